@@ -1,0 +1,72 @@
+"""How far a design reaches: the box around its parts, good enough to catch slips, without building it."""
+
+from __future__ import annotations
+
+import math
+
+from sim.design.model import Body, Design, Place
+
+Point = tuple[float, float, float]  # back, up, left, m
+Span = tuple[float, float]  # low, high, m
+
+
+def point(place: Place) -> Point:
+    """A place as (back, up, left), m."""
+    return place.back.value, place.up.value, place.left.value
+
+
+def outer_sizes(body: Body) -> tuple[float, float, float] | None:
+    """Largest length, width and height, m; None where the design does not tell them."""
+    if body.shape == "stations":
+        rows = body.stations
+        if len(rows) < 2:
+            return None
+        length = rows[-1].back.value - rows[0].back.value
+        return length, max(r.width.value for r in rows), max(r.height.value for r in rows)
+    if body.length is None or body.width is None or body.height is None:
+        return None
+    return body.length.value, body.width.value, body.height.value
+
+
+def extent(design: Design) -> tuple[Span, Span, Span] | None:
+    """The box around all parts, tie-on points aside, as (low, high) of back, up, left, m; None if empty."""
+    points = [p for body in design.body.values() for p in _corners(body)]
+    for plate in design.plate.values():
+        half = plate.width.value / 2
+        forward = -1.0 if plate.role == "lip" else 1.0
+        back, up, left = point(plate.root)
+        tip_back = back + forward * plate.length.value * math.cos(plate.angle.value)
+        tip_up = up - plate.length.value * math.sin(plate.angle.value)
+        for side in (-half, half):  # in every direction, however the plate is turned
+            edges = [(back + side, up + side, left + side), (tip_back + side, tip_up + side, left + side)]
+            points += _both_sides(edges, plate.mirrored)
+    for wire in design.wire.values():
+        points += _both_sides([point(wire.start), point(wire.end)], wire.mirrored)
+    for group in (design.hook, design.fitting, design.ballast):
+        for part in group.values():
+            points += _both_sides([point(part.at)], part.mirrored)
+    if not points:
+        return None
+    backs, ups, lefts = zip(*points, strict=True)
+    return (min(backs), max(backs)), (min(ups), max(ups)), (min(lefts), max(lefts))
+
+
+def _corners(body: Body) -> list[Point]:
+    sizes = outer_sizes(body)
+    if sizes is None:
+        return []
+    length, width, height = sizes
+    begin = body.stations[0].back.value if body.shape == "stations" else 0.0
+    cos, sin = math.cos(body.angle.value), math.sin(body.angle.value)
+    back, up, left = point(body.at)
+    corners = [
+        (back + s * cos - h * sin, up - s * sin + h * cos, left + side)
+        for s in (begin, begin + length)
+        for h in (-height / 2, height / 2)
+        for side in (-width / 2, width / 2)
+    ]
+    return _both_sides(corners, body.mirrored)
+
+
+def _both_sides(points: list[Point], mirrored: bool) -> list[Point]:
+    return points + [(back, up, -left) for back, up, left in points] if mirrored else points

@@ -1,0 +1,145 @@
+"""Read a design file. Whatever is in it, what comes back is a `Design` or a `DesignError` that says all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from pathlib import Path
+from typing import Any
+
+from pydantic import ValidationError
+
+from sim.design.checks import check
+from sim.design.doubts import warnings
+from sim.design.explain import explain_all
+from sim.design.lines import key_lines, line_of
+from sim.design.model import Design
+from sim.design.problems import DesignError, Finding, Problem, nearest, printable
+from sim.design.syntax import TomlError, tables
+
+__all__ = ["DesignError", "Problem", "load", "read", "warnings"]
+
+LARGEST_FILE = 1_000_000  # bytes
+MOST_PROBLEMS = 50  # put into words at once
+LONGEST_NAME = 200  # characters of a file's name that a message repeats
+
+
+def load(path: str | Path) -> Design:
+    """Read and check the design file at `path`.
+
+    Raises:
+        DesignError: with every problem found.
+    """
+    name = printable(str(path), LONGEST_NAME)
+    return read(_text(Path(path), name), name)
+
+
+def read(text: str, name: str) -> Design:
+    """Read and check a design's text; `name` stands for the file in messages.
+
+    Raises:
+        DesignError: with every problem found.
+    """
+    if not text.strip("\ufeff \t\r\n"):
+        raise _whole_file(name, "this file is empty; `drytank new FILE` writes one to start from")
+    try:
+        raw = tables(text)
+    except TomlError as fault:
+        raise DesignError([Problem(name, fault.line, "", fault.given, str(fault))]) from fault
+    try:
+        design = Design.model_validate(raw)
+    except ValidationError as error:
+        errors = error.errors(include_url=False)
+        findings = explain_all(errors[:MOST_PROBLEMS])
+        findings += _of_sound_parts(raw, [tuple(e["loc"]) for e in errors])
+        raise DesignError(_placed(findings, text, name, len(errors) - MOST_PROBLEMS)) from error
+    wrong = list(check(design))
+    if wrong:
+        raise DesignError(_placed(wrong, text, name))
+    return design
+
+
+def _placed(findings: Iterable[Finding], text: str, name: str, more: int = 0) -> list[Problem]:
+    """Findings with their lines, in the order of the file."""
+    found = key_lines(text)
+    problems = [
+        Problem(
+            name,
+            line_of(f.path, found),
+            ".".join(printable(str(step)) for step in f.path),
+            f.value,
+            f.message,
+        )
+        for f in findings
+    ]
+    problems.sort(key=lambda problem: problem.line or 0)
+    if more > 0:
+        problems.append(Problem(name, None, "", "", f"and {more} more problems; mend these first"))
+    return problems
+
+
+def _of_sound_parts(raw: dict[str, Any], broken: list[tuple[str | int, ...]]) -> list[Finding]:
+    """Findings on the parts that could be read, so that they come in one go with the rest.
+
+    Of a broken section, the parts or values that are sound stay.
+    """
+    sections = {str(path[0]) for path in broken}
+    left_out = {path[:2] for path in broken}
+    sound: dict[str, Any] = {"name": "lure"}
+    for key, value in raw.items():
+        if key not in sections:
+            sound[key] = value
+        elif key in Design.model_fields and isinstance(value, dict):
+            sound[key] = {name: part for name, part in value.items() if (key, name) not in left_out}
+    try:
+        design = Design.model_validate(sound)
+    except ValidationError:
+        return []
+    misspelt = not sections <= set(Design.model_fields)  # it may be any section
+    return list(check(design, set(Design.model_fields) if misspelt else sections))
+
+
+def _text(path: Path, name: str) -> str:
+    """The text of a file."""
+    try:
+        if path.is_dir():
+            raise _whole_file(
+                name, f"this is a folder; name a file in it, as in {path.name or name}/lure.toml"
+            )
+        if not path.exists():
+            raise _whole_file(name, _missing(path))
+        if not path.is_file():
+            raise _whole_file(name, "this is not an ordinary file; give the name of a design file")
+        with path.open("rb") as file:
+            data = file.read(LARGEST_FILE + 1)
+    except (OSError, ValueError) as error:
+        reason = printable(getattr(error, "strerror", None) or str(error))
+        raise _whole_file(
+            name, f"this cannot be read ({reason}); check its name and who may read it"
+        ) from error
+    if len(data) > LARGEST_FILE:
+        raise _whole_file(name, "this is larger than 1 MB; a design is a short text: is it the right file?")
+    try:
+        return data.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = data.count(b"\n", 0, error.start) + 1
+        message = (
+            f"this is not UTF-8 text (byte {data[error.start]:#04x}); save it as UTF-8 in your text editor, "
+            "or start anew with `drytank new FILE`"
+        )
+        raise DesignError([Problem(name, line, "", "", message)]) from error
+
+
+def _missing(path: Path) -> str:
+    """What to say of a file that is not there: the one meant, if the folder holds one like it."""
+    text = "there is no such file"
+    try:
+        near = nearest(path.name, [other.name for other in path.parent.glob("*.toml")])
+    except (OSError, ValueError):
+        near = None
+    if near:
+        return f"{text}; did you mean {printable(str(path.with_name(near)), LONGEST_NAME)}?"
+    return f"{text}; `drytank new {path.name}` writes one to start from"
+
+
+def _whole_file(name: str, message: str) -> DesignError:
+    return DesignError([Problem(name, None, "", "", message)])

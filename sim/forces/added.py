@@ -1,0 +1,106 @@
+"""Water carried along: added mass of the wetted elements, its growth at entry, buoyancy of what is wet.
+
+One pass over the elements, because all three hang on the same wetted share.
+"""
+
+import math
+
+from sim.compiled import compiled
+from sim.elements import N_ADDED, QXX, QXY, QXZ, QYY, QYZ, QZZ, RX, RY, RZ, VOLUME
+from sim.forces.inputs import (
+    DEPTH,
+    G_ADDED,
+    G_BUOYANCY,
+    G_SLAM,
+    GRAVITY,
+    K_HEIGHT,
+    K_SPIN,
+    K_UP,
+    K_WATER,
+    RHO_W,
+    T_FIRST,
+    T_REACH,
+    T_VOLUME,
+    WET,
+    push,
+)
+from sim.forces.wetting import wetted
+
+
+@compiled
+def wet_elements(common, added, whole, wet, kin, env, gains, out, mass, growth):
+    """Fill `wet`; add buoyancy to `out`, added mass to `mass`, its rate of growth at entry to `growth`.
+
+    `mass` and `growth` are packed 6x6 upper triangles (kg, kg m, kg m2 and per second). Only growth is
+    counted: an element that leaves the water leaves its share of moving water behind (judgement).
+    Slam on entry is -(dM/dt)(v, w): momentum given to water that was at rest.
+    """
+    u0, u1, u2 = kin[K_UP], kin[K_UP + 1], kin[K_UP + 2]
+    rho = env[RHO_W]
+    lift = rho * env[GRAVITY] * gains[G_BUOYANCY]
+    carried = rho * gains[G_ADDED]
+    if kin[K_HEIGHT] < -whole[T_REACH]:  # all under: the sums are known
+        for i in range(common.shape[0]):
+            wet[i, WET] = 1.0
+            wet[i, DEPTH] = -(kin[K_HEIGHT] + u0 * common[i, RX] + u1 * common[i, RY] + u2 * common[i, RZ])
+        for k in range(N_ADDED):
+            mass[k] += carried * whole[k]
+        volume = whole[T_VOLUME]
+        mx, my, mz = whole[T_FIRST], whole[T_FIRST + 1], whole[T_FIRST + 2]
+        out[0] += lift * volume * u0
+        out[1] += lift * volume * u1
+        out[2] += lift * volume * u2
+        out[3] += lift * (my * u2 - mz * u1)
+        out[4] += lift * (mz * u0 - mx * u2)
+        out[5] += lift * (mx * u1 - my * u0)
+        return
+    # velocity straight up of a point r: up . (v + w x r), with the velocity relative to the water
+    wx, wy, wz = kin[K_SPIN], kin[K_SPIN + 1], kin[K_SPIN + 2]
+    rise = u0 * kin[K_WATER] + u1 * kin[K_WATER + 1] + u2 * kin[K_WATER + 2]
+    g0, g1, g2 = wy * u2 - wz * u1, wz * u0 - wx * u2, wx * u1 - wy * u0  # w x up
+    for i in range(common.shape[0]):
+        rx, ry, rz = common[i, RX], common[i, RY], common[i, RZ]
+        qx = common[i, QXX] * u0 + common[i, QXY] * u1 + common[i, QXZ] * u2
+        qy = common[i, QXY] * u0 + common[i, QYY] * u1 + common[i, QYZ] * u2
+        qz = common[i, QXZ] * u0 + common[i, QYZ] * u1 + common[i, QZZ] * u2
+        half = math.sqrt(max(qx * u0 + qy * u1 + qz * u2, 0.0))
+        depth = -(kin[K_HEIGHT] + u0 * rx + u1 * ry + u2 * rz)
+        share, growing, sink = wetted(depth, half)
+        wet[i, WET] = share
+        wet[i, DEPTH] = depth
+        if share <= 0.0:
+            continue
+        force = lift * common[i, VOLUME] * share
+        down = sink / half if half > 0.0 else 0.0
+        push(
+            out,
+            force * u0,
+            force * u1,
+            force * u2,
+            rx - qx * down,
+            ry - qy * down,
+            rz - qz * down,
+        )
+        scaled = carried * share
+        for k in range(N_ADDED):
+            mass[k] += scaled * added[i, k]
+        if share < 1.0:
+            # a point's own up-velocity: up . (w x r) = -(w x up) . r
+            entering = -(rise - (g0 * rx + g1 * ry + g2 * rz)) * growing
+            if entering > 0.0:
+                scaled = carried * gains[G_SLAM] * entering
+                for k in range(N_ADDED):
+                    growth[k] += scaled * added[i, k]
+
+
+@compiled
+def times(packed, vx, vy, vz, wx, wy, wz):
+    """Product of a packed symmetric 6x6 matrix and (v, w)."""
+    return (
+        packed[0] * vx + packed[1] * vy + packed[2] * vz + packed[3] * wx + packed[4] * wy + packed[5] * wz,
+        packed[1] * vx + packed[6] * vy + packed[7] * vz + packed[8] * wx + packed[9] * wy + packed[10] * wz,
+        packed[2] * vx + packed[7] * vy + packed[11] * vz + packed[12] * wx + packed[13] * wy + packed[14] * wz,
+        packed[3] * vx + packed[8] * vy + packed[12] * vz + packed[15] * wx + packed[16] * wy + packed[17] * wz,
+        packed[4] * vx + packed[9] * vy + packed[13] * vz + packed[16] * wx + packed[18] * wy + packed[19] * wz,
+        packed[5] * vx + packed[10] * vy + packed[14] * vz + packed[17] * wx + packed[19] * wy + packed[20] * wz,
+    )

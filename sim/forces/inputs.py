@@ -1,0 +1,80 @@
+"""What every force reads and writes: the layout of the small arrays shared by the force functions.
+
+Every force is a function `(table, ..., wet, kin, env, gains, out)`: it reads geometry from the lure's tables,
+the state of motion from `kin` and the surface from `wet`, and adds to `out`, the force and the moment about
+the origin in the lure's axes.
+"""
+
+from sim.compiled import compiled
+from sim.elements import N_ADDED
+
+# --- `kin`: the motion seen from the lure's axes ----------------------------------------------------------
+K_WATER, K_AIR = 0, 3  # velocity of the origin relative to the water and to the air (3 each, m/s)
+K_SPIN = 6  # angular velocity (3, rad/s)
+K_UP = 9  # unit vector straight up (3)
+K_HEIGHT = 12  # of the origin above still water (m)
+N_KIN = 13
+
+# --- `wet`: one row per element ---------------------------------------------------------------------------
+WET, DEPTH = 0, 1  # wetted share, depth of the centre below the surface (m)
+N_WET = 2
+
+# --- `env` ----------------------------------------------------------------------------------------------
+RHO_W, NU_W, RHO_A, NU_A, GRAVITY = 0, 1, 2, 3, 4  # kg/m3, m2/s, kg/m3, m2/s, m/s2
+CURRENT, WIND = 5, 8  # velocity of the water and of the air, world axes (3 each, m/s)
+N_ENV = 11
+
+# --- `line` ---------------------------------------------------------------------------------------------
+L_MODE = 0  # 0 no line, 1 wound in, 2 running off the spool
+L_TIE = 1  # tie-on point (3, m)
+L_EA = 4  # axial stiffness: tension over relative stretch (N)
+L_DAMPING = 5  # share of critical damping
+L_DIAMETER = 6  # m
+L_CD = 7  # cross-flow drag coefficient of the wet line
+L_DENSITY = 8  # kg/m3
+N_LINE = 9
+
+# --- `whole`: sums over all elements, for a lure that is wholly under ------------------------------------
+T_VOLUME, T_FIRST = N_ADDED, N_ADDED + 1  # displaced volume (m3) and its first moments (3, m4)
+T_REACH = N_ADDED + 4  # distance from the origin beyond which nothing of the lure lies (m)
+N_WHOLE = N_ADDED + 5
+
+# --- `gains`: factors on the forces, 1 as modelled, 0 switched off ----------------------------------------
+COEFFICIENTS: dict[str, str] = {
+    "buoyancy": "lift of the displaced water",
+    "weight": "pull of gravity",
+    "added_mass": "inertia of the water carried along",
+    "munk": "turning moment of the carried water on a body askew to its path",
+    "slam": "push of water being set in motion at entry",
+    "cross_drag": "drag of bodies across the flow",
+    "axial_drag": "drag of bodies along the flow",
+    "tail_relief": "side force of the flow that leaves a tail",
+    "cross_relief": "loss of the ideal twisting moment on an oval section in separated cross flow",
+    "roll_drag": "resistance of a flat section to rolling",
+    "plate_lift": "attached normal force on plates",
+    "plate_drag": "separated normal force on plates",
+    "plate_spin": "lift of a plate that rotates",
+    "plate_friction": "skin friction and edge drag of plates",
+    "near_surface": "loss of plate force near the surface",
+    "shedding": "side force of the shed vortices",
+    "wire_drag": "drag of wires",
+    "hook_drag": "drag of hooks and fittings",
+    "line_bend": "drag of the wet line, which bends it",
+    "line_drag": "air and spool resistance of the running line",
+}
+GAIN = {name: index for index, name in enumerate(COEFFICIENTS)}
+(
+    G_BUOYANCY, G_WEIGHT, G_ADDED, G_MUNK, G_SLAM, G_CROSS, G_AXIAL, G_RELIEF, G_TWIST, G_ROLL, G_LIFT, G_SEPARATED,
+    G_SPIN, G_FRICTION, G_SURFACE, G_SHED, G_WIRE, G_HOOK, G_BEND, G_RUN,
+) = range(len(COEFFICIENTS))  # fmt: skip
+
+
+@compiled
+def push(out, fx, fy, fz, rx, ry, rz):
+    """Add a force at a point to the sums of force and moment."""
+    out[0] += fx
+    out[1] += fy
+    out[2] += fz
+    out[3] += ry * fz - rz * fy
+    out[4] += rz * fx - rx * fz
+    out[5] += rx * fy - ry * fx

@@ -1,0 +1,168 @@
+"""Force on flat plates at any angle: lips, fins, tails, blades, spoons, and blunt end faces.
+
+The normal force has an attached part, Kp sin a cos a, acting at the attached centre of pressure near the
+leading edge and let go smoothly past stall, and a separated part, C90 sin^2 a, spread over the plate so that
+its turning is damped. A turning plate has lift from its own circulation (Andersen, Pesavento & Wang 2005).
+Standing: attached slope is linear theory; broadside drag is published; stall and surface laws are judgement.
+"""
+
+import math
+
+from sim.compiled import compiled
+from sim.elements import (
+    P_AREA,
+    P_C,
+    P_C90_BACK,
+    P_C90_FRONT,
+    P_CARRIED,
+    P_KP_LONG,
+    P_KP_WIDE,
+    P_LENGTH,
+    P_N,
+    P_R,
+    P_ROT,
+    P_ROW,
+    P_S,
+    P_STALL_LONG,
+    P_STALL_WIDE,
+    P_THICK,
+    P_WIDTH,
+    P_XA_LONG,
+    P_XA_WIDE,
+)
+from sim.forces.inputs import (
+    DEPTH,
+    G_ADDED,
+    G_FRICTION,
+    G_LIFT,
+    G_MUNK,
+    G_SEPARATED,
+    G_SPIN,
+    G_SURFACE,
+    K_AIR,
+    K_SPIN,
+    K_WATER,
+    NU_A,
+    NU_W,
+    RHO_A,
+    RHO_W,
+    WET,
+    push,
+)
+from sim.forces.laws import friction
+
+GAUSS = 0.5 / math.sqrt(3.0)  # two-point rule: exact for the spread of a cubic over the plate
+EDGE_CD = 0.9
+"""Drag of a square-cut plate edge-on, on its edge area. Source: DNV-RP-H103 table B-2, rod end-on, 0.87 to 0.97
+beyond one and a half widths (from memory); Matthews 2002, p. 95, cylinder end-on, 0.87 at four diameters."""
+ROLL_DAMPING = 1.0 / 32.0
+"""Roll damping over lift slope, span squared: slender wing, Clp = -pi AR/32 with CLa = pi AR/2. Closed form;
+Ribner 1947, NACA TN 1423 (number from memory)."""
+STALL_SHARPNESS = 6.0  # stall angle over the width of the stall (judgement)
+
+
+@compiled
+def plate_force(plates, wet, kin, env, gains, out):
+    """Force on every plate, its wet share in water and the rest in air."""
+    for k in range(plates.shape[0]):
+        plate = plates[k]
+        share = wet[int(plate[P_ROW]), WET]
+        if share > 0.0:
+            chord = math.sqrt(plate[P_LENGTH] * plate[P_WIDTH])
+            depth = max(wet[int(plate[P_ROW]), DEPTH], 0.0) / chord
+            # negative-image hydrofoil near the surface (Hough & Moran 1969; Wadlin; from memory): the lift
+            # is half at the surface and whole well below it
+            lost = gains[G_SURFACE] / (16.0 * depth * depth + 2.0)
+            _one_medium(plate, kin, K_WATER, env[RHO_W] * share, env[NU_W], lost, True, gains, out)
+        if share < 1.0:
+            _one_medium(plate, kin, K_AIR, env[RHO_A] * (1.0 - share), env[NU_A], 0.0, False, gains, out)
+
+
+@compiled
+def _one_medium(plate, kin, at, rho, nu, lost, wet_part, gains, out):
+    rx, ry, rz = plate[P_R], plate[P_R + 1], plate[P_R + 2]
+    c0, c1, c2 = plate[P_C], plate[P_C + 1], plate[P_C + 2]
+    s0, s1, s2 = plate[P_S], plate[P_S + 1], plate[P_S + 2]
+    n0, n1, n2 = plate[P_N], plate[P_N + 1], plate[P_N + 2]
+    length, width, area = plate[P_LENGTH], plate[P_WIDTH], plate[P_AREA]
+    wx, wy, wz = kin[K_SPIN], kin[K_SPIN + 1], kin[K_SPIN + 2]
+    vx = kin[at] + wy * rz - wz * ry
+    vy = kin[at + 1] + wz * rx - wx * rz
+    vz = kin[at + 2] + wx * ry - wy * rx
+    vc = vx * c0 + vy * c1 + vz * c2
+    vs = vx * s0 + vy * s1 + vz * s2
+    vn = vx * n0 + vy * n1 + vz * n2
+    wc = wx * c0 + wy * c1 + wz * c2
+    ws = wx * s0 + wy * s1 + wz * s2
+    edge2 = vc * vc + vs * vs
+    edge = math.sqrt(edge2)
+
+    # attached part: flow along the plate decides chord, slope, stall and leading edge
+    if edge > 1e-9:
+        lengthwise = vc * vc / edge2
+        kp = plate[P_KP_LONG] * lengthwise + plate[P_KP_WIDE] * (1.0 - lengthwise)
+        stall = plate[P_STALL_LONG] * lengthwise + plate[P_STALL_WIDE] * (1.0 - lengthwise)
+        past = STALL_SHARPNESS * (math.atan2(abs(vn), edge) / stall - 1.0)
+        attached = 0.5 - 0.5 * math.tanh(past)
+        hold = 0.25 * (1.0 + math.sqrt(attached)) ** 2  # Kirchhoff: what a part-stalled section keeps
+        fn = -0.5 * rho * area * kp * hold * (1.0 - lost) * gains[G_LIFT] * vn * edge
+        ahead_c = (0.5 - plate[P_XA_LONG]) * length * vc / edge
+        ahead_s = (0.5 - plate[P_XA_WIDE]) * width * vs / edge
+        push(
+            out,
+            fn * n0,
+            fn * n1,
+            fn * n2,
+            rx + ahead_c * c0 + ahead_s * s0,
+            ry + ahead_c * c1 + ahead_s * s1,
+            rz + ahead_c * c2 + ahead_s * s2,
+        )
+        # roll about the direction of flow: the rising side loses lift, the falling side gains
+        span2 = width * width * lengthwise + length * length * (1.0 - lengthwise)
+        ec, es = vc / edge, vs / edge
+        steady = 0.5 * rho * area * kp * hold * gains[G_LIFT] * edge * span2 * ROLL_DAMPING * (wc * ec + ws * es)
+        out[3] -= steady * (ec * c0 + es * s0)
+        out[4] -= steady * (ec * c1 + es * s1)
+        out[5] -= steady * (ec * c2 + es * s2)
+        rub = 0.0  # an end face's skin and edges are counted with its body
+        if plate[P_ROT] > 0.0:
+            edges = plate[P_THICK] * (width * abs(vc) + length * abs(vs))
+            skin = area * friction(edge * length / nu) * edge
+            rub = -rho * gains[G_FRICTION] * (skin + 0.5 * EDGE_CD * edges)
+        fx = rub * (vc * c0 + vs * s0)
+        fy = rub * (vc * c1 + vs * s1)
+        fz = rub * (vc * c2 + vs * s2)
+        # rotation: circulation Kp a^2 w about either edge direction, lift at right angles to the motion
+        spin_s = 0.25 * rho * area * plate[P_ROT] * gains[G_SPIN] * plate[P_KP_LONG] * length * ws
+        spin_c = 0.25 * rho * area * plate[P_ROT] * gains[G_SPIN] * plate[P_KP_WIDE] * width * wc
+        fx += spin_s * (s1 * vz - s2 * vy) + spin_c * (c1 * vz - c2 * vy)
+        fy += spin_s * (s2 * vx - s0 * vz) + spin_c * (c2 * vx - c0 * vz)
+        fz += spin_s * (s0 * vy - s1 * vx) + spin_c * (c0 * vy - c1 * vx)
+        push(out, fx, fy, fz, rx, ry, rz)
+
+    # The momentum equations give the water the plate carries a Munk moment. That is how an ideal flow moves
+    # the centre of pressure ahead; here the centre of pressure is told outright, so that moment is taken back.
+    back = rho * plate[P_CARRIED] * gains[G_ADDED] * gains[G_MUNK] * vn if wet_part else 0.0
+    out[3] += back * (vy * n2 - vz * n1)
+    out[4] += back * (vz * n0 - vx * n2)
+    out[5] += back * (vx * n1 - vy * n0)
+
+    # separated part: the local normal velocity squared, at four points
+    part = -0.125 * rho * area * gains[G_SEPARATED] * (1.0 - 0.5 * lost)
+    reach_c, reach_s = GAUSS * length, GAUSS * width
+    for i in range(2):
+        dc = reach_c if i == 0 else -reach_c
+        for j in range(2):
+            ds = reach_s if j == 0 else -reach_s
+            local = vn - ws * dc + wc * ds
+            c90 = plate[P_C90_FRONT] if local > 0.0 else plate[P_C90_BACK]
+            fn = part * c90 * abs(local) * local
+            push(
+                out,
+                fn * n0,
+                fn * n1,
+                fn * n2,
+                rx + dc * c0 + ds * s0,
+                ry + dc * c1 + ds * s1,
+                rz + dc * c2 + ds * s2,
+            )

@@ -1,0 +1,292 @@
+"""Each answer as plain sentences, in the reader's units."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from itertools import groupby, pairwise
+
+from sim.show.units import METRIC, NO_BREAK, Units, figures
+from sim.trials.results import (
+    Behaviour,
+    BudgetResult,
+    CastResult,
+    DropMotion,
+    DropResult,
+    Ended,
+    FloatResult,
+    RetrieveResult,
+    RightingPoint,
+    Verdict,
+)
+
+LEVEL = 1.5  # degrees: less is not seen on the water
+SIDE = 0.5  # m: less is not noticed at the end of a cast
+NEUTRAL = 0.01  # mm of metacentric height: less rights nothing
+
+
+def verdict(result: BudgetResult, units: Units) -> str:
+    """Does it float, by how much, and how sure is that."""
+    spare = units.text("mass", abs(result.margin_g))
+    give = f", give or take {units.text('mass', result.margin_sd_g)}" if result.margin_sd_g > 0 else ""
+    if result.verdict is Verdict.FLOATS:
+        answer = f"Floats, with {spare} to spare{give}."
+    elif result.verdict is Verdict.SINKS:
+        answer = f"Sinks: it is {spare} too heavy for the water it pushes aside{give}."
+    else:
+        side = "lighter" if result.margin_g >= 0 else "heavier"
+        answer = f"Suspends: it is only {spare} {side} than the water it pushes aside{give}."
+    return " ".join(filter(None, (answer, _chance(result.chance_floats))))
+
+
+def _chance(share: float | None) -> str:
+    if share is None:
+        return ""
+    builds = round(100 * share)
+    if builds == 100:
+        return "Practically every build would float."
+    if builds == 0:
+        return "Hardly any build would float."
+    return f"About {builds} in 100 builds would float."
+
+
+def weights(result: BudgetResult, units: Units) -> str:
+    """What it weighs and what the water carries."""
+    carried = units.text("mass", result.mass_g + result.margin_g)
+    return (
+        f"It weighs {units.text('mass', result.mass_g)} and pushes aside "
+        f"{units.text('volume', result.displaced_ml)} of water when wholly under, which carries {carried} "
+        f"(water of {result.water_density_kg_m3 / 1000:.4f} g/mL)."
+    )
+
+
+def balance(result: BudgetResult, units: Units) -> str:
+    """Where the weight and the lift act."""
+    lift = result.buoyancy_up_mm - result.gravity_up_mm
+    height = f"{units.text('size', abs(lift))} {'above' if lift >= 0 else 'below'} the balance point"
+    sentence = (
+        f"It balances {units.text('size', result.gravity_back_mm)} behind the nose; the water's lift acts "
+        f"{units.text('size', result.buoyancy_back_mm)} behind the nose, {height}."
+    )
+    aside = result.gravity_left_mm - result.buoyancy_left_mm
+    if abs(aside) >= 0.1:
+        side = "left" if aside > 0 else "right"
+        sentence += (
+            f" The weight is {units.text('size', abs(aside))} to the {side} of the lift: it will lean."
+        )
+    return sentence
+
+
+def attitude(pitch_deg: float, roll_deg: float | None) -> str:
+    """How it lies, as one would say it."""
+    if abs(pitch_deg) >= 60.0:
+        return "standing on its tail" if pitch_deg > 0 else "standing on its nose"
+    level = abs(pitch_deg) < LEVEL
+    nose = "level" if level else f"nose {'up' if pitch_deg > 0 else 'down'} {_degrees(pitch_deg)}"
+    if roll_deg is None:
+        return nose
+    side = "right" if roll_deg > 0 else "left"
+    if abs(roll_deg) < LEVEL:
+        lean = "upright"
+    elif abs(roll_deg) < 60.0:
+        lean = f"leaning {_degrees(roll_deg)} to its {side}"
+    elif abs(roll_deg) < 120.0:
+        lean = f"lying on its {side} side"
+    else:
+        lean = "belly up"
+    return f"{nose} and {lean}"
+
+
+def rest(result: FloatResult, units: Units) -> str:
+    """How it sits when nothing pulls it."""
+    if result.pitch_deg is None:
+        if result.verdict is Verdict.SINKS:
+            return "Sinks: it has no place of rest at the surface."
+        return "No place of rest was found."
+    lies = attitude(result.pitch_deg, result.roll_deg)
+    if result.verdict is not Verdict.FLOATS:
+        if all(gm is not None and abs(gm) < NEUTRAL for gm in (result.heel_gm_mm, result.trim_gm_mm)):
+            return "Hangs in the water as it is left: its weight and its lift act at one point."
+        return f"Hangs in the water {lies}, all of it under."
+    sentence = f"Floats {lies}"
+    if result.immersed_fraction is not None:
+        sentence += f", {100 * result.immersed_fraction:.0f}{NO_BREAK}% of it under water"
+    if result.draught_mm is not None and result.freeboard_mm is not None:
+        sentence += (
+            f"; it reaches {units.text('size', result.draught_mm)} down and shows "
+            f"{units.text('size', result.freeboard_mm)} above"
+        )
+    if abs(result.pitch_deg) < 60.0 <= abs(result.roll_deg or 0.0):
+        sentence += ". Set down the right way up, it rolls over"
+    return sentence + "."
+
+
+def righting(result: FloatResult, units: Units) -> str:
+    """How it answers being tipped."""
+    rolled = [
+        _comes_back([p for p in result.righting_heel if p.angle_deg > 0], "to its right"),
+        _comes_back([p for p in result.righting_heel if p.angle_deg < 0], "to its left"),
+    ]
+    if rolled[0] and rolled[0].replace("right", "left") == rolled[1]:
+        rolled = [rolled[0].replace("to its right", "to either side")]
+    stiff = ""
+    if result.heel_gm_mm is not None and result.trim_gm_mm is not None:
+        stiff = (
+            f"Stiffness (metacentric height): {units.text('size', result.heel_gm_mm)} in roll, "
+            f"{units.text('size', result.trim_gm_mm)} nose to tail."
+        )
+    return " ".join(filter(None, (*rolled, stiff)))
+
+
+def _comes_back(points: Sequence[RightingPoint], which: str) -> str:
+    """From how far it rights itself; arms are positive when they bring it back."""
+    if not points:
+        return ""
+    points = sorted(points, key=lambda p: abs(p.angle_deg))
+    if max(p.arm_mm for p in points) < 0.02:
+        return f"Rolled {which}, it stays as it is turned."
+    for before, after in pairwise(points):
+        if before.arm_mm > 0 >= after.arm_mm and abs(after.angle_deg) < 175.0:
+            share = before.arm_mm / (before.arm_mm - after.arm_mm)
+            angle = before.angle_deg + share * (after.angle_deg - before.angle_deg)
+            return f"Rolled {which}, it comes back from as far as {_degrees(angle)}."
+    return f"Rolled {which}, it always comes back."
+
+
+def drop(result: DropResult, units: Units) -> str:
+    """What it does when let go."""
+    if result.motion is DropMotion.HANGS:
+        return "Hangs: it hardly moves, up or down." + gave_up([result.ended])
+    if result.sink_rate_m_s is None or result.motion is None:
+        return "No steady sink was found." + gave_up([result.ended])
+    down = result.sink_rate_m_s >= 0
+    answer = f"{'Sinks' if down else 'Rises'} at {_sink_rate(abs(result.sink_rate_m_s), units)}"
+    if result.pitch_deg is not None and result.motion is not DropMotion.TUMBLE:
+        roll = None if result.motion is DropMotion.SPIRAL else result.roll_deg
+        answer += f", {attitude(result.pitch_deg, roll)}"
+    return f"{answer}, {_course(result, units, 'down' if down else 'up')}.{gave_up([result.ended])}"
+
+
+def _sink_rate(metres: float, units: Units) -> str:
+    return (
+        f"{figures(100 * metres, 1, 2)}{NO_BREAK}cm/s" if units is METRIC else units.text("speed", metres, 2)
+    )
+
+
+def _course(result: DropResult, units: Units, way: str) -> str:
+    swing = f", swinging {_degrees(result.swing_deg)} either way" if result.swing_deg else ""
+    match result.motion:
+        case DropMotion.GLIDE:
+            off = f" {_degrees(result.glide_deg)} away from straight {way}" if result.glide_deg else ""
+            return f"gliding{off}"
+        case DropMotion.FLUTTER:
+            return f"fluttering{swing}"
+        case DropMotion.SPIRAL:
+            turns = result.turns_per_m
+            return f"spiralling{f', {_turns(turns, units)}' if turns else ''}"
+        case DropMotion.TUMBLE:
+            return "tumbling end over end"
+        case _:
+            return f"straight {way}"
+
+
+def _turns(per_metre: float, units: Units) -> str:
+    per = abs(per_metre) / units.scales["distance"].factor
+    return f"{figures(per, 1)} turns for each {'metre' if units is METRIC else 'foot'}"
+
+
+def timing(result: DropResult) -> str:
+    """The sink rate in every form a maker counts in."""
+    if result.sink_rate_cm_s is None or result.sink_rate_ft_s is None:
+        return ""
+    line = f"{figures(abs(result.sink_rate_cm_s), 1, 2)} cm/s, {abs(result.sink_rate_ft_s):.2f} ft/s"
+    if result.seconds_per_m is not None and result.seconds_per_ft is not None:
+        metre, foot = abs(result.seconds_per_m), abs(result.seconds_per_ft)
+        line += f": {figures(metre, 1)} s for a metre, {figures(foot, 1)} s for a foot"
+    return line + "."
+
+
+def cast(result: CastResult, units: Units) -> str:
+    """How far it goes and how it lands."""
+    if result.range_m is None:
+        return "The cast did not reach the water." + gave_up([result.ended])
+    answer = f"Flies {units.text('distance', result.range_m, 2)}"
+    if result.flight_time_s is not None:
+        answer += f" in {figures(result.flight_time_s, 1)} s"
+    if result.apex_m is not None:
+        answer += f", {units.text('distance', result.apex_m, 2)} above the water at most"
+    if result.tumbles is not None:
+        answer += f", {_tumbles(result.tumbles)}"
+    if result.lands:
+        answer += f"; lands {result.lands}"
+        if result.splash_speed_m_s is not None:
+            answer += f" at {units.text('speed', result.splash_speed_m_s, 2)}"
+    answer += "."
+    if result.drift_m is not None and abs(result.drift_m) >= SIDE:
+        answer += f" It drifts {_aside(result.drift_m, units)}."
+    return answer + gave_up([result.ended])
+
+
+def _tumbles(turns: float) -> str:
+    whole = round(abs(turns))
+    if whole == 0:
+        return "without tumbling"
+    return "tumbling once" if whole == 1 else f"tumbling {whole} times"
+
+
+def pulled(results: Sequence[RetrieveResult], units: Units) -> list[str]:
+    """One sentence for each tie-on point, its speeds in order."""
+    by_point = groupby(sorted(results, key=lambda r: (_order(results, r), r.speed_m_s)), lambda r: r.tie_on)
+    return [_pulled_from(point, list(rows), units) for point, rows in by_point]
+
+
+def _order(results: Sequence[RetrieveResult], row: RetrieveResult) -> int:
+    return next(k for k, other in enumerate(results) if other.tie_on == row.tie_on)
+
+
+def _pulled_from(point: str, rows: list[RetrieveResult], units: Units) -> str:
+    does = []
+    for behaviour, same in groupby(rows, lambda r: r.behaviour):
+        alike = list(same)
+        speeds = [units.number("speed", row.speed_m_s) for row in alike]
+        at = speeds[0] if len(speeds) == 1 else f"{speeds[0]} to {speeds[-1]}"
+        does.append(f"{_headline(behaviour, alike, units)} at {at} {units.unit('speed')}")
+    sentence = f"Tied at {point}, it {'; '.join(does)}."
+    twist = max(_those(rows, Behaviour.SPINS, "turns_per_m"), default=0.0)
+    if twist:
+        sentence += f" It turns about the line, up to {_turns(twist, units)}, and will twist it."
+    aside = max(_those(rows, Behaviour.OFF_SIDE, "offset_m"), key=abs, default=0.0)
+    if aside:
+        sentence += f" It runs off up to {_aside(aside, units)}."
+    return sentence + gave_up(row.ended for row in rows)
+
+
+def _those(rows: list[RetrieveResult], behaviour: Behaviour, figure: str) -> list[float]:
+    """That figure of the runs in which the behaviour was seen."""
+    seen = (row for row in rows if behaviour in (row.behaviour, *row.also))
+    return [value for row in seen if (value := getattr(row, figure)) is not None]
+
+
+def _headline(behaviour: Behaviour, rows: list[RetrieveResult], units: Units) -> str:
+    if behaviour is Behaviour.UNKNOWN:
+        return "could not be followed"
+    depths = [row.depth_m for row in rows if row.depth_m is not None]
+    if behaviour is Behaviour.DIVES and depths:
+        low, high = units.depth(min(depths)), units.depth(max(depths))
+        return f"dives to {low}" if low == high else f"dives to between {low} and {high}"
+    return behaviour.value
+
+
+def gave_up(endings: Iterable[Ended]) -> str:
+    """The sentence for a run that was cut short, with a space before it; nothing for the others."""
+    if Ended.GAVE_UP not in endings:
+        return ""
+    return f" Mind: {Ended.GAVE_UP.value}; the figures are of the part that was reached."
+
+
+def _aside(metres: float, units: Units) -> str:
+    return f"{units.depth(abs(metres))} to the {'left' if metres > 0 else 'right'}"
+
+
+def _degrees(angle: float) -> str:
+    whole = round(abs(angle))
+    return f"{whole}{NO_BREAK}degree{'' if whole == 1 else 's'}"

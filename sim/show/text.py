@@ -1,0 +1,203 @@
+"""The pages that the commands write: functions from results to text. The verdict comes first."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sim.show import sentences
+from sim.show.layout import Column, Look, bullets, clean, page, paragraph, section, table
+from sim.trials.results import (
+    Behaviour,
+    BudgetResult,
+    CastResult,
+    DropResult,
+    FloatResult,
+    RetrieveResult,
+    TrialResult,
+    Verdict,
+)
+
+PLAIN = Look()
+_LABEL = 9  # columns of the margin in which "At rest" and its like hang
+
+
+def budget(name: str, result: BudgetResult, look: Look = PLAIN) -> str:
+    """Weights and volumes, part by part."""
+    return page(
+        _title(name, look),
+        _verdict(result, look),
+        paragraph(f"{sentences.weights(result, look.units)} {sentences.balance(result, look.units)}"),
+        _parts(result, look),
+        _notes(result, look),
+        section(look, "What would turn the verdict", result.flips),
+        section(look, "Look again", result.warnings),
+    )
+
+
+def floating(name: str, result: FloatResult, look: Look = PLAIN, drawing: str = "") -> str:
+    """How it sits at rest, with a drawing if one is handed in."""
+    return page(
+        _title(name, look),
+        _answer(sentences.rest(result, look.units), look),
+        drawing,
+        paragraph(sentences.righting(result, look.units)),
+        paragraph(" ".join(result.other_rests)),
+    )
+
+
+def drop(name: str, result: DropResult, look: Look = PLAIN) -> str:
+    """What it does when it is let go, with a table to count down by."""
+    return page(
+        _title(name, look),
+        _answer(sentences.drop(result, look.units), look),
+        paragraph(sentences.timing(result)),
+        _countdown(result, look),
+    )
+
+
+def cast(name: str, result: CastResult, look: Look = PLAIN) -> str:
+    """How far it flies and how it lands."""
+    return page(_title(name, look), _answer(sentences.cast(result, look.units), look))
+
+
+def retrieve(name: str, results: Sequence[RetrieveResult], look: Look = PLAIN) -> str:
+    """What it does when it is pulled, for each tie-on point and speed."""
+    return page(
+        _title(name, look), bullets(sentences.pulled(results, look.units)), _runs(results, look), _key(look)
+    )
+
+
+def trial(result: TrialResult, look: Look = PLAIN) -> str:
+    """One screen: verdict, sentences, one table, cautions."""
+    units = look.units
+    labelled = [
+        ("Weight", sentences.weights(result.budget, units)),
+        ("At rest", sentences.rest(result.floating, units)),
+        ("Let go", sentences.drop(result.drop, units)),
+        ("Cast", sentences.cast(result.cast, units)),
+    ]
+    pulled = sentences.pulled(result.retrieve, units)
+    labelled += [("Pulled" if k == 0 else "", sentence) for k, sentence in enumerate(pulled)]
+    return page(
+        _title(result.design, look),
+        _verdict(result.budget, look),
+        "\n".join(paragraph(text, label, _LABEL) for label, text in labelled),
+        _runs(result.retrieve, look) + "\n" + _key(look),
+        section(look, "What would turn the verdict", result.budget.flips[:3]),
+        section(look, "Look again", result.budget.warnings),
+        section(look, "Take care", result.cautions),
+    )
+
+
+def _title(name: str, look: Look) -> str:
+    return look.paint(paragraph(clean(name)), "head")
+
+
+def _answer(text: str, look: Look) -> str:
+    return look.paint(paragraph(text), "head")
+
+
+def _verdict(result: BudgetResult, look: Look) -> str:
+    style = "bad" if result.verdict is Verdict.SINKS else "good"
+    return look.paint(paragraph(sentences.verdict(result, look.units)), style)
+
+
+def _parts(result: BudgetResult, look: Look) -> str:
+    units = look.units
+    mass, volume, size = units.unit("mass"), units.unit("volume"), units.unit("size")
+    columns = [
+        Column("Part", number=False, widest=28),
+        Column(f"Weight\n{mass}"),
+        Column(f"Displaces\n{volume}"),
+        Column(f"Back\n{size}"),
+        Column(f"Up\n{size}"),
+        Column(f"Left\n{size}"),
+        Column("From", number=False),
+    ]
+    lines = [
+        (p.name, p.mass_g, p.displaced_ml, p.back_mm, p.up_mm, p.left_mm, p.source) for p in result.parts
+    ]
+    lines.append((
+        "Whole lure", result.mass_g, result.displaced_ml,
+        result.gravity_back_mm, result.gravity_up_mm, result.gravity_left_mm, "",
+    ))  # fmt: skip
+    rows = [
+        [
+            name,
+            units.number("mass", grams),
+            units.number("volume", millilitres),
+            *(units.number("size", place) for place in (back, up, left)),
+            source,
+        ]
+        for name, grams, millilitres, back, up, left, source in lines
+    ]
+    return table(look, columns, rows, totals=1)
+
+
+def _notes(result: BudgetResult, look: Look) -> str:
+    return section(look, "Notes", [f"{part.name}: {part.note}" for part in result.parts if part.note])
+
+
+def _countdown(result: DropResult, look: Look, most: int = 10) -> str:
+    """Seconds against depth, side by side, thinned to what fits a line."""
+    step = -(-len(result.countdown) // most)
+    points = result.countdown[step - 1 :: step] if step else []
+    if not points:
+        return ""
+    columns = [Column("Count", number=False), *(Column(f"{seconds:g} s") for seconds, _ in points)]
+    depths = [look.units.number("distance", depth) for _, depth in points]
+    return table(look, columns, [[f"Depth {look.units.unit('distance')}", *depths]])
+
+
+def _runs(results: Sequence[RetrieveResult], look: Look) -> str:
+    units = look.units
+    columns = [
+        Column("Tie-on", number=False, widest=10),
+        Column(f"Speed\n{units.unit('speed')}"),
+        Column("It", number=False, widest=21),
+        Column(f"Depth\n{units.unit('distance')}"),
+        Column("Nose\ndeg"),
+        Column("Roll\ndeg"),
+        Column("Yaw\ndeg"),
+        Column("Wobble\n/s"),
+        Column(f"Pull\n{units.unit('force')}"),
+    ]
+    rows = []
+    for k, run in enumerate(results):
+        again = k > 0 and results[k - 1].tie_on == run.tie_on
+        rows.append(
+            [
+                "" if again else run.tie_on,
+                units.number("speed", run.speed_m_s),
+                _does(run),
+                units.number("distance", run.depth_m),
+                _whole(run.pitch_deg, sign=True),
+                _swing(run.roll_amplitude_deg),
+                _swing(run.yaw_amplitude_deg),
+                "-" if run.wobble_hz is None else f"{run.wobble_hz:.1f}",
+                units.number("force", run.tension_n),
+            ]
+        )
+    return table(look, columns, rows)
+
+
+def _does(run: RetrieveResult, most: int = 2) -> str:
+    """Headline and the first of what else holds, in as few words as go into a table."""
+    also = ("no action" if b is Behaviour.DRAGS else b.value for b in run.also[:most])
+    return ", ".join((run.behaviour.value.split(":")[0], *also))
+
+
+def _key(look: Look) -> str:
+    return look.paint("Nose: + is up. Roll and yaw: either way. Pull: on the line at the lure.", "quiet")
+
+
+def _whole(angle: float | None, sign: bool = False) -> str:
+    if angle is None:
+        return "-"
+    whole = round(angle)
+    return f"{whole:+d}" if sign and whole else str(whole)
+
+
+def _swing(angle: float | None) -> str:
+    """Either way from the middle; a lure that swings past half a turn goes round."""
+    return "round" if angle is not None and angle > 180.0 else _whole(angle)

@@ -1,0 +1,235 @@
+"""Does it float, and by how many grams: the weight and volume budget with its uncertainty."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Iterator
+from typing import NamedTuple
+
+import numpy as np
+
+from sim.build.profile import BuildError
+from sim.build.weigh import Weighed, weigh
+from sim.design.doubts import warnings
+from sim.design.materials import Material, find
+from sim.design.model import Design
+from sim.design.paths import leaves, replaced
+from sim.trials.results import BudgetResult, PartRow
+from sim.trials.setting import medium, salinity
+from sim.trials.verdict import verdict
+from sim.units import Quantity
+
+STEP_LIMIT = 0.3
+"""Largest step, as a share of the value, by which an input is moved to find what it does to the margin."""
+
+SCRAP_FLOATS = 0.02  # share of the water's density within which a dropped scrap tells enough; judgement
+
+
+def budget(design: Design) -> BudgetResult:
+    """Weigh a design part by part and hold it against its water.
+
+    The margin's deviation adds the effects of all inputs with a +-, taken as independent and each moved by
+    one deviation up and down. The verdict's rule is `sim.trials.verdict`.
+
+    Raises:
+        BuildError: a design that cannot be built.
+    """
+    whole = weigh(design)
+    density = medium(design).density
+    margin = density * whole.volume - whole.mass
+    sd = margin_sd(design)
+    at, up = -1e3 * whole.centre, -1e3 * whole.centre_volume
+    answer = verdict(whole.mass, whole.volume, density)
+    return BudgetResult(
+        mass_g=whole.mass * 1e3,
+        displaced_ml=whole.volume * 1e6,
+        water_density_kg_m3=density,
+        margin_g=margin * 1e3,
+        margin_sd_g=sd * 1e3,
+        verdict=answer,
+        chance_floats=0.5 * (1.0 + math.erf(margin / sd / math.sqrt(2.0))) if sd > 0.0 else None,
+        gravity_back_mm=_plain(at[0]),
+        gravity_up_mm=_plain(-at[2]),
+        gravity_left_mm=_plain(-at[1]),
+        buoyancy_back_mm=_plain(up[0]),
+        buoyancy_up_mm=_plain(-up[2]),
+        buoyancy_left_mm=_plain(-up[1]),
+        inertia_g_cm2=[float(x) * 1e7 for x in np.diag(whole.inertia)],
+        parts=[
+            PartRow(
+                name=p.name,
+                kind=p.kind,
+                mass_g=p.mass * 1e3,
+                displaced_ml=p.volume * 1e6,
+                back_mm=_plain(-1e3 * p.centre[0]),
+                up_mm=_plain(1e3 * p.centre[2]),
+                left_mm=_plain(1e3 * p.centre[1]),
+                source=p.source,
+                note=p.note,
+            )
+            for p in whole.parts
+        ],
+        flips=flips(design, whole, density),
+        warnings=[*warnings(design), *whole.warnings],
+    )
+
+
+def _plain(value: float) -> float:
+    """A float without the sign of a negative zero."""
+    return float(value) + 0.0
+
+
+def margin_kg(design: Design) -> float:
+    """Spare lift of a design in its own water, kg."""
+    whole = weigh(design)
+    return medium(design).density * whole.volume - whole.mass
+
+
+def margin_sd(design: Design) -> float:
+    """Standard deviation of the margin (kg) from every input with a +-, by central differences."""
+    return math.sqrt(math.fsum(effect**2 for effect in margin_effects(design).values()))
+
+
+def margin_effects(design: Design) -> dict[str, float]:
+    """What one deviation of each uncertain input does to the margin (kg), by path; signed."""
+    out = {}
+    for path, quantity in leaves(design).items():
+        if quantity.sd <= 0.0:
+            continue
+        step = quantity.sd
+        if quantity.value != 0.0 and quantity.dimension not in ("temperature", "angle"):
+            step = min(step, STEP_LIMIT * abs(quantity.value))
+        more = _margin_with(design, path, quantity, quantity.value + step)
+        less = _margin_with(design, path, quantity, quantity.value - step)
+        if more is not None and less is not None:
+            out[path] = 0.5 * (more - less) * quantity.sd / step
+        elif more is not None or less is not None:  # one side cannot be built: the other stands for both
+            one, sign = (more, 1.0) if more is not None else (less, -1.0)
+            assert one is not None
+            out[path] = sign * (one - margin_kg(design)) * quantity.sd / step
+    return out
+
+
+def _margin_with(design: Design, path: str, like: Quantity, value: float) -> float | None:
+    """Margin with one input at another value; None if that cannot be built."""
+    try:
+        return margin_kg(replaced(design, {path: Quantity(value, 0.0, like.dimension, "")}))
+    except BuildError:
+        return None
+
+
+class Question(NamedTuple):
+    """One input that may turn the verdict: its path, the range it may plausibly have, and how to say it."""
+
+    path: str
+    dimension: str
+    value: float  # as the design has it, SI
+    low: float
+    high: float
+    say: Callable[[float, bool, float], str]  # (flip value, floats now, water density) -> sentence
+
+
+def flips(design: Design, whole: Weighed, density: float) -> list[str]:
+    """Values of single inputs at which the margin is zero, where they lie within a plausible range."""
+    from scipy.optimize import brentq
+
+    floats = density * whole.volume >= whole.mass
+    out: list[str] = []
+    for ask in _questions(design, whole):
+
+        def margin(value: float, ask: Question = ask) -> float:
+            return margin_kg(replaced(design, {ask.path: Quantity(value, 0.0, ask.dimension, "")}))
+
+        # each side on its own, the nearer value first: the margin may turn twice over a long range
+        found = []
+        here = margin(ask.value)
+        for end in (ask.low, ask.high):
+            there = _margin_with(design, ask.path, Quantity(end, 0.0, ask.dimension, ""), end)
+            if there is not None and there * here < 0.0:
+                found.append(brentq(margin, ask.value, end, xtol=1e-6 * abs(ask.high), rtol=1e-9))
+        out.extend(ask.say(value, floats, density) for value in found)
+    return out
+
+
+def _questions(design: Design, whole: Weighed) -> Iterator[Question]:
+    for name, body in design.body.items():
+        hollow = body.wall is not None or body.cavity is not None
+        built = next(b for b in whole.bodies if b.key == name)
+        counts = body.weight is None or (body.cavity is not None and body.displaced is None)
+        if built.stuff is not None and counts:
+            what = f"the wall of {name}" if hollow else f"the {body.material or 'stuff'} of {name}"
+            low, high = _range(built.stuff.density, built.stuff.material, body.density)
+            yield Question(
+                f"body.{name}.density", "density", built.stuff.density, low, high, _say_density(what, True)
+            )
+        if hollow and body.fill_weight is None and (body.fill or body.fill_density):
+            made = find(body.fill) if body.fill else None
+            value = body.fill_density.value if body.fill_density else made.density if made else 0.0
+            low, high = _range(value, made, body.fill_density)
+            yield Question(
+                f"body.{name}.fill_density", "density", value, low, high,
+                _say_density(f"the fill of {name}", False),
+            )  # fmt: skip
+    for name, weight in design.ballast.items():
+        value = weight.weight.value
+        yield Question(
+            f"ballast.{name}.weight", "mass", value, 0.0, 3.0 * value, _say_weight(f"ballast {name}")
+        )
+    total = design.measured.weight
+    if total is not None:
+        yield Question(
+            "measured.weight", "mass", total.value, 0.8 * total.value, 1.2 * total.value,
+            _say_weight("the whole lure"),
+        )  # fmt: skip
+    yield Question("water.salinity", "salinity", salinity(design), 0.0, 40.0, _say_salt)
+    yield Question(
+        "water.temperature", "temperature", design.water.temperature.value, 1.0, 35.0, _say_temperature
+    )
+
+
+def _range(value: float, material: Material | None, told: Quantity | None) -> tuple[float, float]:
+    """Plausible densities: the named material's range if nothing better is told; three deviations if given;
+    else half to double."""
+    if told is not None and told.sd > 0.0:
+        return max(value - 3.0 * told.sd, 0.1 * value), value + 3.0 * told.sd
+    if told is None and material is not None:
+        return min(material.low, value), max(material.high, value)
+    return 0.5 * value, 2.0 * value
+
+
+def _say_density(what: str, scrap: bool) -> Callable[[float, bool, float], str]:
+    def say(value: float, floats: bool, water: float) -> str:
+        number = f"{value / 1e3:.3g} g/cm3"
+        if floats:
+            text = f"If {what} were heavier than {number}, it would sink"
+        else:
+            text = f"{what[0].upper()}{what[1:]} would have to be lighter than {number} for it to float"
+        if abs(value / water - 1.0) <= SCRAP_FLOATS and scrap:
+            return text + "; a scrap of it dropped in the water tells."
+        if scrap:
+            return text + "; a scrap of it weighed dry, and again hung in water, tells."
+        return text + "; weigh a test cube of it."
+
+    return say
+
+
+def _say_weight(what: str) -> Callable[[float, bool, float], str]:
+    def say(value: float, floats: bool, water: float) -> str:
+        number = f"{value * 1e3:.2f} g"
+        if floats:
+            return f"With {what} at more than {number} it would sink."
+        return f"With {what} at less than {number} it would float."
+
+    return say
+
+
+def _say_salt(value: float, floats: bool, water: float) -> str:
+    if floats:
+        return f"In water with less than {value:.0f} g/kg of salt it would sink."
+    return f"In water with more than {value:.0f} g/kg of salt it would float."
+
+
+def _say_temperature(value: float, floats: bool, water: float) -> str:
+    if floats:
+        return f"In water warmer than {value:.0f} C it would sink."
+    return f"In water colder than {value:.0f} C it would float."

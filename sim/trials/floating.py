@@ -1,0 +1,158 @@
+"""How a lure sits at rest in still water, as data and as a sentence."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from sim.build.lure import Lure
+from sim.design.model import Design
+from sim.elements import P_C, P_LENGTH, P_R, P_ROT, P_S, P_WIDTH
+from sim.trials.equilibrium import Array, Floater, Rest, Turns, equilibria, level_axes, righting_arms
+from sim.trials.results import FloatResult, RightingPoint, Verdict
+from sim.trials.setting import medium
+from sim.trials.verdict import verdict
+
+HEEL_CURVE = range(-180, 181, 10)  # deg from rest
+TRIM_CURVE = range(-90, 91, 5)
+
+
+def rest(design: Design, lure: Lure) -> FloatResult:
+    """How the lure sits in the design's water, set down upright and left alone."""
+    return settled(lure, medium(design).density)
+
+
+def settled(lure: Lure, density: float) -> FloatResult:
+    """How a lure sits in water of one density (kg/m3).
+
+    Righting arms are those of turning it about the level line fore and aft (heel) or athwart (trim); it is
+    free to rise and fall, but not to turn the other way.
+    """
+    outcome = verdict(lure.mass, lure.volume, density)
+    rests = equilibria(lure, density)
+    if not rests:
+        return _sunk(lure, density)
+    here, others = rests[0], rests[1:]
+    floater = Floater(lure, density)
+    trim, heel = level_axes(here.up)
+    floats = here.height is not None
+    low, high = _reach(lure, here) if floats else (None, None)
+    fraction = lure.mass / (density * lure.volume) if floats else 1.0
+    return FloatResult(
+        verdict=outcome,
+        pitch_deg=_number(math.degrees(here.pitch)),
+        roll_deg=_number(math.degrees(here.roll)),
+        immersed_fraction=fraction,
+        draught_mm=low,
+        freeboard_mm=high,
+        trim_gm_mm=_number(1e3 * here.trim_gm),
+        heel_gm_mm=_number(1e3 * here.heel_gm),
+        righting_heel=_curve(floater, here, heel, HEEL_CURVE),
+        righting_trim=_curve(floater, here, trim, TRIM_CURVE),
+        other_rests=[_other(rest, here, floater.size) for rest in others],
+        sentence=_sentence(here, fraction, high),
+        origin_height_mm=None if here.height is None else _number(1e3 * here.height),
+        up_in_body=[float(value) for value in here.up],
+    )
+
+
+def posture(rest: Rest) -> str:
+    """How it lies, in words: "level, nose 3 deg up"."""
+    pitch, roll = math.degrees(rest.pitch), math.degrees(rest.roll)
+    if abs(pitch) >= 60.0:
+        end, other = ("tail", "nose") if pitch > 0 else ("nose", "tail")
+        return f"standing on its {end}, {other} {abs(pitch):.0f} deg up"
+    side, lean = ("right", roll) if roll > 0 else ("left", -roll)
+    words = []
+    if lean > 135.0:
+        words.append("belly up")
+        lean = 180.0 - lean
+    elif lean > 60.0:
+        words.append(f"on its {side} side")
+        lean = 0.0
+    elif abs(pitch) < 10.0 and lean < 10.0:
+        words.append("level")
+    if abs(pitch) >= 0.5:
+        words.append(f"nose {abs(pitch):.0f} deg {'up' if pitch > 0 else 'down'}")
+    if lean >= 0.5:
+        words.append(f"leaning {lean:.0f} deg to its {side}")
+    return ", ".join(words)
+
+
+def _sentence(rest: Rest, fraction: float, shows_mm: float | None) -> str:
+    if rest.height is None:
+        if rest.turns is Turns.ANY:
+            return "Hangs in the water at any attitude: its weight and its lift act at one point."
+        return f"Hangs in the water {posture(rest)}."
+    over = 100.0 * (1.0 - fraction)
+    share = f"{over:.0f} %" if over >= 1.0 else "less than 1 %"
+    words = [
+        f"Floats {posture(rest)}, with {share} of it above the water; "
+        f"{shows_mm:.1f} mm of its {_top(rest.up)} shows."
+    ]
+    if rest.turns is not Turns.NOT:
+        words.append(f"{rest.turns.value[0].upper()}{rest.turns.value[1:]}.")
+    if abs(rest.roll) > math.radians(60.0) and abs(rest.pitch) < math.radians(60.0):
+        words.append("Set down the right way up, it rolls over.")
+    return " ".join(words)
+
+
+def _top(up: Array) -> str:
+    names = (("nose", "tail"), ("left side", "right side"), ("back", "belly"))
+    axis = int(np.argmax(np.abs(up)))
+    return names[axis][0 if up[axis] > 0 else 1]
+
+
+def _other(other: Rest, first: Rest, size: float) -> str:
+    gain = (first.energy - other.energy) / size
+    if abs(gain) < 1e-4:
+        settled = "just as settled there"
+    else:
+        settled = f"{'more' if gain > 0 else 'less'} settled there"
+    return f"It can also rest {posture(other)}; it is {settled}."
+
+
+def _reach(lure: Lure, rest: Rest) -> tuple[float, float]:
+    """Lowest point below the surface and highest above (mm), of hulls, plates and small parts' centres."""
+    plates = lure.elements.plates[lure.elements.plates[:, P_ROT] > 0.0]
+    along = 0.5 * plates[:, [P_LENGTH]] * plates[:, P_C : P_C + 3]
+    across = 0.5 * plates[:, [P_WIDTH]] * plates[:, P_S : P_S + 3]
+    middle = plates[:, P_R : P_R + 3]
+    corners = [middle + i * along + j * across for i in (-1, 1) for j in (-1, 1)]
+    points = np.concatenate([*(hull.vertices for hull in lure.hulls), *corners, lure.small[:, :3]])
+    heights = 1e3 * ((rest.height or 0.0) + points @ rest.up)
+    return _number(-float(heights.min())), _number(float(heights.max()))
+
+
+def _curve(floater: Floater, rest: Rest, way: Array, degrees: range) -> list[RightingPoint]:
+    arms = righting_arms(floater, rest, way, [math.radians(angle) for angle in degrees])
+    return [
+        RightingPoint(angle_deg=angle, arm_mm=_number(1e3 * arm))
+        for angle, arm in zip(degrees, arms, strict=True)
+    ]
+
+
+def _sunk(lure: Lure, density: float) -> FloatResult:
+    excess = 1e3 * (lure.mass - density * lure.volume)
+    return FloatResult(
+        verdict=Verdict.SINKS,
+        pitch_deg=None,
+        roll_deg=None,
+        immersed_fraction=None,
+        draught_mm=None,
+        freeboard_mm=None,
+        trim_gm_mm=None,
+        heel_gm_mm=None,
+        righting_heel=[],
+        righting_trim=[],
+        other_rests=[],
+        sentence=f"Sinks: it weighs {excess:.1f} g more than the water it pushes aside.",
+        origin_height_mm=None,
+        up_in_body=None,
+    )
+
+
+def _number(value: float) -> float:
+    """Without the last digits, which are round-off, and without a minus before nought."""
+    return round(value, 9) + 0.0

@@ -1,0 +1,109 @@
+"""From a design to the surroundings of a run: water, air, line."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import NamedTuple
+
+from sim.design.model import Design
+from sim.media import Medium, air, water
+from sim.motion.problem import LineSetup, Scene
+
+SEAWATER = 35.0  # g/kg
+
+
+class LineStuff(NamedTuple):
+    """What a fishing line is made of."""
+
+    density: float  # kg/m3
+    modulus: float  # Pa, of the line as used
+
+
+LINES = {
+    "nylon": LineStuff(1140.0, 2.5e9),
+    "fluorocarbon": LineStuff(1780.0, 2.0e9),
+    "braid": LineStuff(970.0, 36e9),
+}
+"""Densities: Engineers Edge, Properties of plastic materials, and Tension Technology International,
+Synthetic fibre yarn properties, Table 1 (published). Moduli: drawn line, from memory; braid at 30 % of its
+fibre's 120 GPa. The stretch moves a lure's place by centimetres, not its behaviour."""
+
+LINE_DAMPING = 0.1  # share of critical; judgement
+
+
+def medium(design: Design) -> Medium:
+    """The design's water."""
+    return water(design.water.temperature.value, salinity(design))
+
+
+def salinity(design: Design) -> float:
+    """Salt in the design's water, g/kg."""
+    told = design.water.salinity
+    if told is not None:
+        return told.value
+    return SEAWATER if design.water.kind == "salt" else 0.0
+
+
+def still(design: Design, gains: Mapping[str, float] | None = None) -> Scene:
+    """Still water and air, no line: for a drop."""
+    return Scene(water=medium(design), air=air(), gains=gains or {})
+
+
+def flight(design: Design, tie_on: Sequence[float], gains: Mapping[str, float] | None = None) -> Scene:
+    """A cast: line running off the spool, wind blowing."""
+    cast = design.cast
+    tip = (0.0, 0.0, 0.0, 0.0, cast.height.value)
+    return Scene(
+        water=medium(design),
+        air=air(),
+        wind=(cast.wind.value, cast.crosswind.value, 0.0),
+        current=current(design),
+        line=line(design, 2, tie_on, [tip, tip]),
+        gains=gains or {},
+    )
+
+
+def pulled(
+    design: Design,
+    tie_on: Sequence[float],
+    programme: Sequence[tuple[float, float, float, float, float]],
+    gains: Mapping[str, float] | None = None,
+) -> Scene:
+    """A retrieve: line wound in by the programme (time, length out, rod tip x, y, z)."""
+    return Scene(
+        water=medium(design),
+        air=air(),
+        current=current(design),
+        line=line(design, 1, tie_on, programme),
+        gains=gains or {},
+    )
+
+
+def current(design: Design) -> tuple[float, float, float]:
+    """Velocity of the water, world axes."""
+    speed, toward = design.water.current.value, design.water.current_toward.value
+    if speed == 0.0:
+        return 0.0, 0.0, 0.0
+    return speed * math.cos(toward), speed * math.sin(toward), 0.0
+
+
+def line(
+    design: Design,
+    mode: int,
+    tie_on: Sequence[float],
+    programme: Sequence[tuple[float, float, float, float, float]],
+) -> LineSetup:
+    """The design's line, tied to a point of the lure."""
+    stuff = LINES[design.line.material]
+    diameter = design.line.diameter.value
+    x, y, z = (float(value) for value in tie_on)
+    return LineSetup(
+        mode=mode,
+        tie_on=(x, y, z),
+        stiffness=stuff.modulus * math.pi * diameter**2 / 4.0,
+        damping=LINE_DAMPING,
+        diameter=diameter,
+        density=stuff.density,
+        programme=tuple(programme),
+    )

@@ -1,0 +1,23 @@
+"""Floats, suspends or sinks: the one rule that every trial shares."""
+
+from __future__ import annotations
+
+from sim.trials.results import Verdict
+
+SUSPENDS_WITHIN = 0.001
+"""Largest margin, as a share of the weight, at which a lure is said to suspend. Judgement: 0.1 g on a 20 g
+lure is what a split ring or a wet knot changes, and one so near the water's density hardly rises or falls."""
+
+
+def verdict(mass: float, volume: float, density: float) -> Verdict:
+    """What a lure does when let go under water.
+
+    Args:
+        mass: whole weight in air (kg).
+        volume: displaced when wholly under (m3).
+        density: of the water (kg/m3).
+    """
+    margin = density * volume - mass
+    if abs(margin) <= SUSPENDS_WITHIN * mass:
+        return Verdict.SUSPENDS
+    return Verdict.FLOATS if margin > 0.0 else Verdict.SINKS

@@ -1,0 +1,157 @@
+"""The budget: margin, its uncertainty, and the values at which the verdict turns."""
+
+import re
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from sim.design.model import Design
+from sim.design.paths import leaves, replaced
+from sim.trials.budget import budget, margin_effects, margin_kg
+from sim.trials.results import Verdict
+
+SHELL = {"length": "45 mm", "width": "36 mm", "height": "40 mm", "weight": "22.14 +- 0.1 g",
+         "cavity": "15 +- 0.5 mL", "density": "1.35 +- 0.05 g/cm3", "fill_weight": "8.7 +- 0.2 g"}  # fmt: skip
+
+
+def design(**parts) -> Design:
+    return Design.model_validate({"name": "test", **parts})
+
+
+def shell(**changes) -> Design:
+    return design(body={"main": {**SHELL, **changes}})
+
+
+def loaded() -> Design:
+    return design(
+        body={"main": {"length": "70 mm", "width": "16 mm", "height": "20 mm", "material": "basswood"}},
+        hook={"belly": {"at": {"back": "25 mm", "up": "-9 mm"}, "weight": "1.3 g"}},
+        fitting={"eye": {"weight": "0.2 g"}},
+        ballast={"keel": {"at": {"back": "30 mm", "up": "-6 mm"}, "weight": "5 g"}},
+        plate={"lip": {"role": "lip", "length": "20 mm", "width": "20 mm", "weight": "0.5 g"}},
+        wire={"leg": {"start": {}, "end": {"back": "-20 mm"}, "diameter": "1 mm", "weight": "0.12 g"}},
+        paint={"weight": "0.6 g"},
+    )
+
+
+def test_the_margin_is_water_pushed_aside_less_weight() -> None:
+    told = budget(shell())
+    assert told.mass_g == pytest.approx(30.84, rel=1e-9)
+    assert told.displaced_ml == pytest.approx(15.0 + 22.14 / 1.35, rel=1e-9)
+    assert told.margin_g == pytest.approx(
+        told.displaced_ml * told.water_density_kg_m3 / 1e3 - told.mass_g, rel=1e-9
+    )
+    assert told.verdict is Verdict.FLOATS
+    assert sum(p.mass_g for p in told.parts) == pytest.approx(told.mass_g)
+    assert sum(p.displaced_ml for p in told.parts) == pytest.approx(told.displaced_ml)
+
+
+def test_a_shell_with_a_dense_wall_sinks_and_the_turning_density_is_told() -> None:
+    told = budget(shell(density="1.5 g/cm3"))
+    assert told.verdict is Verdict.SINKS
+    # 15 mL + 22.14 g / rho carries 30.84 g of lure: rho = 22.14 / (30.84 / rho_water - 15)
+    flip = 22.14 / (30.84 / (told.water_density_kg_m3 / 1e3) - 15.0)
+    assert (
+        f"The wall of main would have to be lighter than {flip:.3g} g/cm3 for it to float; a scrap of it weighed "
+        "dry, and again hung in water, tells."
+    ) in told.flips
+    assert budget(shell(density=f"{flip} g/cm3")).margin_g == pytest.approx(0.0, abs=1e-6)
+
+
+def test_a_shell_whose_wall_turns_at_the_waters_density_is_told_to_drop_a_scrap() -> None:
+    # nothing but wall and a little fill: it floats only if the wall itself nearly does
+    told = budget(shell(density="1.2 g/cm3", fill_weight="14.5 g", cavity="15 mL"))
+    (line,) = [s for s in told.flips if "wall" in s]
+    assert re.search(
+        r"If the wall of main were heavier than 1.0[0-9] g/cm3|lighter than 1.0[0-9] g/cm3", line
+    )
+
+
+def test_a_floating_wall_is_told_how_heavy_it_may_get() -> None:
+    told = budget(shell(density="1.35 g/cm3"))
+    assert any(
+        s.startswith("If the wall of main were heavier than 1.39 g/cm3, it would sink") for s in told.flips
+    )
+
+
+def test_ballast_fill_salt_and_cold_turn_the_verdict_where_they_can() -> None:
+    light = budget(loaded())
+    (line,) = [s for s in light.flips if s.startswith("With ballast keel at more than")]
+    grams = float(re.search(r"([\d.]+) g", line).group(1))
+    at_flip = margin_kg(replaced(loaded(), {"ballast.keel.weight": grams * 1e-3}))
+    assert at_flip * 1e3 == pytest.approx(0.0, abs=0.01)
+    near = design(measured={"weight": "10.05 g", "displaced": "10 mL"}, body={"main": {
+        "length": "50 mm", "width": "20 mm", "height": "20 mm", "material": "pine"}})  # fmt: skip
+    told = budget(near)
+    assert told.verdict is Verdict.SINKS
+    salt = [s for s in told.flips if s.startswith("In water with more than")]
+    assert salt == ["In water with more than 8 g/kg of salt it would float."]
+    assert "With the whole lure at less than 9.99 g it would float." in told.flips
+    warm = design(measured={"weight": "9.985 g", "displaced": "10 mL"}, body=dict(near.body),
+                  water={"temperature": "10 C"})  # fmt: skip
+    assert "In water warmer than 19 C it would sink." in budget(warm).flips
+
+
+def test_values_that_cannot_turn_it_are_not_mentioned() -> None:
+    cork = design(body={"main": {"length": "50 mm", "width": "20 mm", "height": "20 mm", "material": "cork"}})
+    told = budget(cork)
+    assert told.flips == []
+    assert told.margin_sd_g == 0.0
+    assert told.chance_floats is None
+
+
+def test_the_margins_deviation_agrees_with_a_thousand_random_builds() -> None:
+    made = shell()
+    told = budget(made)
+    rng = np.random.default_rng(20240601)
+    uncertain = {path: q for path, q in leaves(made).items() if q.sd > 0.0}
+    assert len(uncertain) == 4
+    draws = [
+        margin_kg(replaced(made, {p: float(rng.normal(q.value, q.sd)) for p, q in uncertain.items()})) * 1e3
+        for _ in range(1000)
+    ]
+    assert told.margin_sd_g == pytest.approx(np.std(draws), rel=0.08)
+    assert told.chance_floats == pytest.approx(np.mean(np.array(draws) > 0.0), abs=0.04)
+
+
+def test_effects_name_the_input_that_matters_most() -> None:
+    effects = margin_effects(shell())
+    assert max(effects, key=lambda path: abs(effects[path])) == "body.main.density"
+    assert effects["body.main.fill_weight"] == pytest.approx(-0.2e-3, rel=1e-6)
+    # one deviation of weight adds 0.1 g and 0.1 g / 1.35 g/cm3 of wall
+    assert effects["body.main.weight"] == pytest.approx(-0.1e-3 * (1.0 - 0.9986 / 1.35), rel=1e-3)
+
+
+def test_an_input_that_can_only_move_one_way_still_counts() -> None:
+    tight = design(body={"main": {"length": "45 mm", "width": "36 mm", "height": "40 mm", "density": "1.2 g/cm3",
+                                  "cavity": "33 +- 2 mL"}})  # fmt: skip
+    # two mL more would be more than the whole outside
+    assert margin_effects(tight)["body.main.cavity"] == pytest.approx(1.2 * 2e-3, rel=1e-6)
+
+
+@settings(max_examples=60, deadline=None)
+@given(
+    path=st.sampled_from(
+        [
+            "hook.belly.weight",
+            "fitting.eye.weight",
+            "ballast.keel.weight",
+            "plate.lip.weight",
+            "wire.leg.weight",
+        ]
+    ),
+    more=st.floats(1e-6, 3e-3),
+)
+def test_more_weight_never_leaves_more_margin(path: str, more: float) -> None:
+    made = loaded()
+    heavier = replaced(made, {path: leaves(made)[path].value + more})
+    assert margin_kg(heavier) < margin_kg(made)
+
+
+def test_the_centre_of_a_symmetric_lure_is_plain_zero_in_the_table() -> None:
+    told = budget(loaded())
+    assert str(told.gravity_left_mm) == "0.0"
+    assert str(told.buoyancy_left_mm) == "0.0"
+    assert {p.left_mm for p in told.parts} == {0.0}
