@@ -2,7 +2,7 @@
 
 numba's own cache does not notice when a function called from another file has changed. The cache folder
 here is named after a digest of every source file, so changed code is always compiled afresh, and asking
-whether the code is compiled already is asking whether that folder holds anything.
+whether the code is compiled already is asking whether that folder holds the right-hand side.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 import hashlib
 import os
 import sys
+import tempfile
 from collections.abc import Callable
 from functools import cache
 from pathlib import Path
@@ -32,12 +33,20 @@ def cache_folder() -> Path:
         for source in sorted(path.glob("*.py")) if path.is_dir() else [path]:
             digest.update(source.read_bytes())
     home = os.environ.get("DRYTANK_CACHE") or os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
-    return Path(home) / "drytank" / digest.hexdigest()[:16]
+    folder = Path(home) / "drytank" / digest.hexdigest()[:16]
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError:  # a home that cannot be written to: compile again after the next restart
+        folder = Path(tempfile.gettempdir()) / "drytank" / folder.name
+    return folder
 
 
 def is_compiled() -> bool:
-    """Whether an earlier run has left compiled code for these sources."""
-    return any(cache_folder().rglob("*.nbi"))
+    """Whether an earlier run has left the whole right-hand side compiled for these sources.
+
+    `sim.motion.equations.rates` calls all the rest and is written last; hydrostatics alone compiles little.
+    """
+    return any(cache_folder().rglob("equations.rates-*.nbi"))
 
 
 def compiled(function: F) -> F:
@@ -47,9 +56,11 @@ def compiled(function: F) -> F:
     """
     import numba
 
-    before = numba.config.CACHE_DIR
-    numba.config.CACHE_DIR = str(cache_folder())
+    settings: Any = numba.config
+    before = settings.CACHE_DIR
+    settings.CACHE_DIR = str(cache_folder())
     try:
-        return numba.njit(cache=True, error_model="numpy")(function)  # type: ignore[no-any-return]
+        made: Any = numba.njit(cache=True, error_model="numpy")(function)
+        return made
     finally:
-        numba.config.CACHE_DIR = before
+        settings.CACHE_DIR = before

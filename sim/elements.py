@@ -61,7 +61,9 @@ P_SHED_D = 25  # length that sets the shedding rate (m)
 P_ROT = 26  # 1 for a plate in the open, 0 for the end face of a body: no rotational lift, no skin friction
 P_CARRIED = 27  # its added mass along its normal, over the density (m3); 0 for end faces
 P_THICK = 28  # m; 0 for end faces
-P_ROCKS = 29  # how its vortices act: 0 push it along its width (it heads a body), 1 rock it about its long side
+P_ROCKS = (
+    29  # how its vortices act: 0 push it along its width (it heads a body), 1 rock it about its long side
+)
 N_PLATE = 30
 
 # --- `wires`: straight thin rods ------------------------------------------------------------------------

@@ -27,7 +27,7 @@ class UnitError(ValueError):
 
 @dataclass(frozen=True)
 class Quantity:
-    """A value with its standard uncertainty, SI (temperature: C; salinity: g/kg), and its text.
+    """A value with its standard uncertainty, SI (temperature: C; salinity: g/kg), and its text as written.
 
     Two quantities are equal when their values are, however they were written.
     """
@@ -177,7 +177,9 @@ def parse(raw: object, dimension: str) -> Quantity:
         raise UnitError(
             f"this is {len(raw)} characters long; write one number and its unit, {_such_as(dimension)}"
         )
-    text = " ".join(raw.translate(_LETTERS).replace("+/-", "+-").split())
+    written = " ".join(raw.split())
+    text = " ".join(written.translate(_LETTERS).replace("+/-", "+-").split())
+    text = "".join(c if c.isprintable() else "\ufffd" for c in text)  # it is repeated in messages
     if not text:
         raise UnitError(f"nothing is written here; write a {dimension}, {_such_as(dimension)}")
     centre, *spreads = (piece.strip() for piece in text.split("+-"))
@@ -206,7 +208,7 @@ def parse(raw: object, dimension: str) -> Quantity:
         raise UnitError(f"this number is too large to work with; write a {dimension}, {_such_as(dimension)}")
     if dimension == "temperature" and value < -273.15 - 1e-9:
         raise UnitError("this is below absolute zero, -273.15 C; check the sign and the unit")
-    return Quantity(value, sd, dimension, raw.strip())
+    return Quantity(value, sd, dimension, written)
 
 
 def _amount(text: str, dimension: str) -> tuple[float, str]:

@@ -12,7 +12,7 @@ from typing import Any
 from hypothesis import strategies as st
 
 from sim.design.materials import MATERIALS
-from sim.units import UNITS
+from sim.units import UNITS, parse
 
 _UNITS = {
     "length": ("mm", "cm", "m", "in", "ft"),
@@ -40,7 +40,8 @@ def _written(draw: st.DrawFn, si: float, dimension: str, spread: bool = True) ->
     scale, offset = UNITS[dimension][unit]
     number = f"{(si - offset) / scale:.6g}"
     if draw(st.booleans()):
-        number = number.replace(".", ",") if len(number.partition(".")[2]) != 3 else number
+        decimals = number.partition(".")[2].partition("e")[0]
+        number = number.replace(".", ",") if len(decimals) != 3 else number  # three look like thousands
     sure = f" +- {draw(st.integers(1, 20))} %" if spread and draw(st.integers(0, 4)) == 0 else ""
     return f"{number} {unit}" if not sure else f"{number}{sure} {unit}"
 
@@ -124,23 +125,29 @@ def bodies(draw: st.DrawFn) -> dict[str, Any]:
             **_twin,
         )
     )
-    body |= draw(st.one_of(_table({"material": solid}), _table({"density": density}), _table({"weight": mass})))
+    known = [_table({key: value}) for key, value in _stuff.items()]
+    body |= draw(st.one_of(known))
     if draw(st.booleans()):
         body |= {"shape": "ellipsoid"} if draw(st.booleans()) else {}
         body |= {"length": f"{long:.6g} m", "width": f"{wide:.6g} m", "height": f"{high:.6g} m"}
     else:
         body |= {"shape": "stations", "stations": draw(_stations(long, wide, high))}
-    if draw(st.integers(0, 2)) == 0:
-        share = draw(st.floats(0.02, 0.9))
-        if draw(st.booleans()):
-            body["wall"] = f"{max(0.5 * share * min(long, wide, high), 1.01e-6):.6g} m"
-        else:
-            body["cavity"] = f"{share * 0.3 * long * wide * high * 1e6:.6g} mL"
-            if "weight" not in body and not 2e-4 <= share * 0.3 * long * wide * high * 1e6 <= 9e4:
-                del body["cavity"]
-        if "wall" in body or "cavity" in body:
-            body |= draw(_table(fill=st.sampled_from(_FILLS), fill_density=density, fill_weight=mass))
+    if min(long, wide, high) > 3e-3 and draw(st.integers(0, 2)) == 0:
+        body |= draw(_hollows(body, long, wide, high))
     return body
+
+
+@st.composite
+def _hollows(draw: st.DrawFn, body: dict[str, Any], long: float, wide: float, high: float) -> dict[str, Any]:
+    """A wall or a cavity that the body has room for, and what is in it."""
+    share = draw(st.floats(0.02, 0.9))
+    if draw(st.booleans()):
+        hollow = {"wall": f"{0.5 * share * min(long, wide, high):.6g} m"}
+    elif "displaced" in body:
+        hollow = {"cavity": f"{max(share * parse(body['displaced'], 'volume').value, 1.01e-10):.6g} m3"}
+    else:  # the slimmest ellipsoid, with diamonds for sections, fills a third of its box
+        hollow = {"cavity": f"{min(share * long * wide * high / 3, 0.09):.6g} m3"}
+    return hollow | draw(_table(fill=st.sampled_from(_FILLS), fill_density=density, fill_weight=mass))
 
 
 @st.composite
@@ -160,7 +167,9 @@ def _stations(draw: st.DrawFn, long: float, wide: float, high: float) -> list[di
     return rows
 
 
-def _named(part: st.SearchStrategy[dict[str, Any]], fewest: int, most: int) -> st.SearchStrategy[dict[str, Any]]:
+def _named(
+    part: st.SearchStrategy[dict[str, Any]], fewest: int, most: int
+) -> st.SearchStrategy[dict[str, Any]]:
     return st.dictionaries(names, part, min_size=fewest, max_size=most)
 
 

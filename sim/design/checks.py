@@ -12,13 +12,11 @@ from sim.design.extent import extent, outer_sizes, point
 from sim.design.materials import MATERIALS, find
 from sim.design.model import Ballast, Body, Design, Hanging, Plate, Wire
 from sim.design.problems import Finding, nearest, printable, shown
-from sim.media import freezing_point
+from sim.media import SALTIEST, SEAWATER, WARMEST, freezing_point
 from sim.units import Quantity, show
 
 Findings = Iterator[Finding]
 
-WARMEST, SALTIEST = 40.0, 42.0  # C, g/kg: the range of the laws for water
-SEA = 35.0  # g/kg
 STEEPEST_DOWN, STEEPEST_UP = math.radians(-20.0), math.radians(90.0)  # of a cast's path
 THICKEST_LINE = 5e-3  # m
 CLOSEST = 1e-6  # m: two places nearer to each other than this are the same
@@ -54,12 +52,13 @@ def _given(path: tuple[str | int, ...], value: Quantity | str, message: str) -> 
 
 def _water(design: Design) -> Findings:
     water = design.water
-    salt = water.salinity.value if water.salinity else SEA if water.kind == "salt" else 0.0
+    salt = water.salinity.value if water.salinity else SEAWATER if water.kind == "salt" else 0.0
     if water.salinity and salt > SALTIEST:
         yield _given(
             ("water", "salinity"),
             water.salinity,
-            f'the laws for water hold up to {SALTIEST:g} g/kg; the sea has about {SEA:g}: write "35 g/kg"',
+            f"the laws for water hold up to {SALTIEST:g} g/kg; the sea has about {SEAWATER:g}: write "
+            f'"{SEAWATER:g} g/kg"',
         )
         salt = SALTIEST
     t = water.temperature.value
@@ -72,8 +71,8 @@ def _water(design: Design) -> Findings:
         )
     elif t >= 100.0:
         why = "this water boils"
-    elif t < 0.0 or t > WARMEST:
-        why = f"the laws for water hold from 0 to {WARMEST:g} C"
+    elif t > WARMEST:
+        why = f"the laws for water hold up to {WARMEST:g} C"
     else:
         return
     yield _given(("water", "temperature"), water.temperature, f'{why}; write for example "18 C"')
@@ -212,9 +211,7 @@ def _material(path: tuple[str, str, str], name: str, density: str) -> Findings:
     found = find(name)
     if found is not None:
         if found.density == 0.0 and density == "density":
-            yield _given(
-                path, name, "only a hollow can be filled with it; write what the part is made of"
-            )
+            yield _given(path, name, "only a hollow can be filled with it; write what the part is made of")
         return
     near = nearest(name, MATERIALS)
     hint = f'did you mean "{near}"? Otherwise' if near else "to use a material of your own"

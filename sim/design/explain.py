@@ -131,11 +131,10 @@ def _table_wanted(path: tuple[str | int, ...]) -> str:
     kinds = _annotations(path)
     if model.Place in kinds:
         return f"a place is written {path[-1]} = {PLACE_EXAMPLE}"
-    if len(path) == 2 and get_origin(model.Design.model_fields[str(path[0])].annotation) is dict:
+    if len(path) <= 2 and any(get_origin(kind) is dict for kind in _annotations(path[:1])):
         return f"every {path[0]} has a name of its own; write [{path[0]}.main], with its keys below"
     if len(path) == 1:
-        dotted = f"{path[0]}.main" if dict in kinds else path[0]
-        return f"this must be a table; write [{dotted}] on a line of its own, with its keys below"
+        return f"this must be a table; write [{path[0]}] on a line of its own, with its keys below"
     return 'this must be a table, as in { back = "12 mm", width = "14 mm", height = "18 mm" }'
 
 
@@ -175,7 +174,7 @@ def _annotations(path: Sequence[str | int]) -> list[Any]:
             elif get_origin(kind) in (dict, list):
                 there += _plain(get_args(kind)[-1])
         here = there
-    return [get_origin(kind) if get_origin(kind) is dict and not path else kind for kind in here]
+    return here
 
 
 def _plain(annotation: Any) -> list[Any]:

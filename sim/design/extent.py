@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from sim.design.model import Body, Design, Place
+from sim.design.model import Body, Design, Place, Plate
 
 Point = tuple[float, float, float]  # back, up, left, m
 Span = tuple[float, float]  # low, high, m
@@ -32,14 +32,7 @@ def extent(design: Design) -> tuple[Span, Span, Span] | None:
     """The box around all parts, tie-on points aside, as (low, high) of back, up, left, m; None if empty."""
     points = [p for body in design.body.values() for p in _corners(body)]
     for plate in design.plate.values():
-        half = plate.width.value / 2
-        forward = -1.0 if plate.role == "lip" else 1.0
-        back, up, left = point(plate.root)
-        tip_back = back + forward * plate.length.value * math.cos(plate.angle.value)
-        tip_up = up - plate.length.value * math.sin(plate.angle.value)
-        for side in (-half, half):  # in every direction, however the plate is turned
-            edges = [(back + side, up + side, left + side), (tip_back + side, tip_up + side, left + side)]
-            points += _both_sides(edges, plate.mirrored)
+        points += _both_sides(_plate_corners(plate), plate.mirrored)
     for wire in design.wire.values():
         points += _both_sides([point(wire.start), point(wire.end)], wire.mirrored)
     for group in (design.hook, design.fitting, design.ballast):
@@ -66,6 +59,26 @@ def _corners(body: Body) -> list[Point]:
         for side in (-width / 2, width / 2)
     ]
     return _both_sides(corners, body.mirrored)
+
+
+def _plate_corners(plate: Plate) -> list[Point]:
+    """The four corners, the sheet taken as thin."""
+    ahead = 1.0 if plate.role == "lip" else -1.0
+    upright = math.radians(90) if plate.role == "fin" else 0.0
+    roll = upright if plate.roll is None else plate.roll.value
+    cos_a, sin_a = math.cos(plate.angle.value), math.sin(plate.angle.value)
+    cos_k, sin_k = math.cos(plate.skew.value), ahead * math.sin(plate.skew.value)
+    along = (-ahead * cos_a * cos_k, -sin_a, ahead * cos_a * sin_k)  # root to free edge: back, up, left
+    flat = (sin_k, 0.0, cos_k)  # across, before the roll
+    normal = (-sin_a * cos_k * 1.0, ahead * cos_a, -sin_a * sin_k)
+    across = tuple(f * math.cos(roll) + n * math.sin(roll) for f, n in zip(flat, normal, strict=True))
+    root, length, half = point(plate.root), plate.length.value, plate.width.value / 2
+    corners = []
+    for far in (0.0, length):
+        for side in (-half, half):
+            b, u, le = (r + far * a + side * c for r, a, c in zip(root, along, across, strict=True))
+            corners.append((b, u, le))
+    return corners
 
 
 def _both_sides(points: list[Point], mirrored: bool) -> list[Point]:

@@ -21,6 +21,7 @@ __all__ = ["DesignError", "Problem", "load", "read", "warnings"]
 LARGEST_FILE = 1_000_000  # bytes
 MOST_PROBLEMS = 50  # put into words at once
 LONGEST_NAME = 200  # characters of a file's name that a message repeats
+LONGEST_MESSAGE = 1000
 
 
 def load(path: str | Path) -> Design:
@@ -61,16 +62,11 @@ def read(text: str, name: str) -> Design:
 def _placed(findings: Iterable[Finding], text: str, name: str, more: int = 0) -> list[Problem]:
     """Findings with their lines, in the order of the file."""
     found = key_lines(text)
-    problems = [
-        Problem(
-            name,
-            line_of(f.path, found),
-            ".".join(printable(str(step)) for step in f.path),
-            f.value,
-            f.message,
-        )
-        for f in findings
-    ]
+    problems = []
+    for finding in findings:
+        key = ".".join(printable(str(step)) for step in finding.path)
+        message = printable(finding.message, LONGEST_MESSAGE)
+        problems.append(Problem(name, line_of(finding.path, found), key, finding.value, message))
     problems.sort(key=lambda problem: problem.line or 0)
     if more > 0:
         problems.append(Problem(name, None, "", "", f"and {more} more problems; mend these first"))
@@ -138,7 +134,7 @@ def _missing(path: Path) -> str:
         near = None
     if near:
         return f"{text}; did you mean {printable(str(path.with_name(near)), LONGEST_NAME)}?"
-    return f"{text}; `drytank new {path.name}` writes one to start from"
+    return f"{text}; `drytank new {printable(path.name, LONGEST_NAME)}` writes one to start from"
 
 
 def _whole_file(name: str, message: str) -> DesignError:

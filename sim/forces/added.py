@@ -99,8 +99,28 @@ def times(packed, vx, vy, vz, wx, wy, wz):
     return (
         packed[0] * vx + packed[1] * vy + packed[2] * vz + packed[3] * wx + packed[4] * wy + packed[5] * wz,
         packed[1] * vx + packed[6] * vy + packed[7] * vz + packed[8] * wx + packed[9] * wy + packed[10] * wz,
-        packed[2] * vx + packed[7] * vy + packed[11] * vz + packed[12] * wx + packed[13] * wy + packed[14] * wz,
-        packed[3] * vx + packed[8] * vy + packed[12] * vz + packed[15] * wx + packed[16] * wy + packed[17] * wz,
-        packed[4] * vx + packed[9] * vy + packed[13] * vz + packed[16] * wx + packed[18] * wy + packed[19] * wz,
-        packed[5] * vx + packed[10] * vy + packed[14] * vz + packed[17] * wx + packed[19] * wy + packed[20] * wz,
+        packed[2] * vx
+        + packed[7] * vy
+        + packed[11] * vz
+        + packed[12] * wx
+        + packed[13] * wy
+        + packed[14] * wz,
+        packed[3] * vx
+        + packed[8] * vy
+        + packed[12] * vz
+        + packed[15] * wx
+        + packed[16] * wy
+        + packed[17] * wz,
+        packed[4] * vx
+        + packed[9] * vy
+        + packed[13] * vz
+        + packed[16] * wx
+        + packed[18] * wy
+        + packed[19] * wz,
+        packed[5] * vx
+        + packed[10] * vy
+        + packed[14] * vz
+        + packed[17] * wx
+        + packed[19] * wy
+        + packed[20] * wz,
     )

@@ -120,7 +120,9 @@ def _one_medium(plate, kin, at, rho, nu, lost, wet_part, gains, out):
         # roll about the direction of flow: the rising side loses lift, the falling side gains
         span2 = width * width * lengthwise + length * length * (1.0 - lengthwise)
         ec, es = vc / edge, vs / edge
-        steady = 0.5 * rho * area * kp * hold * gains[G_LIFT] * edge * span2 * ROLL_DAMPING * (wc * ec + ws * es)
+        steady = (
+            0.5 * rho * area * kp * hold * gains[G_LIFT] * edge * span2 * ROLL_DAMPING * (wc * ec + ws * es)
+        )
         out[3] -= steady * (ec * c0 + es * s0)
         out[4] -= steady * (ec * c1 + es * s1)
         out[5] -= steady * (ec * c2 + es * s2)

@@ -87,7 +87,11 @@ def shedding_rate(plates, wet, kin, acceleration, gains, q, rate):
         pulse = 2.0 * math.pi * STROUHAL * speed / plate[P_SHED_D] * wet[int(plate[P_ROW]), WET]
         if plate[P_ROCKS] > 0.0:
             at = _long_side(plate)
-            turn = acceleration[3] * plate[at] + acceleration[4] * plate[at + 1] + acceleration[5] * plate[at + 2]
+            turn = (
+                acceleration[3] * plate[at]
+                + acceleration[4] * plate[at + 1]
+                + acceleration[5] * plate[at + 2]
+            )
             sideways = 0.5 * plate[P_SHED_D] * turn
         else:
             sideways = _acceleration(plate, kin, acceleration, vx, vy, vz)

@@ -20,6 +20,7 @@ from sim.elements import N_ADDED, QXX, QYY, QZZ, VOLUME, Elements
 from sim.forces.inputs import GAIN, N_LINE
 from sim.media import Medium
 
+
 class Problem(NamedTuple):
     """All tables of one run. The first eight are the lure's `Elements`."""
 

@@ -110,7 +110,7 @@ def integrate(
     def counted(t: float, y: Array) -> Array:
         nonlocal calls
         calls += 1
-        return rates(t, y, flat)  # type: ignore[no-any-return]
+        return rates(t, y, flat)
 
     solver = ode(counted)
     solver.set_integrator(

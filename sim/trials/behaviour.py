@@ -8,6 +8,7 @@ from sim.trials.results import Behaviour, Ended
 
 AWASH = 0.98  # wetted share below which something shows above the water
 SHALLOW = 0.15  # m: deeper than this it dives
+ON_ITS_SIDE = 45.0  # degrees of mean roll
 SEEN = 3.0  # degrees of swing that the eye sees as action
 
 
@@ -41,7 +42,7 @@ def headline(f: Figures, ended: Ended) -> tuple[Behaviour, list[Behaviour]]:
     holds = [
         (Behaviour.SPINS, f.turns >= 1.0 and f.turns_per_m > 0.2),
         (Behaviour.TUMBLES, f.over >= 1.0),
-        (Behaviour.ROLLS_OVER, f.upside_down > 0.2),
+        (Behaviour.ROLLS_OVER, f.upside_down > 0.2 or abs(f.roll) > ON_ITS_SIDE),
         (Behaviour.SKIPS, f.dry_time > 0.1),
         (Behaviour.BOTTOM, ended is Ended.BOTTOM),
         (Behaviour.OFF_SIDE, abs(f.offset) > 0.15 * f.distance),

@@ -52,11 +52,9 @@ def run(
     start[10:13] = r.T @ spin if nudge else spin
     start[7:10] = r.T @ path - np.cross(start[10:13], lure.centre)
 
-    def height(t: float, y: NDArray[np.float64]) -> float:
-        return float(y[2] + reading.axes(y[None, :])[0][2] @ lure.centre)
-
+    splash = Stop("splash", lambda t, y: reading.height(y, lure.centre))
     scene = flight(design, (float(tie[0]), float(tie[1]), float(tie[2])), gains)
-    return integrate(lure.elements, scene, start, DURATION, [Stop("splash", height)], settings)
+    return integrate(lure.elements, scene, start, DURATION, [splash], settings)
 
 
 def cast(design: Design, lure: Lure) -> CastResult:

@@ -49,16 +49,10 @@ def run(
         reading.quaternion(0.0, nudge, nudge),
         wake=wake,
     )
-    centre = lure.centre
-
-    def height(y: NDArray[np.float64]) -> float:
-        r = reading.axes(y[None, :])[0]
-        return float(y[2] + r[2] @ centre)
-
     stops = [
-        Stop("surface", lambda t, y: -height(y) - 0.3 * lure.length)
+        Stop("surface", lambda t, y: -reading.height(y, lure.centre) - 0.3 * lure.length)
         if rises
-        else Stop("bottom", lambda t, y: height(y) + depth)
+        else Stop("bottom", lambda t, y: reading.height(y, lure.centre) + depth)
     ]
     return integrate(lure.elements, scene, start, DURATION, stops, settings)
 
@@ -70,7 +64,9 @@ def drop(design: Design, lure: Lure) -> DropResult:
 
 def describe(run: Trajectory, lure: Lure) -> DropResult:
     """Figures and words for a drop's trajectory."""
-    ended = {"time": Ended.TIME, "surface": Ended.SURFACE, "bottom": Ended.BOTTOM}.get(run.ended, Ended.GAVE_UP)
+    ended = {"time": Ended.TIME, "surface": Ended.SURFACE, "bottom": Ended.BOTTOM}.get(
+        run.ended, Ended.GAVE_UP
+    )
     end = float(run.t[-1])
     times = np.linspace((1 - LOOK) * end, end, SAMPLES)
     y = run.at(times)

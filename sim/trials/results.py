@@ -159,7 +159,9 @@ class CastResult(Result):
     flight_time_s: float | None = Field(description="release to splash")
     apex_m: float | None = Field(description="highest point above the water")
     tumbles: float | None = Field(description="whole end-over-end turns in the air")
-    splash_pitch_deg: float | None = Field(description="angle of the nose from the path at the splash; 0 leads")
+    splash_pitch_deg: float | None = Field(
+        description="angle of the nose from the path at the splash; 0 leads"
+    )
     splash_speed_m_s: float | None = Field(description="speed at the splash")
     lands: str = Field(description="nose first, tail first or side on")
     ended: Ended = Field(description="why the run ended")

@@ -21,7 +21,7 @@ def trial(design: Design) -> TrialResult:
         design=design.name,
         version=__version__,
         budget=budget(design),
-        float=rest(design, lure),
+        floating=rest(design, lure),
         drop=drop(design, lure),
         cast=cast(design, lure),
         retrieve=retrieve(design, lure),

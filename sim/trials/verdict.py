@@ -5,8 +5,8 @@ from __future__ import annotations
 from sim.trials.results import Verdict
 
 SUSPENDS_WITHIN = 0.001
-"""Largest margin, as a share of the weight, at which a lure is said to suspend. Judgement: 0.1 g on a 20 g
-lure is what a split ring or a wet knot changes, and one so near the water's density hardly rises or falls."""
+"""Largest margin, as a share of the weight, at which a lure is said to suspend. Judgement: 0.02 g on a 20 g
+lure is less than a wet knot, and a lure so near the water's density moves about a centimetre a second."""
 
 
 def verdict(mass: float, volume: float, density: float) -> Verdict:

@@ -15,7 +15,16 @@ def test_sphere_drag_follows_the_library(re):
 
 @pytest.mark.parametrize(
     ("re", "published"),
-    [(50, 1.571), (100, 1.319), (200, 1.174), (500, 1.078), (1e3, 1.047), (5e3, 1.047), (1e4, 1.061), (1e5, 1.131)],
+    [
+        (50, 1.571),
+        (100, 1.319),
+        (200, 1.174),
+        (500, 1.078),
+        (1e3, 1.047),
+        (5e3, 1.047),
+        (1e4, 1.061),
+        (1e5, 1.131),
+    ],
 )
 def test_cylinder_drag_is_within_fifteen_per_cent_of_a_second_published_curve(re, published):
     # Sharpe, P. D., fit to the data of Panton, Incompressible Flow, 4th ed. (published)

@@ -8,7 +8,18 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
-from sim.forces.inputs import CURRENT, GAIN, L_CD, L_DAMPING, L_DENSITY, L_DIAMETER, L_EA, N_ENV, N_LINE, RHO_W
+from sim.forces.inputs import (
+    CURRENT,
+    GAIN,
+    L_CD,
+    L_DAMPING,
+    L_DENSITY,
+    L_DIAMETER,
+    L_EA,
+    N_ENV,
+    N_LINE,
+    RHO_W,
+)
 from sim.forces.line import bend, line_out, wound_in
 
 

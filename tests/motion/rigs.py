@@ -53,7 +53,9 @@ def added_masses(a, b, c):
 def ellipsoid(a, b, c, density):
     """One solid ellipsoid about its own centre, as a single element."""
     volume = 4 / 3 * math.pi * a * b * c
-    inertia = density * volume * np.diag([1, 1, 1, *(np.array([b * b + c * c, a * a + c * c, a * a + b * b]) / 5)])
+    inertia = (
+        density * volume * np.diag([1, 1, 1, *(np.array([b * b + c * c, a * a + c * c, a * a + b * b]) / 5)])
+    )
     row = [0, 0, 0, a * a, b * b, c * c, 0, 0, 0, volume]
     return bare([row], [added_masses(a, b, c)[np.triu_indices(6)]], inertia)
 

@@ -110,7 +110,11 @@ def test_projectile_with_quadratic_drag_is_the_textbooks():
     angle = math.radians(50.0)
     high = (0.0, 0.0, 100.0)  # level ground at 100 m, away from the water
     run = fly(
-        lump(mass, area), scene, 4.114770, position=high, velocity=(30 * math.cos(angle), 0, 30 * math.sin(angle))
+        lump(mass, area),
+        scene,
+        4.114770,
+        position=high,
+        velocity=(30 * math.cos(angle), 0, 30 * math.sin(angle)),
     )
     assert run.y[-1, 0] == pytest.approx(58.51572, rel=1e-4)
     assert run.y[-1, 2] - 100.0 == pytest.approx(0.0, abs=58.5e-4)

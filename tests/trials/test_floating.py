@@ -207,11 +207,11 @@ def test_the_water_is_that_of_the_design():
     assert salt.draught_mm < fresh.draught_mm
 
 
-def test_it_suspends_within_half_a_per_cent_of_its_weight():
-    assert verdict(1.0, 1.0049e-3, 1000.0) is Verdict.SUSPENDS
-    assert verdict(1.0, 0.9951e-3, 1000.0) is Verdict.SUSPENDS
-    assert verdict(1.0, 1.0051e-3, 1000.0) is Verdict.FLOATS
-    assert verdict(1.0, 0.9949e-3, 1000.0) is Verdict.SINKS
+def test_it_suspends_within_a_thousandth_of_its_weight():
+    assert verdict(1.0, 1.0009e-3, 1000.0) is Verdict.SUSPENDS
+    assert verdict(1.0, 0.9991e-3, 1000.0) is Verdict.SUSPENDS
+    assert verdict(1.0, 1.0011e-3, 1000.0) is Verdict.FLOATS
+    assert verdict(1.0, 0.9989e-3, 1000.0) is Verdict.SINKS
 
 
 shares = st.floats(0.05, 0.98)

@@ -6,6 +6,7 @@ import tomllib
 import pytest
 
 from sim.cli import main
+from sim.compiled import is_compiled
 from sim.design.model import Design
 from sim.design.starter import STARTER
 from sim.show import text
@@ -70,3 +71,7 @@ def test_what_looks_like_a_slip_is_told_in_the_budget():
     far = STARTER.replace('[tie_on.nose]\nat = { back = "0 mm" }', '[tie_on.nose]\nat = { back = "600 mm" }')
     result = budget(Design.model_validate(tomllib.loads(far)))
     assert any("tie_on.nose" in warning for warning in result.warnings)
+
+
+def test_after_a_trial_nothing_is_left_to_compile(starter):
+    assert is_compiled()
