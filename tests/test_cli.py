@@ -347,7 +347,7 @@ def test_ctrl_c_ends_with_a_sentence_and_status_130(design, answers, monkeypatch
     def interrupted(*args):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("sim.cli._ask", interrupted)
+    monkeypatch.setattr("sim.cli.ask._ask", interrupted)
     assert main(["trial", design]) == 130
     out, err = capsys.readouterr()
     assert out == ""
@@ -372,7 +372,7 @@ def test_a_fault_of_the_program_is_shown_whole_and_owned(design, answers, capsys
 
 
 def test_no_colour_where_it_is_unwanted(monkeypatch):
-    from sim import cli
+    from sim.cli import common as cli
 
     class Terminal:
         def isatty(self):
@@ -380,12 +380,12 @@ def test_no_colour_where_it_is_unwanted(monkeypatch):
 
     monkeypatch.delenv("NO_COLOR", raising=False)
     monkeypatch.setenv("TERM", "xterm")
-    assert cli._has_colour(Terminal())
+    assert cli.has_colour(Terminal())
     monkeypatch.setenv("NO_COLOR", "1")
-    assert not cli._has_colour(Terminal())
+    assert not cli.has_colour(Terminal())
     monkeypatch.delenv("NO_COLOR")
     monkeypatch.setenv("TERM", "dumb")
-    assert not cli._has_colour(Terminal())
+    assert not cli.has_colour(Terminal())
 
 
 def test_warnings_go_to_standard_error_where_the_answer_does_not_hold_them(

@@ -70,14 +70,14 @@ def _plate_corners(plate: Plate) -> list[Point]:
     cos_k, sin_k = math.cos(plate.skew.value), ahead * math.sin(plate.skew.value)
     along = (-ahead * cos_a * cos_k, -sin_a, ahead * cos_a * sin_k)  # root to free edge: back, up, left
     flat = (sin_k, 0.0, cos_k)  # across, before the roll
-    normal = (-sin_a * cos_k * 1.0, ahead * cos_a, -sin_a * sin_k)
+    normal = (-sin_a * cos_k, ahead * cos_a, sin_a * sin_k)
     across = tuple(f * math.cos(roll) + n * math.sin(roll) for f, n in zip(flat, normal, strict=True))
     root, length, half = point(plate.root), plate.length.value, plate.width.value / 2
     corners = []
     for far in (0.0, length):
         for side in (-half, half):
-            b, u, le = (r + far * a + side * c for r, a, c in zip(root, along, across, strict=True))
-            corners.append((b, u, le))
+            back, up, left = (r + far * a + side * c for r, a, c in zip(root, along, across, strict=True))
+            corners.append((back, up, left))
     return corners
 
 

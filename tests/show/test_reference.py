@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from sim.design.model import Design
-from sim.show import reference
+from sim.cli import reference
 from sim.trials.results import Behaviour, DropMotion, TrialResult, Verdict
 
 DOCS = Path(__file__).parents[2] / "docs"
@@ -14,7 +14,7 @@ DOCS = Path(__file__).parents[2] / "docs"
 @pytest.mark.parametrize("name", ["design-file.md", "results.md", "commands.md"])
 def test_the_committed_reference_is_up_to_date(name):
     committed = (DOCS / "reference" / name).read_text(encoding="utf-8")
-    assert committed == reference.pages()[name], "run: python -m sim.show.reference docs/reference"
+    assert committed == reference.pages()[name], "run: python -m sim.cli.reference docs/reference"
 
 
 def test_every_key_of_the_results_is_documented():

@@ -1,6 +1,6 @@
 """Writes `docs/reference` from the models and the command line, so that it cannot fall behind them.
 
-python -m sim.show.reference docs/reference [--check]
+python -m sim.cli.reference docs/reference [--check]
 """
 
 from __future__ import annotations
@@ -16,12 +16,13 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
+from sim.cli.common import STATUS
+from sim.cli.parser import COMMANDS, parser
 from sim.design.model import Design, Place
-from sim.show.parser import COMMANDS, STATUS, parser
 from sim.trials.results import TrialResult
 from sim.units import Quantity
 
-_NOTE = "<!-- Written by `python -m sim.show.reference docs/reference`; change the models, not this file. -->"
+_NOTE = "<!-- Written by `python -m sim.cli.reference docs/reference`; change the models, not this file. -->"
 
 _UNITS = {
     "_kg_m3": "kg/m3", "_g_cm2": "g cm2", "_cm_s": "cm/s", "_ft_s": "ft/s", "_m_s": "m/s",
@@ -37,7 +38,7 @@ def pages() -> dict[str, str]:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Write the pages, or with `--check` say which of them are out of date (exit status 1)."""
-    words = argparse.ArgumentParser(prog="python -m sim.show.reference", description=__doc__.splitlines()[0])
+    words = argparse.ArgumentParser(prog="python -m sim.cli.reference", description=__doc__.splitlines()[0])
     words.add_argument("folder", type=Path)
     words.add_argument("--check", action="store_true", help="write nothing; exit status 1 if a page differs")
     args = words.parse_args(argv)

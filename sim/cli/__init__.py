@@ -1,0 +1,63 @@
+"""The command line, thin: read the words, run the command, say what went wrong.
+
+Everything heavy is imported where it is used, so that help and refused files answer at once.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Sequence
+from contextlib import suppress
+from difflib import get_close_matches
+
+from sim.cli.common import ANSWERED, BAD_INPUT, INTERRUPTED, InputError
+from sim.cli.parser import COMMANDS, parser
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command and return its exit status.
+
+    argv: the words after the program's name; those of the process if left out.
+    """
+    words = list(sys.argv[1:] if argv is None else argv)
+    for stream in (sys.stdout, sys.stderr):
+        with suppress(AttributeError):
+            stream.reconfigure(errors="replace")  # type: ignore[union-attr]
+    try:
+        _expect_command(words)
+        args = parser().parse_args(words)
+        status = next(command for command in COMMANDS if command.name == args.command).run(args)
+        sys.stdout.flush()
+        return status
+    except InputError as problem:
+        print(problem, file=sys.stderr)
+        return BAD_INPUT
+    except KeyboardInterrupt:
+        print("\nStopped before the answer was ready.", file=sys.stderr)
+        return INTERRUPTED
+    except BrokenPipeError:
+        # whoever read has gone; let nothing complain when Python flushes at the end
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return ANSWERED
+    except Exception:
+        print(
+            "This is a fault in drytank, not in your design. Please report it with the lines below.",
+            file=sys.stderr,
+        )
+        raise
+
+
+def _expect_command(words: Sequence[str]) -> None:
+    """Say what is missing where the parser would only list what it knows."""
+    names = [command.name for command in COMMANDS]
+    if not words:
+        raise InputError(parser().format_help().rstrip())
+    first = words[0]
+    if first.startswith("-") or first in names:
+        return
+    if first.lower().endswith(".toml"):
+        raise InputError(f"{first!r} is a file, not a command. Did you mean: drytank trial {first}")
+    near = get_close_matches(first, names, 1)
+    hint = f" Did you mean {near[0]!r}?" if near else ""
+    raise InputError(f"{first!r} is not a command.{hint} The commands are: {', '.join(names)}.")

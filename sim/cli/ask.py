@@ -1,0 +1,172 @@
+"""The commands that answer one question about one design, and `trial`, which asks them all."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Iterable, Sequence
+from typing import TYPE_CHECKING, Any
+
+from sim.cli.common import (
+    ANSWERED,
+    GAVE_UP,
+    Command,
+    InputError,
+    as_json,
+    design_arguments,
+    load_design,
+    look_for,
+    quantity,
+    say_if_compiling,
+)
+
+if TYPE_CHECKING:
+    from sim.design.model import Design
+    from sim.show.layout import Look
+
+_COMPILES = {"drop", "cast", "retrieve", "trial"}
+
+
+def run(args: argparse.Namespace) -> int:
+    """Load, ask, show."""
+    design = load_design(args.file)
+    points, speeds = _narrowed(args, design) if args.command == "retrieve" else (None, None)
+    if args.command in _COMPILES:
+        say_if_compiling()
+
+    from sim import __version__
+    from sim.build import BuildError
+
+    try:
+        result, page = _ask(args.command, design, look_for(args), points, speeds)
+    except BuildError as problem:
+        raise InputError(f"{args.file}: {problem}") from problem
+    if args.json:
+        alone = {"design": design.name, "version": __version__, args.command: result}
+        print(as_json(result if args.command == "trial" else alone))
+    else:
+        print(page())
+    if _gave_up(args.command, result):
+        print("The solver gave up on part of this; the answer says what was reached.", file=sys.stderr)
+        return GAVE_UP
+    return ANSWERED
+
+
+def _ask(
+    command: str,
+    design: Design,
+    look: Look,
+    points: Sequence[str] | None,
+    speeds: Sequence[float] | None,
+) -> tuple[Any, Callable[[], str]]:
+    """The result of a command, and what writes its page of text."""
+    from sim.show import text
+
+    name = design.name
+    if command == "trial":
+        from sim.trials.trial import trial
+
+        whole = trial(design)
+        return whole, lambda: text.trial(whole, look)
+    if command == "budget":
+        from sim.trials.budget import budget
+
+        weights = budget(design)
+        return weights, lambda: text.budget(name, weights, look)
+
+    from sim.build import build
+    from sim.design.load import warnings
+
+    lure = build(design)
+    for warning in (*warnings(design), *lure.warnings):  # the two answers above carry them inside
+        print(f"Look again: {warning}", file=sys.stderr)
+    if command == "float":
+        from sim.show.side_view import side_view
+        from sim.trials.floating import rest
+
+        sits = rest(design, lure)
+        return sits, lambda: text.floating(name, sits, look, side_view(lure, sits))
+    if command == "drop":
+        from sim.trials.drop import drop
+
+        falls = drop(design, lure)
+        return falls, lambda: text.drop(name, falls, look)
+    if command == "cast":
+        from sim.trials.cast import cast
+
+        flies = cast(design, lure)
+        return flies, lambda: text.cast(name, flies, look)
+    from sim.trials.retrieve import retrieve
+
+    runs = retrieve(design, lure, tie_ons=points, speeds=speeds)
+    return runs, lambda: text.retrieve(name, runs, look)
+
+
+def _narrowed(args: argparse.Namespace, design: Design) -> tuple[list[str] | None, list[float] | None]:
+    """Tie-on points and speeds (m/s) asked for on the command line; None for those of the file."""
+    for name in args.tie_on or ():
+        if name not in design.tie_on:
+            known = ", ".join(design.tie_on) or "none"
+            raise InputError(
+                f"--tie-on {name}: {args.file} has no tie-on point of that name. It has: {known}."
+            )
+    if not args.speed:
+        return args.tie_on, None
+    from sim.design.quantities import ForwardSpeed
+
+    return args.tie_on, [quantity(text, ForwardSpeed, "--speed") for text in args.speed]
+
+
+def _gave_up(command: str, result: Any) -> bool:
+    from sim.trials.results import Ended
+
+    runs: Iterable[Any]
+    if command == "trial":
+        runs = [result.drop, result.cast, *result.retrieve]
+    else:
+        runs = result if command == "retrieve" else [result]
+    return any(getattr(run, "ended", None) is Ended.GAVE_UP for run in runs)
+
+
+def _retrieve_arguments(sub: argparse.ArgumentParser) -> None:
+    design_arguments(sub)
+    sub.add_argument(
+        "--tie-on", action="append", metavar="NAME",
+        help="only from this point; may be given again (default: every point in the file)",
+    )  # fmt: skip
+    sub.add_argument(
+        "--speed", action="append", metavar='"0.6 m/s"',
+        help="at this speed; may be given again (default: the speeds in the file)",
+    )  # fmt: skip
+
+
+COMMANDS = (
+    Command(
+        "trial", "ask everything: one screen, verdict first", "drytank trial lure.toml", design_arguments, run
+    ),
+    Command(
+        "budget",
+        "weights and volumes: does it float, by how much",
+        "drytank budget lure.toml --units us",
+        design_arguments,
+        run,
+    ),
+    Command(
+        "float",
+        "how it sits at rest, with a small side view",
+        "drytank float lure.toml",
+        design_arguments,
+        run,
+    ),
+    Command("drop", "how it sinks or rises when let go", "drytank drop lure.toml", design_arguments, run),
+    Command(
+        "cast", "how far it flies and how it lands", "drytank cast lure.toml --json", design_arguments, run
+    ),
+    Command(
+        "retrieve",
+        "what it does when pulled",
+        'drytank retrieve lure.toml --tie-on nose --speed "0.6 m/s"',
+        _retrieve_arguments,
+        run,
+    ),
+)

@@ -1,0 +1,112 @@
+"""What every command shares: exit statuses, reading a design, how to print, when to say that it compiles."""
+
+from __future__ import annotations
+
+import argparse
+import os
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NamedTuple, TextIO
+
+if TYPE_CHECKING:
+    from sim.design.model import Design
+    from sim.show.layout import Look
+
+ANSWERED, FAULT, BAD_INPUT, GAVE_UP, INTERRUPTED = 0, 1, 2, 3, 130
+
+STATUS = "0 answered, 2 something to put right in the input, 3 the solver gave up"
+
+
+class InputError(Exception):
+    """Input that cannot be used; the message says what to do about it."""
+
+
+class Command(NamedTuple):
+    """One command: how a maker reads it, what it takes, what it does.
+
+    `arguments` fills the command's parser; `run` gets what was read and returns the exit status. Both leave
+    heavy imports to `run`, so that help and refused files answer at once.
+    """
+
+    name: str
+    does: str
+    example: str
+    arguments: Callable[[argparse.ArgumentParser], None]
+    run: Callable[[argparse.Namespace], int]
+
+
+def design_arguments(sub: argparse.ArgumentParser) -> None:
+    """The design file and how to answer."""
+    sub.add_argument("file", metavar="FILE", help="the design file")
+    answer_arguments(sub)
+
+
+def answer_arguments(sub: argparse.ArgumentParser) -> None:
+    """How to answer: units, JSON."""
+    sub.add_argument(
+        "--units", choices=("metric", "us"), default="metric", help="units of the text (default: metric)"
+    )
+    sub.add_argument("--json", action="store_true", help="the answer as JSON, for programs")
+
+
+def load_design(file: str) -> Design:
+    """The design in a file.
+
+    Raises:
+        InputError: with all the problems of the file.
+    """
+    from sim.design.load import DesignError, load
+
+    try:
+        return load(Path(file))
+    except DesignError as problem:
+        raise InputError(str(problem)) from problem
+
+
+def quantity(text: str, kind: Any, option: str) -> float:
+    """The SI value of an option given as text, `kind` being one of `sim.design.quantities`.
+
+    Raises:
+        InputError: naming the option and what to write.
+    """
+    from pydantic import TypeAdapter, ValidationError
+
+    try:
+        return float(TypeAdapter(kind).validate_python(text).value)
+    except ValidationError as problem:
+        raise InputError(f"{option}: {problem.errors()[0]['msg']}") from problem
+
+
+def look_for(args: argparse.Namespace) -> Look:
+    """How the page is to be written, from the options and the terminal."""
+    from sim.show.layout import Look
+    from sim.show.units import SYSTEMS
+
+    return Look(SYSTEMS[args.units], has_colour(sys.stdout))
+
+
+def as_json(answer: Any) -> str:
+    """A result as JSON text, plain ASCII for any pipe. What is not a finite number becomes null."""
+    import json
+
+    from pydantic_core import to_json
+
+    return json.dumps(json.loads(to_json(answer, by_alias=True, inf_nan_mode="null")), indent=2)
+
+
+def say_if_compiling() -> None:
+    """Tell on the error stream that the first run compiles."""
+    from sim.compiled import is_compiled
+
+    if not is_compiled():
+        print(
+            "Compiling the solver once; this takes about half a minute the first time.",
+            file=sys.stderr,
+            flush=True,
+        )
+
+
+def has_colour(stream: TextIO) -> bool:
+    """Colour only on a terminal, and not where it is unwanted (NO_COLOR) or not understood."""
+    return stream.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"

@@ -1,0 +1,34 @@
+"""The words of the command line: every command in one parser. `docs/reference` is generated from here."""
+
+from __future__ import annotations
+
+import argparse
+
+from sim import __version__
+from sim.cli import ask, new
+from sim.cli.common import STATUS, Command
+
+COMMANDS: tuple[Command, ...] = (*ask.COMMANDS, *new.COMMANDS)
+
+
+def parser() -> argparse.ArgumentParser:
+    """The whole command line."""
+    examples = "\n".join(f"  {command.example}" for command in COMMANDS)
+    root = argparse.ArgumentParser(
+        prog="drytank",
+        description="The test tank without the water: what a lure will do, from one design file.",
+        epilog=f"examples:\n{examples}\n\nexit status:\n  {STATUS}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+    )
+    root.add_argument("--version", action="version", version=f"drytank {__version__}")
+    commands = root.add_subparsers(dest="command", metavar="COMMAND", required=True, title="commands")
+    for command in COMMANDS:
+        sub = commands.add_parser(
+            command.name,
+            help=command.does,
+            description=f"{command.does[0].upper()}{command.does[1:]}.",
+            epilog=f"example:\n  {command.example}",
+            formatter_class=argparse.RawDescriptionHelpFormatter,
+        )
+        command.arguments(sub)
+    return root
