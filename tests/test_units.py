@@ -10,6 +10,10 @@ from hypothesis import strategies as st
 from sim.units import LONGEST, UNITS, Quantity, UnitError, parse, show
 
 OUNCE, POUND, INCH = 28.349523125e-3, 0.45359237, 0.0254  # kg, kg, m: exact by definition
+TWO_WAYS = (
+    "can be read in two ways; leave out marks and blanks between thousands and use a point for decimals, "
+    'as in "1234.5"'
+)
 
 
 @pytest.mark.parametrize(

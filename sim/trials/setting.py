@@ -7,10 +7,10 @@ from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
 from sim.design.model import Design
-from sim.media import Medium, air, water
+from sim.media import SEAWATER, Medium, air, water
 from sim.motion.problem import LineSetup, Scene
 
-SEAWATER = 35.0  # g/kg
+
 
 
 class LineStuff(NamedTuple):

@@ -4,13 +4,18 @@ import math
 import os
 import subprocess
 import sys
+import tomllib
+from pathlib import Path
 
 import pytest
 
 from sim.design.extent import extent
 from sim.design.lines import key_lines, line_of
-from sim.design.load import LARGEST_FILE, DesignError, Problem, load, read
+from sim.design.load import LARGEST_FILE, DesignError, Problem, load, read, warnings
+from sim.design.model import Design
 from sim.design.starter import STARTER
+
+SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
 
 
 def said(path):
@@ -29,10 +34,17 @@ def test_the_starter_file_is_read(tmp_path):
     assert load(str(file)) == design == read(STARTER, "anything")
 
 
-def test_windows_line_ends_and_a_byte_order_mark_do_not_matter(tmp_path):
+@pytest.mark.parametrize("newline", ["\n", "\r\n"])
+@pytest.mark.parametrize("mark", ["", "\ufeff"])
+def test_it_does_not_matter_which_editor_saved_a_file(tmp_path, newline, mark):
     file = tmp_path / "lure.toml"
-    file.write_bytes(b"\xef\xbb\xbf" + STARTER.replace("\n", "\r\n").encode())
-    assert load(file) == read(STARTER, "lure.toml")
+    file.write_bytes((mark + STARTER.replace("\n", newline)).encode())
+    assert load(file) == Design.model_validate(tomllib.loads(STARTER))
+
+
+@pytest.mark.parametrize("path", SCENARIOS, ids=lambda path: path.stem)
+def test_every_scenario_is_read_without_a_warning(path):
+    assert warnings(load(path)) == []
 
 
 def test_a_missing_file_is_said_with_the_command_that_writes_one(tmp_path):
@@ -67,8 +79,8 @@ def test_a_file_in_another_encoding_is_said_with_its_line(tmp_path, data, line, 
     file = tmp_path / "lure.toml"
     file.write_bytes(data)
     assert said(file) == (
-        f"{file}:{line}: this is not UTF-8 text (byte {byte}); save it as UTF-8 in your text editor, or start "
-        "anew with `drytank new FILE`"
+        f"{file}:{line}: this is not UTF-8 text (byte {byte}); save it as UTF-8 in your text editor, or "
+        "start anew with `drytank new FILE`"
     )
 
 
@@ -86,9 +98,11 @@ def test_a_pipe_is_not_waited_for(tmp_path):
     assert said(pipe) == f"{pipe}: this is not an ordinary file; give the name of a design file"
 
 
-@pytest.mark.parametrize("name", ["lure\0.toml", "x" * 5000])
+@pytest.mark.parametrize("name", ["lure\0.toml", "x" * 5000, "\x1b[31m.toml"])
 def test_a_name_that_no_file_can_have_is_said_in_a_sentence(name):
-    assert "cannot be read" in said(name) or "there is no such file" in said(name)
+    sentence = said(name)
+    assert "cannot be read" in sentence or "there is no such file" in sentence
+    assert sentence.isprintable()
 
 
 def test_a_file_that_may_not_be_read_is_said_in_a_sentence(tmp_path, monkeypatch):
@@ -219,7 +233,8 @@ def test_how_far_a_design_reaches(more, box):
 
 def test_reading_a_design_imports_nothing_heavy():
     code = (
-        "import sys; from sim.design.load import read; from sim.design.starter import STARTER; read(STARTER, 'x');"
+        "import sys; from sim.design.load import read; from sim.design.starter import STARTER\n"
+        "read(STARTER, 'x')\n"
         "print(*{m.partition('.')[0] for m in sys.modules} "
         "& {'numpy', 'scipy', 'matplotlib', 'numba', 'rich'})"
     )

@@ -1,5 +1,7 @@
 """What is said to a maker whose file cannot be used: file, line, key, value, and a way out."""
 
+# ruff: noqa: E501  one case a line: the tables are read side by side
+
 import pytest
 
 from sim.design.load import DesignError, read, warnings
