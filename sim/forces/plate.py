@@ -2,7 +2,7 @@
 
 The normal force has an attached part, Kp sin a cos a, acting at the attached centre of pressure near the
 leading edge and let go smoothly past stall, and a separated part, C90 sin^2 a, spread over the plate so that
-its turning is damped. A turning plate has lift from its own circulation (Andersen, Pesavento & Wang 2005).
+its turning is damped. A turning plate has lift from its own circulation (Theodorsen 1935).
 Standing: attached slope is linear theory; broadside drag is published; stall and surface laws are judgement.
 """
 
@@ -134,9 +134,11 @@ def _one_medium(plate, kin, at, rho, nu, lost, wet_part, gains, out):
         fx = rub * (vc * c0 + vs * s0)
         fy = rub * (vc * c1 + vs * s1)
         fz = rub * (vc * c2 + vs * s2)
-        # rotation: circulation Kp a^2 w about either edge direction, lift at right angles to the motion
-        spin_s = 0.25 * rho * area * plate[P_ROT] * gains[G_SPIN] * plate[P_KP_LONG] * length * ws
-        spin_c = 0.25 * rho * area * plate[P_ROT] * gains[G_SPIN] * plate[P_KP_WIDE] * width * wc
+        # rotation: circulation Kp a^2 w / 2 about either edge direction, lift at right angles to the motion.
+        # Theodorsen 1935, NACA Report 496: a plate turning about its middle carries 2 pi a^2 w, half of it
+        # inertia of the water, which the momentum equations hold already
+        spin_s = 0.125 * rho * area * plate[P_ROT] * gains[G_SPIN] * plate[P_KP_LONG] * length * ws
+        spin_c = 0.125 * rho * area * plate[P_ROT] * gains[G_SPIN] * plate[P_KP_WIDE] * width * wc
         fx += spin_s * (s1 * vz - s2 * vy) + spin_c * (c1 * vz - c2 * vy)
         fy += spin_s * (s2 * vx - s0 * vz) + spin_c * (c2 * vx - c0 * vz)
         fz += spin_s * (s0 * vy - s1 * vx) + spin_c * (c0 * vy - c1 * vx)

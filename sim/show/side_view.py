@@ -10,18 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.build.lure import Lure
-from sim.elements import (
-    P_C,
-    P_LENGTH,
-    P_R,
-    P_ROT,
-    P_S,
-    P_WIDTH,
-    RX,
-    W_LENGTH,
-    W_ROW,
-    W_T,
-)
+from sim.show import outline
 from sim.trials.results import FloatResult
 
 Array = NDArray[np.float64]
@@ -37,16 +26,16 @@ def side_view(lure: Lure, result: FloatResult, width: int = 60) -> str:
     if result.up_in_body is None:
         return ""
     up = np.array(result.up_in_body)
-    ahead = _ahead(up)
+    view = outline.from_side(up)
     height = (result.origin_height_mm or 0.0) / 1000.0
 
     def seen(points: Array) -> Array:
         """(n, 3) lure axes -> (n, 2): to the right and up on the page, m."""
-        return np.column_stack([-(points @ ahead), points @ up + height])
+        return view.seen(points) + (0.0, height)
 
     polygons = [triangle for hull in lure.hulls for triangle in seen(hull.vertices)[hull.faces]]
-    plates = [seen(corners) for corners in _plates(lure)]
-    sticks = [seen(ends) for ends in _wires(lure)]
+    plates = [seen(corners) for corners in outline.plates(lure)]
+    sticks = [seen(ends) for ends in outline.wires(lure)]
     everything = np.vstack([*polygons, *plates, *sticks, seen(np.zeros((1, 3)))])
     left, low = everything.min(axis=0)
     right, high = everything.max(axis=0)
@@ -72,38 +61,6 @@ def side_view(lure: Lure, result: FloatResult, width: int = 60) -> str:
     for point in lure.tie_ons.values():
         sheet.mark(seen(point[None])[0], "o")
     return sheet.text() + "\n" + KEY.center(width).rstrip()
-
-
-def _ahead(up: Array) -> Array:
-    """Level direction in which the nose points; the back of the lure when it stands on its tail."""
-    for axis in (np.array([1.0, 0.0, 0.0]), np.array([0.0, 0.0, -1.0])):
-        level = axis - (axis @ up) * up
-        if np.linalg.norm(level) > 1e-3:
-            return level / np.linalg.norm(level)
-    raise ValueError("`up_in_body` is not a unit vector")
-
-
-def _plates(lure: Lure) -> list[Array]:
-    """Corners (4, 3) of every plate, going round. Blunt ends of bodies are no plates of their own."""
-    corners = []
-    for row in lure.elements.plates:
-        if row[P_ROT] == 0.0:
-            continue
-        along = row[P_C : P_C + 3] * row[P_LENGTH] / 2
-        across = row[P_S : P_S + 3] * row[P_WIDTH] / 2
-        sides = ((-1, -1), (1, -1), (1, 1), (-1, 1))
-        corners.append(np.array([row[P_R : P_R + 3] + a * along + b * across for a, b in sides]))
-    return corners
-
-
-def _wires(lure: Lure) -> list[Array]:
-    """Both ends (2, 3) of every wire."""
-    ends = []
-    for row in lure.elements.wires:
-        centre = lure.elements.common[int(row[W_ROW]), RX : RX + 3]
-        half = row[W_T : W_T + 3] * row[W_LENGTH] / 2
-        ends.append(np.array([centre - half, centre + half]))
-    return ends
 
 
 class _Sheet:
