@@ -16,6 +16,7 @@ from sim.elements import P_C, P_LENGTH, P_R, P_ROT, P_S, P_WIDTH, RX, W_LENGTH, 
 Array = NDArray[np.float64]
 
 FINE = 5e-5  # m: an outline's corner nearer than this to the straight line between its neighbours is left out
+ARC = 17  # points of a rounded edge
 EDGE_ON = 1e-14  # m2: a face that shows less than this is seen edge on
 
 
@@ -59,16 +60,28 @@ def from_front(up: Array) -> View:
 
 
 def plates(lure: Lure) -> list[Array]:
-    """Corners (4, 3) of every plate, going round. Blunt ends of bodies are no plates of their own."""
-    corners = []
+    """Rim (n, 3) of every plate, from its root round the free edge. Blunt ends of bodies are no plates."""
+    rims = []
     for row in lure.elements.plates:
         if row[P_ROT] == 0.0:
             continue
-        along = row[P_C : P_C + 3] * row[P_LENGTH] / 2
-        across = row[P_S : P_S + 3] * row[P_WIDTH] / 2
-        sides = ((-1, -1), (1, -1), (1, 1), (-1, 1))
-        corners.append(np.array([row[P_R : P_R + 3] + a * along + b * across for a, b in sides]))
-    return corners
+        length, half = row[P_LENGTH], 0.5 * row[P_WIDTH]
+        along, across = row[P_C : P_C + 3], row[P_S : P_S + 3]
+        if 0.0 < row[P_AREA] < (1.0 - 1e-6) * 2.0 * half * length:  # rounded: it ends in half an oval
+            depth = min(half, length)
+            turn = np.linspace(0.0, np.pi, ARC)
+            edge = np.column_stack([length - depth + depth * np.sin(turn), -half * np.cos(turn)])
+            rim = np.vstack([[0.0, -half], edge, [0.0, half]])
+            oval = 0.5 * np.pi * half * depth
+            flat = 2.0 * half * (length - depth)
+            middle = 0.5 * flat * (length - depth) + oval * (length - depth + 4.0 * depth / (3.0 * np.pi))
+            middle /= row[P_AREA]
+        else:
+            rim = np.array([[0.0, -half], [length, -half], [length, half], [0.0, half]])
+            middle = 0.5 * length
+        root = row[P_R : P_R + 3] - middle * along
+        rims.append(root + rim[:, :1] * along + rim[:, 1:] * across)
+    return rims
 
 
 def wires(lure: Lure) -> list[Array]:
@@ -129,7 +142,10 @@ def thinned(loop: Array, fine: float = FINE) -> Array:
         chord = closed[last] - closed[first]
         away = closed[first + 1 : last] - closed[first]
         length = float(np.hypot(*chord))
-        out = np.abs(away[:, 0] * chord[1] - away[:, 1] * chord[0]) / length if length > 0 else np.hypot(*away.T)
+        if length > 0.0:
+            out = np.abs(away[:, 0] * chord[1] - away[:, 1] * chord[0]) / length
+        else:
+            out = np.hypot(away[:, 0], away[:, 1])
         worst = int(np.argmax(out))
         if out[worst] > fine:
             middle = first + 1 + worst

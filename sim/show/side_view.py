@@ -31,10 +31,10 @@ def side_view(lure: Lure, result: FloatResult, width: int = 60) -> str:
 
     def seen(points: Array) -> Array:
         """(n, 3) lure axes -> (n, 2): to the right and up on the page, m."""
-        return view.seen(points) + (0.0, height)
+        return view.seen(points) + np.array([0.0, height])
 
     polygons = [triangle for hull in lure.hulls for triangle in seen(hull.vertices)[hull.faces]]
-    plates = [seen(corners) for corners in outline.plates(lure)]
+    plates = [seen(rim) for rim in outline.plates(lure)]
     sticks = [seen(ends) for ends in outline.wires(lure)]
     everything = np.vstack([*polygons, *plates, *sticks, seen(np.zeros((1, 3)))])
     left, low = everything.min(axis=0)
@@ -45,13 +45,13 @@ def side_view(lure: Lure, result: FloatResult, width: int = 60) -> str:
     else:
         water = 0.0
     sheet = _Sheet(left - (width * cell - (right - left)) / 2, water, low, high, cell, width)
-    for quad in plates:
-        sheet.fill(quad[[0, 1, 2]])
-        sheet.fill(quad[[0, 2, 3]])
+    for rim in plates:
+        for k in range(2, len(rim)):
+            sheet.fill(rim[[0, k - 1, k]])
     for triangle in polygons:
         sheet.fill(triangle)
     sheet.outline()
-    for ends in [*sticks, *(quad[list(edge)] for quad in plates for edge in ((0, 1), (3, 2)))]:
+    for ends in [*sticks, *(rim[k - 1 : k + 1] for rim in plates for k in range(1, len(rim)))]:
         sheet.stroke(ends)
     sheet.draw()
     for part in lure.parts:

@@ -8,8 +8,8 @@
     retrieve_depth(run: Trajectory, lure, units)               depth along the retrieve
     wobble_trace(run: Trajectory, lure, units)                 yaw and roll against time, and their rate
     line_shape(run: Trajectory, lure, units, at=None)          the line from lure to rod tip at one moment (s)
-    speed_windows(windows, units)                              windows: [(tie_on, [(low, high, behaviour)])], m/s
-    tie_on_map(points, lure, units)                            points: [(back_mm, up_mm, behaviour)]
+    speed_windows(windows, units)                              [(tie_on, [(low, high, behaviour)])], m/s
+    tie_on_map(points, lure, units)                            [(back_mm, up_mm, behaviour)]
 
 `lure` is a `sim.build.lure.Lure` with hulls, `units` one of `sim.show.units` (metric if left out). A question
 that has no answer (a sinker has no waterline) gives a figure that says so. `figure.get_label()` is one

@@ -1,0 +1,211 @@
+"""From a design to a `Lure`: weighed parts, element tables for the compiled code, and closed hulls."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from sim import elements as e
+from sim.build import added_mass as am
+from sim.build.bodies import vector
+from sim.build.hull import hull
+from sim.build.lure import Hull, Lure
+from sim.build.moments import Array
+from sim.build.plates import FREE, common_row, faces, plate_elements, plate_row
+from sim.build.small import BlobShape, WireShape
+from sim.build.strips import STRIPS, body_rows
+from sim.build.weigh import Weighed, weigh
+from sim.design.model import Design
+
+WIRE_PIECE = 6  # a wire longer than this share of the lure is cut
+MOST_PIECES = 4
+
+BLOB_CARRIED = 0.5
+"""Added mass of a hook, fitting or outside weight over its volume, alike in every direction: a ball's value
+(Lamb, Art. 92); a bent wire's would be up to twice that across and none along. Standing: judgement."""
+
+
+def build(design: Design, strips: int = STRIPS, with_hulls: bool = True) -> Lure:
+    """Build a design.
+
+    Args:
+        strips: strips along each body.
+        with_hulls: meshes of the bodies, for hydrostatics and drawing; the dearest part, and not needed to
+        swim.
+
+    Raises:
+        BuildError: a design that cannot be built, in words a maker can act on.
+    """
+    whole = weigh(design)
+    volumes = [(float(b.outer[0]) + whole.coats[k]) * whole.scale for k, b in enumerate(whole.bodies)]
+    elements, first_small = _elements(whole, volumes, strips)
+    hulls: tuple[Hull, ...] = ()
+    if with_hulls:
+        hulls = tuple(hull(b.profile, b.frame, v) for b, v in zip(whole.bodies, volumes, strict=True))
+    small = elements.common[first_small:]
+    nose, tail = _reach(whole)
+    return Lure(
+        design.name,
+        whole.parts,
+        whole.mass,
+        whole.centre,
+        whole.volume,
+        whole.centre_volume,
+        elements,
+        hulls,
+        np.ascontiguousarray(small[small[:, e.VOLUME] > 0.0]),
+        {name: vector(tie.at) for name, tie in design.tie_on.items()},
+        nose - tail,
+        (nose, tail),
+        whole.warnings,
+    )
+
+
+def _elements(whole: Weighed, volumes: list[float], strips: int) -> tuple[e.Elements, int]:
+    """The tables, and the first row of `common` that is no strip."""
+    common: list[Array] = []
+    added: list[Array] = []
+    bodies: list[Array] = []
+    strip_rows: list[Array] = []
+    for body, volume in zip(whole.bodies, volumes, strict=True):
+        rows = body_rows(body, volume, strips)
+        rows.body[e.B_FIRST] = len(bodies) * strips
+        rows.body[e.B_LAST] = (len(bodies) + 1) * strips
+        bodies.append(rows.body)
+        common.extend(rows.common)
+        added.extend(rows.added)
+        strip_rows.extend(rows.strips)
+    first_small = len(common)
+    plates: list[Array] = []
+    oscillators = 0
+    for k, plate in enumerate(whole.plates):
+        coat = 0.0 if whole.bodies else whole.coats[k]
+        place, carried = plate_elements(plate, (float(plate.volume[0]) + coat) * whole.scale)
+        sheds = plate.role in ("lip", *FREE)
+        plates.append(plate_row(plate, len(common), oscillators if sheds else -1))
+        oscillators += sheds
+        common.append(place)
+        added.append(carried)
+    for place, row, sheds in _paired_faces(whole):
+        row[e.P_ROW] = len(common)
+        row[e.P_SHED] = oscillators if sheds else -1
+        oscillators += sheds
+        plates.append(row)
+        common.append(place)
+        added.append(np.zeros(e.N_ADDED))
+    wires: list[Array] = []
+    nose, tail = _reach(whole)
+    for wire in whole.wires:
+        pieces = _pieces(wire, nose - tail)
+        for k in range(pieces):
+            place, carried, row = _wire(wire, k, pieces, whole.scale)
+            row[e.W_ROW] = len(common)
+            wires.append(row)
+            common.append(place)
+            added.append(carried)
+    blobs: list[Array] = []
+    for blob in whole.blobs:
+        place, carried = _blob(blob, whole.scale)
+        blobs.append(np.array([len(common), blob.cda]))
+        common.append(place)
+        added.append(carried)
+    return e.Elements(
+        _table(common, e.N_COMMON),
+        _table(added, e.N_ADDED),
+        _table(bodies, e.N_BODY),
+        _table(strip_rows, e.N_STRIP),
+        _table(plates, e.N_PLATE),
+        _table(wires, e.N_WIRE),
+        _table(blobs, e.N_BLOB),
+        rigid_body(whole.mass, whole.centre, whole.inertia),
+    ), first_small
+
+
+def _table(rows: list[Array], columns: int) -> Array:
+    return np.ascontiguousarray(np.array(rows, dtype=float).reshape(len(rows), columns))
+
+
+def _paired_faces(whole: Weighed) -> list[tuple[Array, Array, bool]]:
+    """End faces of all bodies, twins beside each other."""
+    out: list[tuple[Array, Array, bool]] = []
+    k = 0
+    while k < len(whole.bodies):
+        here = faces(whole.bodies[k])
+        twin = k + 1 < len(whole.bodies) and whole.bodies[k + 1].twin
+        there = faces(whole.bodies[k + 1]) if twin else []
+        for i, face in enumerate(here):
+            out.append(face)
+            if twin:
+                out.append(there[i])
+        k += 2 if twin else 1
+    return out
+
+
+def _pieces(wire: WireShape, length: float) -> int:
+    run = math.dist(wire.start, wire.end)
+    return min(max(math.ceil(WIRE_PIECE * run / length - 1e-9), 1), MOST_PIECES)
+
+
+def _wire(wire: WireShape, k: int, pieces: int, scale: float) -> tuple[Array, Array, Array]:
+    """One piece of a wire: its rows of `common`, `added` and `wires`."""
+    run = (wire.end - wire.start) / pieces
+    length = math.sqrt(float(run @ run))
+    t = run / length
+    r = wire.start + (k + 0.5) * run
+    radius = 0.5 * wire.diameter
+    across = np.eye(3) - np.outer(t, t)
+    q = np.outer(t, t) * (0.5 * length) ** 2 + across * radius**2
+    # flow across a cylinder carries its own volume (Newman 1977, table 4.3); turning, spread along its length
+    carried = np.zeros((6, 6))
+    mass = math.pi * radius**2 * length
+    lever = np.array(
+        [[0.0, r[2], -r[1]], [-r[2], 0.0, r[0]], [r[1], -r[0], 0.0]]
+    )  # v + w x r = [I, lever] nu
+    carried[:3, :3] = mass * across
+    carried[:3, 3:] = mass * across @ lever
+    carried[3:, :3] = carried[:3, 3:].T
+    carried[3:, 3:] = lever.T @ (mass * across) @ lever + mass * length**2 / 12.0 * across
+    row = np.array([0.0, *t, length, wire.diameter])
+    return common_row(r, q, float(wire.volume[0]) / pieces * scale), am.packed(carried), row
+
+
+def _blob(blob: BlobShape, scale: float) -> tuple[Array, Array]:
+    """A hook, fitting or weight: its rows of `common` and `added`."""
+    volume = float(blob.volume[0])
+    added = sum(
+        (am.moved(np.array([BLOB_CARRIED * volume]), axis, blob.at[None, :])[0] for axis in np.eye(3)),
+        np.zeros(e.N_ADDED),
+    )
+    return common_row(blob.at, np.eye(3) * blob.half**2, volume * scale), added
+
+
+def rigid_body(mass: float, centre: Array, inertia: Array) -> Array:
+    """Rigid-body mass matrix about the origin (6, 6): (p, h) = M (v, omega)."""
+    x, y, z = centre
+    s = np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
+    out = np.zeros((6, 6))
+    out[:3, :3] = mass * np.eye(3)
+    out[:3, 3:], out[3:, :3] = -mass * s, mass * s
+    out[3:, 3:] = inertia - mass * s @ s
+    return out
+
+
+def _reach(whole: Weighed) -> tuple[float, float]:
+    """Largest and smallest x of bodies, plates, wires and hangers, m."""
+    x: list[float] = []
+    for body in whole.bodies:
+        cut = body.profile.at(np.linspace(body.profile.start, body.profile.end, 41))
+        middle = body.frame.nose[0] - cut.s * body.frame.along[0] + cut.z0 * body.frame.up[0]
+        side = cut.c * abs(body.frame.up[0])
+        x += [float((middle + side).max()), float((middle - side).min())]
+    for plate in whole.plates:
+        half = 0.5 * plate.length * abs(plate.c[0]) + 0.5 * plate.width * abs(plate.s[0])
+        x += [float(plate.r[0] + half), float(plate.r[0] - half)]
+    for wire in whole.wires:
+        x += [float(wire.start[0]), float(wire.end[0])]
+    x += [float(blob.at[0]) for blob in whole.blobs]
+    if max(x) - min(x) > 0.0:
+        return max(x), min(x)
+    half = max(float(w.diameter) for w in whole.wires) if whole.wires else 1e-3
+    return max(x) + half, min(x) - half

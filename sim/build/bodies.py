@@ -1,0 +1,250 @@
+"""Bodies: which outer volume counts, what the wall and the cavity take of it, and which densities apply.
+
+Outer volume: as dunked, else cavity + shell weight / wall density, else the shape. The shape is stretched
+sideways, width and height alike, to carry it. A hollow body displaces its cavity and its wall.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.build import moments
+from sim.build.moments import Array, Frame
+from sim.build.profile import BuildError, Profile, perimeter, read, section_shape
+from sim.design.materials import MATERIALS, Material, find
+from sim.design.model import Body, Place
+from sim.units import Quantity
+
+STRETCH_LIMIT = 1.2  # sideways stretch worth a warning
+DENSEST = 20000.0  # kg/m3, a little above tungsten
+
+
+@dataclass(frozen=True)
+class Stuff:
+    """What something is made of: density in kg/m3 and where it comes from."""
+
+    density: float
+    source: str  # computed (the maker gave it) or handbook
+    material: Material | None
+
+
+@dataclass(frozen=True)
+class BuiltBody:
+    """One body, or one of two twins, in place."""
+
+    key: str  # its name in the design
+    label: str  # its name in the tables: "main", "leg (left)"
+    spec: Body
+    profile: Profile  # stretched to its own outer volume
+    frame: Frame
+    outer: Array  # moments of the outside (10,)
+    inner: Array | None  # moments of the cavity
+    stuff: Stuff | None
+    twin: bool  # the mirror image
+
+    @property
+    def own(self) -> Array:
+        """Moments of the body's own material: the whole, or the wall."""
+        return self.outer if self.inner is None else self.outer - self.inner
+
+    @cached_property
+    def skin(self) -> float:
+        """Surface area, flat ends included, m2."""
+        return float(skin_areas(self.profile)[1].sum()) + sum(end_areas(self.profile))
+
+    def holds(self, point: Array) -> bool:
+        """Whether a point (3,) in lure axes lies inside the outside surface."""
+        d = point - self.frame.nose
+        s = -float(d @ self.frame.along)
+        if not self.profile.start <= s <= self.profile.end:
+            return False
+        cut = self.profile.at(np.array([s]))
+        b, c, n = float(cut.b[0]), float(cut.c[0]), float(cut.n[0])
+        if b <= 0.0 or c <= 0.0:
+            return False
+        y, z = abs(float(d @ self.frame.left)) / b, abs(float(d @ self.frame.up) - float(cut.z0[0])) / c
+        return bool(max(y, z) <= 1.0 and y**n + z**n <= 1.0)
+
+
+def vector(place: Place) -> Array:
+    """A place of the design in lure axes (3,), m."""
+    return np.array([0.0 - place.back.value, place.left.value, place.up.value])
+
+
+def cos_sin(angle: float) -> tuple[float, float]:
+    """Cosine and sine, exact zeros at quarter turns."""
+    c, s = math.cos(angle), math.sin(angle)
+    return (0.0 if abs(c) < 1e-15 else c), (0.0 if abs(s) < 1e-15 else s)
+
+
+def sides(key: str, left: float, warnings: list[str]) -> tuple[str, str]:
+    """Labels for a part and its twin; warns if the twin would sit in the same place."""
+    if left == 0.0:
+        warnings.append(
+            f"{key} is mirrored but sits on the middle line, so its twin lies in the same place and counts "
+            "twice; give it a `left`, or drop `mirrored`"
+        )
+    return (" (right)", " (left)") if left < 0.0 else (" (left)", " (right)")
+
+
+def stuff_of(key: str, material: str | None, density: Quantity | None, default: str | None) -> Stuff | None:
+    """Density of a part: the maker's own, else the named material's, else the default's, else None.
+
+    Raises:
+        BuildError: a material that is not in the list.
+    """
+    name = material or default
+    found = find(name) if name else None
+    if material and found is None and density is None:
+        near = difflib.get_close_matches(material.lower(), MATERIALS, n=1)
+        hint = f"did you mean {near[0]!r}? " if near else ""
+        raise BuildError(
+            f"{key} = {material!r} is not a known material; {hint}"
+            'Otherwise give its density, for example density = "0.62 g/cm3"'
+        )
+    if density is not None:
+        return Stuff(density.value, "computed", found if material else None)
+    return Stuff(found.density, "handbook", found) if found else None
+
+
+def grams(mass: float) -> str:
+    """A mass in words."""
+    return f"{mass * 1e3:.2f} g"
+
+
+def check_weight(key: str, mass: float, volume: float, stuff: Stuff | None, warnings: list[str]) -> None:
+    """Warn when a weight and a volume cannot belong together."""
+    if volume <= 0.0 or mass <= 0.0:
+        return
+    implied = mass / volume
+    heavy = 1.25 * max(stuff.density, stuff.material.high if stuff.material else 0.0) if stuff else DENSEST
+    light = 0.6 * min(stuff.density, stuff.material.low if stuff.material else math.inf) if stuff else 0.0
+    if implied > min(heavy, DENSEST) or implied < light:
+        word = "heavier" if implied > light else "lighter"
+        against = f", against {stuff.density / 1e3:.3g} g/cm3 for what it is made of" if stuff else ""
+        warnings.append(
+            f"{key} is {word} than its volume can explain: {grams(mass)} in {volume * 1e6:.3g} mL is "
+            f"{implied / 1e3:.3g} g/cm3{against}; check the weight, the sizes and the units"
+        )
+
+
+def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
+    """The body, and its twin if it has one.
+
+    Raises:
+        BuildError: nothing to weigh it by, or a cavity as large as the outside.
+    """
+    key = f"body.{name}"
+    profile = read(name, spec)
+    frame = _frame(spec)
+    stuff = stuff_of(f"{key}.material", spec.material, spec.density, None)
+    if stuff is None and spec.weight is None:
+        raise BuildError(
+            f'{key} has no weight, no density and no material; give one, for example material = "balsa"'
+        )
+    shaped = moments.of_sections(profile.sections(), frame)[0]
+    if spec.displaced is not None:
+        volume, told = spec.displaced.value, "displaced"
+    elif spec.cavity is not None and spec.weight is not None and stuff is not None:
+        volume = spec.cavity.value + spec.weight.value / stuff.density
+        told = "its cavity and wall"
+    else:
+        volume, told = float(shaped), "its sizes"
+    stretch = math.sqrt(volume / shaped)
+    if not 1.0 / STRETCH_LIMIT <= stretch <= STRETCH_LIMIT:
+        warnings.append(
+            f"{key}: its sizes enclose {shaped * 1e6:.3g} mL but {told} gives {volume * 1e6:.3g} mL, so "
+            f"width and height were multiplied by {stretch:.2f}; check the sizes, or whether the cavity was "
+            "taken for the whole"
+        )
+    profile = profile.stretched(stretch)
+    cut = profile.sections()
+    outer = moments.of_sections(cut, frame)
+    outer *= volume / outer[0]
+    inner = _cavity(key, spec, profile, frame, outer, warnings)
+    if inner is None and (spec.fill or spec.fill_weight or spec.fill_density):
+        warnings.append(f"{key} has a fill but no cavity or wall; the fill was left out")
+    bodies = [BuiltBody(name, name, spec, profile, frame, outer, inner, stuff, False)]
+    if spec.mirrored:
+        here, there = sides(key, spec.at.left.value, warnings)
+        twin_frame = frame._replace(nose=frame.nose * moments.MIRROR_VECTOR)
+        twin_inner = None if inner is None else moments.mirrored(inner)
+        twin_outer = moments.mirrored(outer)
+        bodies = [
+            BuiltBody(name, name + here, spec, profile, frame, outer, inner, stuff, False),
+            BuiltBody(name, name + there, spec, profile, twin_frame, twin_outer, twin_inner, stuff, True),
+        ]
+    if spec.weight is not None:
+        check_weight(f"{key}.weight", spec.weight.value, float(bodies[0].own[0]), stuff, warnings)
+    return bodies
+
+
+def _frame(spec: Body) -> Frame:
+    c, s = cos_sin(spec.angle.value)
+    return Frame(
+        vector(spec.at), np.array([c, 0.0, s]), np.array([0.0, 1.0, 0.0]), np.array([0.0 - s, 0.0, c])
+    )
+
+
+def _cavity(
+    key: str, spec: Body, profile: Profile, frame: Frame, outer: Array, warnings: list[str]
+) -> Array | None:
+    if spec.wall is None and spec.cavity is None:
+        return None
+    inner = None
+    if spec.wall is not None:
+        cut = profile.inward(spec.wall.value)
+        if cut is not None:
+            inner = moments.of_sections(cut, frame)
+        elif spec.cavity is None:
+            warnings.append(f"{key}.wall = {spec.wall.text!r} leaves no hollow inside; taken as solid")
+            return None
+    if spec.cavity is None:
+        return inner
+    cavity = spec.cavity.value
+    if cavity >= outer[0]:
+        raise BuildError(
+            f"{key}.cavity = {spec.cavity.text!r} is not smaller than the whole outside, "
+            f"{outer[0] * 1e6:.3g} mL; the outside is the cavity and the wall: check the sizes, or dunk it "
+            "and give `displaced`"
+        )
+    if inner is None:
+        return moments.scaled_about_centre(outer, cavity / float(outer[0]))
+    if not 1.0 / STRETCH_LIMIT <= math.sqrt(cavity / inner[0]) <= STRETCH_LIMIT:
+        warnings.append(
+            f"{key}: a wall of {spec.wall.text if spec.wall else ''} leaves {inner[0] * 1e6:.3g} mL inside "
+            f"but the cavity holds {cavity * 1e6:.3g} mL; check both"
+        )
+    return moments.scaled_about_centre(inner, cavity / float(inner[0]))
+
+
+def skin_areas(profile: Profile, edges: Array | None = None) -> tuple[Array, Array, NDArray[np.intp]]:
+    """Places along the body, surface area there, and the interval of `edges` each belongs to.
+
+    Girth times the slant of the outline, without flat ends. Standing: exact for spheres, cylinders and
+    blocks; within 3 % for ellipsoids up to 1:2 in section.
+    """
+    if edges is None:
+        turn = np.linspace(0.0, np.pi, 9)
+        edges = profile.start + 0.5 * profile.length * (1.0 - np.cos(turn))
+        edges[-1] = profile.end
+    s, weight, owner = profile.nodes(edges)
+    cut = profile.at(s)
+    _, _, hb, hc = profile.squares(s)
+    safe_b, safe_c = np.maximum(cut.b, 1e-12), np.maximum(cut.c, 1e-12)
+    slant2 = 1.0 + 0.5 * ((hb / safe_b) ** 2 + (hc / safe_c) ** 2)
+    area = perimeter(cut.b, cut.c, cut.n) * np.sqrt(slant2) * weight
+    return s, area, owner
+
+
+def end_areas(profile: Profile) -> tuple[float, float]:
+    """Areas of the flat nose and tail faces, m2; zero where the body runs out to a point or an edge."""
+    cut = profile.at(np.array([profile.start, profile.end]))
+    area = section_shape(cut.n).area * cut.b * cut.c
+    return float(area[0]), float(area[1])

@@ -1,0 +1,54 @@
+"""The built lure: plain numbers in SI, in the lure's own axes, ready for every trial."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.elements import Elements
+
+Vector = NDArray[np.float64]  # (3,)
+
+
+@dataclass(frozen=True)
+class Part:
+    """One row of the weight and volume budget."""
+
+    name: str  # as the maker reads it: "body main", "hook belly (left)"
+    kind: str  # body, fill, plate, wire, hook, fitting, ballast, paint, measured
+    mass: float  # kg
+    volume: float  # displaced, m3; the fill and ballast inside a body displace nothing of their own
+    centre: Vector  # of mass, m
+    centre_volume: Vector  # of displaced volume, m
+    inertia: NDArray[np.float64]  # (3, 3) about `centre`, kg m2
+    source: str  # measured, computed, handbook
+    note: str = ""  # measured against computed, for the budget's last column
+
+
+@dataclass(frozen=True)
+class Hull:
+    """The closed outside surface of one body, for hydrostatics and drawing."""
+
+    vertices: NDArray[np.float64]  # (n, 3) m
+    faces: NDArray[np.int64]  # (m, 3), counter-clockwise seen from outside
+
+
+@dataclass(frozen=True)
+class Lure:
+    """A design turned into mass properties, an element table and hulls. Immutable."""
+
+    name: str
+    parts: tuple[Part, ...]
+    mass: float  # kg
+    centre: Vector  # of gravity, m
+    volume: float  # displaced when wholly under, m3
+    centre_volume: Vector  # of buoyancy when wholly under, m
+    elements: Elements
+    hulls: tuple[Hull, ...]  # together with `small` they carry all of `volume`
+    small: NDArray[np.float64]  # (k, 10): r(3), Q(6), volume of plates, wires, blobs (columns of `common`)
+    tie_ons: dict[str, Vector]
+    length: float  # longest extent along x, m
+    nose_to_tail: tuple[float, float]  # largest and smallest x, m
+    warnings: tuple[str, ...]

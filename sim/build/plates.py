@@ -1,0 +1,142 @@
+"""Plate coefficients by aspect ratio, and the rows of the element tables for plates and blunt end faces."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from sim import elements as e
+from sim.build import added_mass as am
+from sim.build.bodies import BuiltBody, end_areas
+from sim.build.moments import Array
+from sim.build.small import PlateShape
+
+CENTRE_AR = (0.02, 0.25, 0.5, 1.0, 2.0, 4.0, 50.0)
+CENTRE_AT = (0.0, 0.061, 0.110, 0.167, 0.209, 0.232, 0.25)
+"""Attached centre of pressure behind the leading edge, as a share of the chord, against aspect ratio: linear
+lifting surface solved on a horseshoe lattice and extrapolated; the ends are the slender and the endless
+wing."""
+
+BROAD_AR = (1.0, 5.0, 10.0)
+BROAD_CD = (1.17, 1.20, 1.50)
+BROAD_ENDLESS = 1.98
+"""Drag of a plate square to the flow against long over short side. 1 and endless: Matthews 2002, p. 95
+(published); 5 and 10: DNV-RP-H103 table B-2 (from memory)."""
+
+FACE_INTO, FACE_LEE = 0.8, 0.2
+"""A flat end face pushed into the flow, and one in the lee, over 1/2 rho U^2 and its area: together about
+the 0.9 of a cylinder end-on (Matthews 2002, p. 95, 0.85 to 0.99). The split between them is judgement."""
+
+FREE = ("spoon", "blade")
+"""Plates that swing free: their own vortices rock them. A lip's act on the body behind it."""
+
+SHED_FACE = 0.5  # a nose face wider than this share of the body sheds; judgement
+
+
+def slope(aspect: float) -> float:
+    """Normal-force slope of a flat plate, 1/rad: Helmbold's form 2 pi A / (2 + sqrt(1.29 A^2 + 4)).
+
+    Within 1.1 % of the linear lifting surface for 0.25 <= A <= 4 (1.460 at A = 1, Tuck's value).
+
+    >>> round(slope(1.0), 3)
+    1.461
+    """
+    return 2.0 * math.pi * aspect / (2.0 + math.sqrt(1.29 * aspect**2 + 4.0))
+
+
+def centre_of_pressure(aspect: float) -> float:
+    """Attached centre of pressure behind the leading edge, as a share of the chord."""
+    return float(np.interp(math.log(aspect), np.log(CENTRE_AR), CENTRE_AT))
+
+
+def stall(aspect: float) -> float:
+    """Angle (rad) where the attached flow lets go: 40 degrees up to aspect ratio 1, 12 from 6 on
+    (judgement)."""
+    x = min(max(math.log(aspect) / math.log(6.0), 0.0), 1.0)
+    return math.radians(40.0 - 28.0 * x * x * (3.0 - 2.0 * x))
+
+
+def broadside(ratio: float) -> float:
+    """Drag coefficient square to the flow, by long over short side."""
+    if ratio > BROAD_AR[-1]:
+        return BROAD_ENDLESS - (BROAD_ENDLESS - BROAD_CD[-1]) * BROAD_AR[-1] / ratio
+    return float(np.interp(math.log(ratio), np.log(BROAD_AR), BROAD_CD))
+
+
+def plate_row(plate: PlateShape, row: int, shed: int) -> Array:
+    """Its row of the plate table (N_PLATE,)."""
+    lengthwise, widthwise = plate.width**2 / plate.area, plate.length**2 / plate.area
+    c90 = broadside(max(plate.length, plate.width) ** 2 / plate.area if plate.area > 0 else 1.0)
+    out = np.zeros(e.N_PLATE)
+    out[e.P_ROW] = row
+    out[e.P_R : e.P_R + 3], out[e.P_C : e.P_C + 3] = plate.r, plate.c
+    out[e.P_S : e.P_S + 3], out[e.P_N : e.P_N + 3] = plate.s, plate.n
+    out[e.P_LENGTH], out[e.P_WIDTH], out[e.P_AREA] = plate.length, plate.width, plate.area
+    out[e.P_KP_LONG], out[e.P_KP_WIDE] = slope(lengthwise), slope(widthwise)
+    out[e.P_XA_LONG], out[e.P_XA_WIDE] = centre_of_pressure(lengthwise), centre_of_pressure(widthwise)
+    out[e.P_STALL_LONG], out[e.P_STALL_WIDE] = stall(lengthwise), stall(widthwise)
+    out[e.P_C90_FRONT] = out[e.P_C90_BACK] = c90
+    out[e.P_ROCKS] = float(plate.role in FREE)
+    out[e.P_SHED] = shed
+    out[e.P_SHED_D] = min(plate.length, plate.width) if plate.role in FREE else plate.width
+    out[e.P_ROT] = 1.0
+    out[e.P_THICK] = plate.thickness
+    out[e.P_CARRIED] = am.plate(plate.length, plate.width, plate.area)[0]
+    return out
+
+
+def plate_elements(plate: PlateShape, volume: float) -> tuple[Array, Array]:
+    """Its rows of `common` (N_COMMON,) and `added` (N_ADDED,).
+
+    Half extents are the true half sizes: a plate standing in the surface is wet from its lower edge to its
+    upper.
+    """
+    q = (
+        np.outer(plate.c, plate.c) * (0.5 * plate.length) ** 2
+        + np.outer(plate.s, plate.s) * (0.5 * plate.width) ** 2
+        + np.outer(plate.n, plate.n) * (0.5 * plate.thickness) ** 2
+    )
+    mass, r2_long, r2_wide = am.plate(plate.length, plate.width, plate.area)
+    at = plate.r[None, :]
+    added = am.moved(np.array([mass]), plate.n, at)
+    added = added + am.turned(np.array([mass * r2_long]), plate.s)
+    added = added + am.turned(np.array([mass * r2_wide]), plate.c)
+    return common_row(plate.r, q, volume), added[0]
+
+
+def common_row(r: Array, q: Array, volume: float) -> Array:
+    """A row of `common` from centre (3,), half-extent matrix (3, 3) and volume."""
+    return np.array([*r, q[0, 0], q[1, 1], q[2, 2], q[0, 1], q[0, 2], q[1, 2], volume])
+
+
+def faces(body: BuiltBody) -> list[tuple[Array, Array, bool]]:
+    """Flat end faces of a body: rows of `common` and of the plate table, and whether the face sheds.
+
+    A face has no volume and no added mass of its own (its body has them) and no attached lift. Its row
+    number and oscillator are filled in by the caller.
+    """
+    out = []
+    profile, frame = body.profile, body.frame
+    for area, s, forward in zip(end_areas(profile), (profile.start, profile.end), (1.0, -1.0), strict=True):
+        if area <= 0.0:
+            continue
+        cut = profile.at(np.array([s]))
+        b, c = float(cut.b[0]), float(cut.c[0])
+        r = frame.nose - s * frame.along + float(cut.z0[0]) * frame.up
+        normal, long, wide = forward * frame.along, frame.up, -forward * frame.left
+        row = np.zeros(e.N_PLATE)
+        row[e.P_R : e.P_R + 3], row[e.P_C : e.P_C + 3] = r, long
+        row[e.P_S : e.P_S + 3], row[e.P_N : e.P_N + 3] = wide, normal
+        row[e.P_LENGTH], row[e.P_WIDTH], row[e.P_AREA] = 2.0 * c, 2.0 * b, area
+        row[e.P_XA_LONG] = row[e.P_XA_WIDE] = 0.5
+        row[e.P_STALL_LONG] = row[e.P_STALL_WIDE] = (
+            0.5  # unused: no attached lift, but never a division by zero
+        )
+        row[e.P_C90_FRONT], row[e.P_C90_BACK] = FACE_INTO, FACE_LEE
+        row[e.P_SHED], row[e.P_SHED_D] = -1, 2.0 * math.sqrt(area / math.pi)
+        q = np.outer(long, long) * c**2 + np.outer(wide, wide) * b**2
+        widest = profile.at(np.linspace(profile.start, profile.end, 101))
+        sheds = forward > 0.0 and math.sqrt(b * c) > SHED_FACE * math.sqrt(float((widest.b * widest.c).max()))
+        out.append((common_row(r, q, 0.0), row, sheds))
+    return out

@@ -1,0 +1,166 @@
+"""Rows of the budget: bodies less what is drilled out of them, their fill, the weights in them, the paint."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.build import moments
+from sim.build.bodies import BuiltBody, grams, skin_areas, stuff_of
+from sim.build.lure import Part
+from sim.build.moments import Array, total
+from sim.build.profile import BuildError
+from sim.build.small import BlobShape, PlateShape, build_ballast
+from sim.design.model import Ballast, Design
+
+
+@dataclass(frozen=True)
+class Row:
+    """A part before it is a `Part`: mass and volume moments (10,)."""
+
+    name: str
+    kind: str
+    mass: Array
+    volume: Array
+    source: str
+    note: str = ""
+
+    def part(self) -> Part:
+        at = moments.centre(self.mass) if self.mass[0] > 0.0 else moments.centre(self.volume)
+        return Part(
+            f"{self.kind} {self.name}",
+            self.kind,
+            float(self.mass[0]),
+            float(self.volume[0]),
+            at,
+            moments.centre(self.volume) if self.volume[0] > 0.0 else at,
+            moments.inertia(self.mass),
+            self.source,
+            self.note,
+        )
+
+
+NOTHING = np.zeros(10)
+
+
+def place_ballast(
+    design: Design, bodies: list[BuiltBody], warnings: list[str]
+) -> tuple[list[tuple[BlobShape, Ballast]], list[list[BlobShape]], list[list[BlobShape]]]:
+    """All weights, and for every body those drilled into it and those lying in its cavity."""
+    balls: list[tuple[BlobShape, Ballast]] = []
+    holes: list[list[BlobShape]] = [[] for _ in bodies]
+    inside: list[list[BlobShape]] = [[] for _ in bodies]
+    for name, spec in design.ballast.items():
+        key = f"ballast.{name}"
+        shapes = build_ballast(name, spec, warnings)
+        balls.extend((s, spec) for s in shapes)
+        if spec.place == "outside":
+            continue
+        wanted = spec.body if spec.body is not None else next(iter(design.body), None)
+        homes = [k for k, b in enumerate(bodies) if b.key == wanted]
+        if not homes:
+            names = ", ".join(design.body) or "none"
+            raise BuildError(
+                f"{key} sits in body {wanted!r}, which the design does not have (it has: {names}); name one "
+                'of them in `body`, or set place = "outside"'
+            )
+        for i, shape in enumerate(shapes):
+            home = homes[min(i, len(homes) - 1)]
+            body = bodies[home]
+            if not body.holds(shape.at):
+                warnings.append(
+                    f"{key} has its centre outside body.{body.key}; move it inside, or set "
+                    'place = "outside" so that its own volume counts'
+                )
+            if spec.place == "cavity" and body.inner is None:
+                warnings.append(
+                    f"{key} lies in the cavity of body.{body.key}, which is solid; taken as drilled"
+                )
+            (holes if body.inner is None else inside)[home].append(shape)
+    return balls, holes, inside
+
+
+def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[str]) -> Row:
+    own, spec = body.own, body.spec
+    if spec.weight is not None:
+        note = ""
+        if body.stuff is not None:
+            note = f"weighed {grams(spec.weight.value)}, {grams(own[0] * body.stuff.density)} by its density"
+        if spec.displaced is not None:
+            note = "; ".join(filter(None, [note, f"dunked {spec.displaced.value * 1e6:.2f} mL"]))
+        return Row(body.label, "body", own * (spec.weight.value / own[0]), body.outer, "measured", note)
+    assert body.stuff is not None  # build_body has seen to it
+    left = total([own, *(-h.volume for h in holes)])
+    if left[0] <= 0.0:
+        raise BuildError(
+            f"the ballast drilled into body.{body.key} takes up more room than the body has, "
+            f"{own[0] * 1e6:.3g} mL; use less, or a heavier metal"
+        )
+    note = f"{(own[0] - left[0]) * 1e6:.2f} mL drilled out" if holes else ""
+    return Row(body.label, "body", left * body.stuff.density, body.outer, body.stuff.source, note)
+
+
+def fill_row(body: BuiltBody, inside: list[BlobShape], warnings: list[str]) -> Row | None:
+    """What the cavity holds; weights that lie in it push a poured fill aside, not a weighed one."""
+    spec = body.spec
+    if body.inner is None:
+        return None
+    stuff = stuff_of(f"body.{body.key}.fill", spec.fill, spec.fill_density, None)
+    if spec.fill_weight is not None:
+        note = "" if stuff is None else f"{grams(body.inner[0] * stuff.density)} by its density"
+        return Row(
+            body.label,
+            "fill",
+            body.inner * (spec.fill_weight.value / body.inner[0]),
+            NOTHING,
+            "measured",
+            note,
+        )
+    left = total([body.inner, *(-h.volume for h in inside)])
+    if left[0] < 0.0 and not body.twin:
+        warnings.append(
+            f"the ballast in the cavity of body.{body.key} takes up more room than the "
+            f"{body.inner[0] * 1e6:.3g} mL there; check its weight and place"
+        )
+    if stuff is None or left[0] <= 0.0 or stuff.density <= 0.0:
+        return None
+    return Row(body.label, "fill", left * stuff.density, NOTHING, stuff.source)
+
+
+def paint_rows(
+    design: Design, bodies: list[BuiltBody], plates: list[PlateShape]
+) -> tuple[list[Row], list[float]]:
+    """Paint as an even skin over the bodies, or over both faces of the plates if there is no body.
+
+    Returns its rows, and its volume on each of them: what they displace is grown by that much.
+    """
+    paint = design.paint
+    coats = [0.0] * (len(bodies) or len(plates))
+    if paint is None or (paint.weight is None and paint.thickness is None):
+        return [], coats
+    areas = [b.skin for b in bodies] if bodies else [2.0 * p.area for p in plates]
+    if not areas:
+        return [], coats
+    density = paint.density.value
+    if paint.weight is not None:
+        mass, source = paint.weight.value, "measured"
+    else:
+        assert paint.thickness is not None
+        mass, source = paint.thickness.value * sum(areas) * density, "computed"
+    rows = []
+    for k, area in enumerate(areas):
+        share = mass * area / sum(areas)
+        if bodies:
+            body = bodies[k]
+            s, skin, _ = skin_areas(body.profile)
+            spread = moments.of_skin(body.profile.at(s), skin, body.frame)
+            # the water it pushes aside counts at the body's own middle, where the grown hull has it
+            room = moments.of_point(moments.centre(body.outer), share / density)
+            label = body.label
+        else:
+            spread, label = plates[k].volume, plates[k].label
+            room = moments.of_point(plates[k].r, share / density)
+        coats[k] = share / density
+        rows.append(Row(label, "paint", spread * (share / spread[0]), room, source))
+    return rows, coats

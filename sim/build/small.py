@@ -1,0 +1,227 @@
+"""Plates, wires, hooks, fittings and ballast in place: geometry, mass and volume, twins beside each other."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from sim.build import moments
+from sim.build.bodies import Stuff, check_weight, cos_sin, grams, sides, stuff_of, vector
+from sim.build.moments import MIRROR_VECTOR, Array
+from sim.build.profile import BuildError
+from sim.design.model import Ballast, Hanging, Plate, Wire
+
+HOOK_CDA = 0.3
+"""Drag area of a hook or fitting over the square of its size: wire about a tenth of its size thick, bent
+across half of it in every direction, at Cd 1. Standing: judgement."""
+
+HOOK_SIZE, HOOK_MASS = 18e-3, 1.3e-3
+"""A treble of 18 mm weighs about 1.3 g (common practice, no source); others of the same shape follow from
+their weight when their size is not given. Standing: judgement."""
+
+BALL_CD = 0.45  # outside ballast as a ball: Clift's sphere between Re 1e3 and 1e5
+
+
+@dataclass(frozen=True)
+class PlateShape:
+    """A flat plate in place. c root to tip, s across, n = c x s."""
+
+    label: str
+    role: str
+    r: Array  # centre of area (3,)
+    c: Array
+    s: Array
+    n: Array
+    length: float
+    width: float
+    thickness: float
+    area: float
+    mass: Array  # mass moments (10,)
+    volume: Array  # volume moments (10,)
+    source: str
+    note: str
+
+    def mirrored(self, label: str) -> PlateShape:
+        """The mirror image; s is turned so that n = c x s stays true."""
+        return replace(
+            self,
+            label=label,
+            r=self.r * MIRROR_VECTOR,
+            c=self.c * MIRROR_VECTOR,
+            s=0.0 - self.s * MIRROR_VECTOR,
+            n=self.n * MIRROR_VECTOR,
+            mass=moments.mirrored(self.mass),
+            volume=moments.mirrored(self.volume),
+        )
+
+
+@dataclass(frozen=True)
+class WireShape:
+    """A straight wire in place."""
+
+    label: str
+    start: Array
+    end: Array
+    diameter: float
+    mass: Array
+    volume: Array
+    source: str
+    note: str
+
+    def mirrored(self, label: str) -> WireShape:
+        """The mirror image."""
+        return replace(
+            self,
+            label=label,
+            start=self.start * MIRROR_VECTOR,
+            end=self.end * MIRROR_VECTOR,
+            mass=moments.mirrored(self.mass),
+            volume=moments.mirrored(self.volume),
+        )
+
+
+@dataclass(frozen=True)
+class BlobShape:
+    """A hook, a fitting or a weight: a lump at a point."""
+
+    label: str
+    kind: str  # hook, fitting, ballast
+    at: Array
+    mass: Array
+    volume: Array  # of its own material, whether or not it displaces water
+    cda: float  # drag area, m2
+    half: float  # half its extent, m
+
+    def mirrored(self, label: str) -> BlobShape:
+        """The mirror image."""
+        return replace(
+            self,
+            label=label,
+            at=self.at * MIRROR_VECTOR,
+            mass=moments.mirrored(self.mass),
+            volume=moments.mirrored(self.volume),
+        )
+
+
+def _weight(
+    key: str, weight: float | None, volume: float, stuff: Stuff, warnings: list[str]
+) -> tuple[float, str, str]:
+    """Mass, source and note of a part given by weight, by density, or both."""
+    computed = volume * stuff.density
+    if weight is None:
+        return computed, stuff.source, ""
+    check_weight(f"{key}.weight", weight, volume, stuff, warnings)
+    return weight, "measured", f"weighed {grams(weight)}, {grams(computed)} by its density"
+
+
+def build_plate(name: str, spec: Plate, warnings: list[str]) -> list[PlateShape]:
+    """The plate, and its twin if it has one.
+
+    A rounded outline ends in half an oval whose depth is half the width, or the whole length if that is less.
+    """
+    key = f"plate.{name}"
+    length, width, thickness = spec.length.value, spec.width.value, spec.thickness.value
+    c, s = _directions(spec)
+    n = np.cross(c, s)
+    depth = min(0.5 * width, length) if spec.outline == "round" else 0.0
+    straight, oval = width * (length - depth), 0.25 * math.pi * width * depth
+    area = straight + oval
+    reach = 0.5 * straight * (length - depth) + oval * (length - depth + 4.0 * depth / (3.0 * math.pi))
+    middle = reach / area
+    # second moments of area about the centre: along c (rectangle + half oval about the root), along s
+    flat = 4.0 * depth / (3.0 * math.pi)
+    own = math.pi * width * depth**3 / 16.0 - oval * flat**2
+    cc = straight * (length - depth) ** 2 / 3.0 + own + oval * (length - depth + flat) ** 2 - area * middle**2
+    ss = width**3 * (length - depth) / 12.0 + math.pi * depth * width**3 / 64.0
+    r = vector(spec.root) + middle * c
+    second = thickness * (
+        cc * np.outer(c, c) + ss * np.outer(s, s) + area * thickness**2 / 12.0 * np.outer(n, n)
+    )
+    volume = moments.about_point(r, area * thickness, second)
+    stuff = stuff_of(f"{key}.material", spec.material, spec.density, "polycarbonate")
+    assert stuff is not None  # there is a default
+    weight = None if spec.weight is None else spec.weight.value
+    mass, source, note = _weight(key, weight, area * thickness, stuff, warnings)
+    plate = PlateShape(
+        name, spec.role, r, c, s, n, length, width, thickness, area,
+        volume * (mass / (area * thickness)), volume, source, note,
+    )  # fmt: skip
+    if not spec.mirrored:
+        return [plate]
+    here, there = sides(key, spec.root.left.value, warnings)
+    return [replace(plate, label=name + here), plate.mirrored(name + there)]
+
+
+def _directions(spec: Plate) -> tuple[Array, Array]:
+    """Unit vectors along the length and across, after angle, skew and roll."""
+    ca, sa = cos_sin(spec.angle.value)
+    forward = 1.0 if spec.role == "lip" else -1.0
+    ck, sk = cos_sin(forward * spec.skew.value)
+    c = np.array([forward * ca * ck, forward * ca * sk, 0.0 - sa])
+    s = np.array([0.0 - sk, ck, 0.0])
+    upright = spec.role == "fin" if spec.roll is None else False
+    roll = 0.5 * math.pi if upright else (spec.roll.value if spec.roll is not None else 0.0)
+    cr, sr = cos_sin(roll)
+    return c, s * cr + np.cross(c, s) * sr
+
+
+def build_wire(name: str, spec: Wire, warnings: list[str]) -> list[WireShape]:
+    """The wire, and its twin if it has one."""
+    key = f"wire.{name}"
+    start, end, diameter = vector(spec.start), vector(spec.end), spec.diameter.value
+    length = math.dist(start, end)
+    if length <= 0.0:
+        raise BuildError(f"{key} starts and ends at the same place; give two different places")
+    volume = 0.25 * math.pi * diameter**2 * length
+    stuff = stuff_of(f"{key}.material", spec.material, spec.density, "steel")
+    assert stuff is not None  # there is a default
+    weight = None if spec.weight is None else spec.weight.value
+    mass, source, note = _weight(key, weight, volume, stuff, warnings)
+    solid = moments.of_rod(start, end, volume, diameter)
+    wire = WireShape(name, start, end, diameter, solid * (mass / volume), solid, source, note)
+    if not spec.mirrored:
+        return [wire]
+    here, there = sides(key, spec.start.left.value + spec.end.left.value, warnings)
+    return [replace(wire, label=name + here), wire.mirrored(name + there)]
+
+
+def build_hanging(name: str, kind: str, spec: Hanging, warnings: list[str]) -> list[BlobShape]:
+    """A hook or fitting: all its weight at the point it hangs from, and its twin if it has one."""
+    key = f"{kind}.{name}"
+    mass = spec.weight.value
+    stuff = stuff_of(f"{key}.material", spec.material, spec.density, "steel")
+    assert stuff is not None  # there is a default
+    size = spec.size.value if spec.size is not None else HOOK_SIZE * (mass / HOOK_MASS) ** (1.0 / 3.0)
+    at = vector(spec.at)
+    blob = BlobShape(
+        name,
+        kind,
+        at,
+        moments.of_point(at, mass),
+        moments.of_point(at, mass / stuff.density),
+        HOOK_CDA * size**2,
+        0.5 * size,
+    )
+    if not spec.mirrored:
+        return [blob]
+    here, there = sides(key, spec.at.left.value, warnings)
+    return [replace(blob, label=name + here), blob.mirrored(name + there)]
+
+
+def build_ballast(name: str, spec: Ballast, warnings: list[str]) -> list[BlobShape]:
+    """A weight as a ball of its material, and its twin if it has one."""
+    key = f"ballast.{name}"
+    stuff = stuff_of(f"{key}.material", spec.material, spec.density, "lead")
+    assert stuff is not None  # there is a default
+    mass, at = spec.weight.value, vector(spec.at)
+    volume = mass / stuff.density
+    ball = moments.of_sphere(at, volume)
+    radius = (0.75 * volume / math.pi) ** (1.0 / 3.0)
+    cda = BALL_CD * math.pi * radius**2
+    blob = BlobShape(name, "ballast", at, ball * stuff.density, ball, cda, radius)
+    if not spec.mirrored:
+        return [blob]
+    here, there = sides(key, spec.at.left.value, warnings)
+    return [replace(blob, label=name + here), blob.mirrored(name + there)]

@@ -1,0 +1,213 @@
+"""The weight and volume budget: every part's mass, volume, place and inertia, and their sum.
+
+Measured values of the finished lure beat the sum of its parts; the difference is a row of its own. This is
+the cheap half of `build`: no mesh and no element table, so that uncertainty runs can call it often.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from sim.build import moments
+from sim.build.bodies import BuiltBody, build_body, grams
+from sim.build.lure import Part
+from sim.build.moments import Array, total
+from sim.build.profile import BuildError
+from sim.build.rows import NOTHING, Row, body_row, fill_row, paint_rows, place_ballast
+from sim.build.small import (
+    BlobShape,
+    PlateShape,
+    WireShape,
+    build_hanging,
+    build_plate,
+    build_wire,
+)
+from sim.design.model import Design
+
+ODD_VOLUME = 0.2  # share by which dunked and computed volume may differ without a word
+
+
+@dataclass(frozen=True)
+class Weighed:
+    """A design's parts in place and their totals. SI, lure axes."""
+
+    parts: tuple[Part, ...]
+    mass: float  # kg
+    centre: Array  # of gravity (3,), m
+    inertia: Array  # about `centre` (3, 3), kg m2
+    volume: float  # m3
+    centre_volume: Array  # of buoyancy (3,), m
+    bodies: tuple[BuiltBody, ...]
+    plates: tuple[PlateShape, ...]
+    wires: tuple[WireShape, ...]
+    blobs: tuple[BlobShape, ...]  # hooks, fittings, outside ballast
+    coats: tuple[float, ...]  # volume of paint on each body, or on each plate if there is no body, m3
+    scale: float  # measured over computed volume of the whole lure
+    warnings: tuple[str, ...]
+
+
+def weigh(design: Design) -> Weighed:
+    """Weigh a design part by part.
+
+    Raises:
+        BuildError: a design that cannot be built, in words a maker can act on.
+    """
+    warnings: list[str] = []
+    bodies = [b for name, spec in design.body.items() for b in build_body(name, spec, warnings)]
+    plates = [p for name, spec in design.plate.items() for p in build_plate(name, spec, warnings)]
+    wires = [w for name, spec in design.wire.items() for w in build_wire(name, spec, warnings)]
+    hanging = [
+        b
+        for kind, group in (("hook", design.hook), ("fitting", design.fitting))
+        for name, spec in group.items()
+        for b in build_hanging(name, kind, spec, warnings)
+    ]
+    if not bodies and not plates and not wires:
+        raise BuildError("the design has no body, no plate and no wire; describe at least one, for example "
+                         "[body.main]")  # fmt: skip
+    balls, holes, inside = place_ballast(design, bodies, warnings)
+
+    rows: list[Row] = []
+    for k, body in enumerate(bodies):
+        rows.append(body_row(body, holes[k], warnings))
+    for k, body in enumerate(bodies):
+        fill = fill_row(body, inside[k], warnings)
+        if fill is not None:
+            rows.append(fill)
+    paint, coats = paint_rows(design, bodies, plates)
+    rows.extend(paint)
+    rows.extend(Row(p.label, "plate", p.mass, p.volume, p.source, p.note) for p in plates)
+    rows.extend(Row(w.label, "wire", w.mass, w.volume, w.source, w.note) for w in wires)
+    rows.extend(Row(h.label, h.kind, h.mass, h.volume, "measured") for h in hanging)
+    outside = [ball for ball, spec in balls if spec.place == "outside"]
+    for ball, spec in balls:
+        displaced = ball.volume if spec.place == "outside" else NOTHING
+        rows.append(Row(ball.label, "ballast", ball.mass, displaced, "measured"))
+    return _totals(design, rows, bodies, plates, wires, [*hanging, *outside], coats, warnings)
+
+
+def _totals(
+    design: Design,
+    rows: list[Row],
+    bodies: list[BuiltBody],
+    plates: list[PlateShape],
+    wires: list[WireShape],
+    blobs: list[BlobShape],
+    coats: list[float],
+    warnings: list[str],
+) -> Weighed:
+    mass_sum, volume_sum = total(r.mass for r in rows), total(r.volume for r in rows)
+    summed, space = float(mass_sum[0]), float(volume_sum[0])
+    centre, buoyancy = moments.centre(mass_sum), moments.centre(volume_sum)
+    inertia = moments.inertia(mass_sum)
+    parts = [r.part() for r in rows]
+    told = design.measured
+    mass = told.weight.value if told.weight is not None else summed
+    volume = told.displaced.value if told.displaced is not None else space
+    if mass <= 0.0:
+        raise BuildError("the lure weighs nothing; give at least one part a weight, a material or a density")
+    if volume <= 0.0:
+        raise BuildError("the lure takes up no room; give at least one body its sizes")
+    at = centre
+    if told.balance is not None:
+        at = np.array([0.0 - told.balance.value, centre[1], centre[2]])
+    if told.weight is not None or told.displaced is not None or told.balance is not None:
+        inertia = inertia * (mass / summed if summed > 0.0 else 1.0)
+        parts.append(_measured_part(design, parts, summed, space, mass, volume, at, buoyancy, inertia))
+        _doubt(design, summed, space, volume, centre, bodies, warnings)
+    return Weighed(
+        tuple(parts), mass, at, inertia, volume, buoyancy, tuple(bodies), tuple(plates),
+        tuple(wires), tuple(blobs), tuple(coats), volume / space, tuple(warnings),
+    )  # fmt: skip
+
+
+def _measured_part(
+    design: Design,
+    parts: list[Part],
+    summed: float,
+    space: float,
+    mass: float,
+    volume: float,
+    at: Array,
+    buoyancy: Array,
+    inertia: Array,
+) -> Part:
+    """The row that carries what the bench found and the parts do not explain.
+
+    Its mass sits where the whole balances as measured. With a measured balance and hardly any difference in
+    weight no such place exists; the row then stands at the centre and the balance alone is taken over.
+    """
+    told = design.measured
+    extra = mass - summed
+    first = np.array([_moment(parts, k) for k in range(3)])
+    place = at
+    if told.balance is None:
+        place = at
+    elif abs(extra) > 1e-3 * mass:
+        place = (mass * at - first) / extra
+    notes = []
+    if told.weight is not None:
+        notes.append(f"weighed {grams(mass)}, parts add up to {grams(summed)}")
+    if told.displaced is not None:
+        notes.append(f"dunked {volume * 1e6:.2f} mL, computed {space * 1e6:.2f} mL")
+    if told.balance is not None and summed > 0.0:
+        notes.append(
+            f"balances {told.balance.value * 1e3:.1f} mm behind the nose, "
+            f"computed {-first[0] / summed * 1e3:.1f} mm"
+        )
+    own = inertia - sum((_shifted(p, at) for p in parts), np.zeros((3, 3)))
+    gap = place - at
+    own = own - extra * (gap @ gap * np.eye(3) - np.outer(gap, gap))
+    return Part(
+        "measured whole",
+        "measured",
+        extra,
+        volume - space,
+        place,
+        buoyancy,
+        own,
+        "measured",
+        "; ".join(notes),
+    )
+
+
+def _moment(parts: list[Part], k: int) -> float:
+    return math.fsum(p.mass * float(p.centre[k]) for p in parts)
+
+
+def _shifted(part: Part, at: Array) -> Array:
+    """A part's inertia about `at` (3, 3)."""
+    gap = part.centre - at
+    return part.inertia + part.mass * (gap @ gap * np.eye(3) - np.outer(gap, gap))
+
+
+def _doubt(
+    design: Design,
+    summed: float,
+    space: float,
+    volume: float,
+    centre: Array,
+    bodies: list[BuiltBody],
+    warnings: list[str],
+) -> None:
+    told = design.measured
+    if told.displaced is not None and abs(volume / space - 1.0) > ODD_VOLUME:
+        warnings.append(
+            f"measured.displaced = {told.displaced.text!r} but the sizes add up to {space * 1e6:.3g} mL; the "
+            "measured value is used: check that the cavity was not taken for the whole"
+        )
+    if told.weight is not None and summed > 0.0 and abs(told.weight.value / summed - 1.0) > ODD_VOLUME:
+        warnings.append(
+            f"measured.weight = {told.weight.text!r} but the parts add up to {grams(summed)}; the measured "
+            "value is used: check whether a part is missing, or hooks were left off the scale"
+        )
+    if told.balance is not None and bodies:
+        reach = max(b.profile.length for b in bodies)
+        if abs(told.balance.value + float(centre[0])) > 0.1 * reach:
+            warnings.append(
+                f"measured.balance = {told.balance.text!r} but the parts balance at "
+                f"{-centre[0] * 1e3:.1f} mm; the measured value is used: check the places of the heavy parts"
+            )
