@@ -17,6 +17,9 @@ from sim.forces.inputs import (
     RHO_W,
 )
 
+ROD = 50.0
+"""Stiffness of the rod's tip, in series with the line (N/m): two centimetres for a newton. Judgement; it keeps a
+short or braided line from striking like a steel rod, and moves no steady figure."""
 MOST_BEND = 4.0  # the closed form runs away for a line that hardly pulls; e^4 is a line hanging straight up
 
 
@@ -86,7 +89,7 @@ def bend(level, depth, height, pull, drag):
 def wound_in(t, programme, line, env, gains, mass, x, y, z, vx, vy, vz):
     """Pull of a line that is held or wound in, on a tie-on point at (x, y, z) moving at (vx, vy, vz), world.
 
-    Tension = EA/length * stretch + damping, never negative. The stretch is told from the straight distance;
+    Tension = stiffness of line and rod tip in series * stretch + damping, never negative. The stretch is told from the straight distance;
     the arc of the bend is longer by its slope squared over two, a few centimetres, and is left out.
 
     Returns:
@@ -99,7 +102,7 @@ def wound_in(t, programme, line, env, gains, mass, x, y, z, vx, vy, vz):
     if distance <= length:
         return 0.0, 0.0, 0.0, 0.0
     closing = (dx * (tip_vx - vx) + dy * (tip_vy - vy) + dz * (tip_vz - vz)) / distance
-    stiffness = line[L_EA] / length
+    stiffness = 1.0 / (length / line[L_EA] + 1.0 / ROD)
     stretch = distance - length
     damping = 2.0 * line[L_DAMPING] * math.sqrt(stiffness * mass)
     # damping grows in with the first millimetres of stretch: a line that comes taut does not strike a blow

@@ -3,8 +3,9 @@
     q'' + eps W (q^2 - 1) q' + W^2 q = (A/D) y'',   W = 2 pi St U / D
 
 Facchinetti, de Langre & Biolley 2004, J. Fluids Struct. 19, 123-140 (equation and constants from memory).
-St = 0.15 on the projected width is the usual value for bluff plates (from memory); the constants A, eps, C_L0 and
-C_D are the paper's, for a cylinder.
+St = 0.15 (1 - 20/Re) on the projected width: 0.15 is the usual value for bluff plates, the fall toward low Re that of
+Roshko 1954 for a cylinder (both from memory); below Re = 20 nothing sheds. The constants A, eps, C_L0 and C_D are the
+paper's, for a cylinder.
 
 A lip or a blunt face heads a body, and its vortices push that head to the side: 1/2 rho S U (U (C_L0/2) q -
 C_D y'), along the plate's width. A free plate feels pressure only square to itself; its vortices move that
@@ -28,9 +29,10 @@ from sim.elements import (
     P_SHED_D,
     P_WIDTH,
 )
-from sim.forces.inputs import G_SHED, K_SPIN, K_WATER, RHO_W, WET, push
+from sim.forces.inputs import G_SHED, K_SPIN, K_WATER, NU_W, RHO_W, WET, push
 
 STROUHAL = 0.15
+LEAST_RE = 20.0
 FORCING = 12.0  # A
 GROWTH = 0.3  # eps
 LIFT = 0.3  # C_L0
@@ -75,7 +77,7 @@ def shedding_force(plates, wet, kin, env, gains, q, out):
 
 
 @compiled
-def shedding_rate(plates, wet, kin, acceleration, gains, q, rate):
+def shedding_rate(plates, wet, kin, env, acceleration, gains, q, rate):
     """Rates of the oscillators, given the lure's acceleration (6) in its own axes."""
     for k in range(plates.shape[0]):
         index = int(plates[k, P_SHED])
@@ -84,7 +86,8 @@ def shedding_rate(plates, wet, kin, acceleration, gains, q, rate):
         plate = plates[k]
         vx, vy, vz = _velocity(plate, kin)
         speed = math.sqrt(vx * vx + vy * vy + vz * vz)
-        pulse = 2.0 * math.pi * STROUHAL * speed / plate[P_SHED_D] * wet[int(plate[P_ROW]), WET]
+        strouhal = STROUHAL * max(1.0 - LEAST_RE * env[NU_W] / max(speed * plate[P_SHED_D], 1e-12), 0.0)
+        pulse = 2.0 * math.pi * strouhal * speed / plate[P_SHED_D] * wet[int(plate[P_ROW]), WET]
         if plate[P_ROCKS] > 0.0:
             at = _long_side(plate)
             turn = (

@@ -200,7 +200,7 @@ def rates(t, y, flat):
     out[0] += wy * uz - wz * uy
     out[1] += wz * ux - wx * uz
     out[2] += wx * uy - wy * ux
-    shedding_rate(p.plates, wet, kin, out, gains, wake, rate[WAKE:])
+    shedding_rate(p.plates, wet, kin, env, out, gains, wake, rate[WAKE:])
     return rate
 
 

@@ -25,9 +25,9 @@ Array = NDArray[np.float64]
 class Settings:
     """How finely a run is integrated."""
 
-    rtol: float = 1e-6
-    atol: float = 1e-7  # m, m/s, rad/s, and the pure numbers of attitude and wake
-    steps_per_second: int = 4000  # work budget
+    rtol: float = 1e-7
+    atol: float = 1e-8  # m, m/s, rad/s, and the pure numbers of attitude and wake
+    steps_per_second: int = 2000  # work budget
 
     def tightened(self, factor: float) -> Settings:
         """The same with tolerances divided by `factor`."""

@@ -20,7 +20,7 @@ from sim.forces.inputs import (
     N_LINE,
     RHO_W,
 )
-from sim.forces.line import bend, line_out, wound_in
+from sim.forces.line import ROD, bend, line_out, wound_in
 
 
 def test_bend_gives_back_the_published_weightless_line():
@@ -98,7 +98,7 @@ def test_a_slack_line_does_not_pull():
 
 def test_a_taut_line_at_rest_pulls_by_its_stretch_along_itself():
     fx, fy, fz, pull = wound_in(0.0, *_setup(), 0.02, 12.0, 0.0, 1.0, 0.0, 0.0, 0.0)
-    assert pull == pytest.approx(150.0 * 2.0 / 10.0)
+    assert pull == pytest.approx(2.0 / (10.0 / 150.0 + 1.0 / ROD))  # line and rod tip in series
     assert (fx, fy, fz) == pytest.approx((-pull, 0.0, 0.0))
 
 

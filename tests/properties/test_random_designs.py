@@ -1,0 +1,60 @@
+"""Five hundred random designs, extreme but legal sizes included: every one ends in an answer or in a sentence."""
+
+import math
+from dataclasses import replace
+
+from hypothesis import HealthCheck, Phase, given, settings
+
+from sim.build import BuildError
+from sim.design.load import DesignError, read
+from sim.design.model import Design
+from sim.motion.solve import Settings
+from sim.trials.results import Ended
+from sim.trials.trial import trial
+from tests.strategies import designs, to_toml
+
+BUDGET = Settings().steps_per_second * 20 * 10  # steps a second, seconds of the longest run, calls a step
+
+
+def _one_pull(design: Design) -> Design:
+    """The same lure, pulled once: the number of runs is not what is tried here."""
+    first = next(iter(design.tie_on))
+    plan = design.retrieve.model_copy(
+        update={"speeds": design.retrieve.speeds[:1], "duration": replace(design.retrieve.duration, value=3.0)}
+    )
+    return design.model_copy(update={"tie_on": {first: design.tie_on[first]}, "retrieve": plan})
+
+
+def _numbers(value, path="result"):
+    if isinstance(value, float):
+        yield path, value
+    elif isinstance(value, dict):
+        for key, inner in value.items():
+            yield from _numbers(inner, f"{path}.{key}")
+    elif isinstance(value, (list, tuple)):
+        for k, inner in enumerate(value):
+            yield from _numbers(inner, f"{path}[{k}]")
+
+
+@settings(
+    max_examples=500, deadline=None, phases=[Phase.generate], suppress_health_check=list(HealthCheck), database=None
+)
+@given(designs())
+def test_every_legal_design_runs_a_trial_to_an_answer_or_to_a_sentence(tables):
+    try:
+        design = read(to_toml(tables), "random.toml")
+    except DesignError as refused:
+        assert str(refused).strip()
+        return
+    try:
+        result = trial(_one_pull(design))
+    except BuildError as refused:
+        assert len(str(refused)) > 20
+        return
+    for path, number in _numbers(result.model_dump()):
+        assert math.isfinite(number), path
+    for run in (result.drop, result.cast, *result.retrieve):
+        assert run.evaluations <= BUDGET
+        assert run.sentence.endswith(".")
+        if run.ended is Ended.GAVE_UP:
+            assert "solver gave up" in run.sentence
