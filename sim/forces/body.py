@@ -12,6 +12,7 @@ from sim.elements import (
     B_LENGTH,
     B_N1,
     B_N2,
+    B_ROUND,
     B_SPHERE,
     B_T,
     B_WETTED,
@@ -29,8 +30,10 @@ from sim.elements import (
     S_TWIST,
 )
 from sim.forces.inputs import (
+    G_ADDED,
     G_AXIAL,
     G_CROSS,
+    G_MUNK,
     G_RELIEF,
     G_ROLL,
     G_TWIST,
@@ -103,10 +106,15 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, gains, ou
     cd_rod = (1.0 - ball) * cylinder_cd(math.sqrt(across2) * diameter / nu) * body[B_END_RELIEF]
     slender = min(diameter / length, 1.0)
     cd_skin = (
-        (1.0 - ball) * friction(whole * length / nu) * form_factor(slender) * body[B_WETTED] / body[B_FRONTAL]
+        (1.0 - ball)
+        * friction(whole * length / nu)
+        * (1.0 + body[B_ROUND] * (form_factor(slender) - 1.0))  # square ends have faces of their own
+        * body[B_WETTED]
+        / body[B_FRONTAL]
     )
 
     half_rho = 0.5 * rho
+    ideal = gains[G_MUNK] * gains[G_ADDED]  # reliefs of a moment that must be there to be relieved
     spin = wx * t0 + wy * t1 + wz * t2
     for i in range(first, last):
         share = wet[i, WET] if is_water else 1.0 - wet[i, WET]
@@ -131,7 +139,7 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, gains, ou
             shed1, shed2 = strips[i, S_SHED1_FORE], strips[i, S_SHED2_FORE]
         else:
             shed1, shed2 = strips[i, S_SHED1_AFT], strips[i, S_SHED2_AFT]
-        lost = rho * share * gains[G_RELIEF] * abs(a)
+        lost = rho * share * ideal * gains[G_RELIEF] * abs(a)
         f1 -= lost * shed1 * c1
         f2 -= lost * shed2 * c2
         push(
@@ -143,7 +151,7 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, gains, ou
             ry,
             rz,
         )
-        twist = rho * share * TWIST_LOST * gains[G_TWIST] * strips[i, S_TWIST] * c1 * c2
+        twist = rho * share * ideal * TWIST_LOST * gains[G_TWIST] * strips[i, S_TWIST] * c1 * c2
         roll = -twist - q * gains[G_ROLL] * strips[i, S_ROLL] * abs(spin) * spin
         out[3] += roll * t0
         out[4] += roll * t1

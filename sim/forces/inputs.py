@@ -30,7 +30,7 @@ L_TIE = 1  # tie-on point (3, m)
 L_EA = 4  # axial stiffness: tension over relative stretch (N)
 L_DAMPING = 5  # share of critical damping
 L_DIAMETER = 6  # m
-L_CD = 7  # cross-flow drag coefficient of the wet line
+L_CD = 7  # cross-flow drag coefficient of the wet line; 0 for that of a cylinder at its Reynolds number
 L_DENSITY = 8  # kg/m3
 N_LINE = 9
 

@@ -13,9 +13,11 @@ from sim.forces.inputs import (
     L_DIAMETER,
     L_EA,
     NU_A,
+    NU_W,
     RHO_A,
     RHO_W,
 )
+from sim.forces.laws import cylinder_cd
 
 ROD = 50.0
 """Stiffness of the rod's tip, in series with the line (N/m): two centimetres for a newton. Judgement; it keeps a
@@ -89,8 +91,8 @@ def bend(level, depth, height, pull, drag):
 def wound_in(t, programme, line, env, gains, mass, x, y, z, vx, vy, vz):
     """Pull of a line that is held or wound in, on a tie-on point at (x, y, z) moving at (vx, vy, vz), world.
 
-    Tension = stiffness of line and rod tip in series * stretch + damping, never negative. The stretch is told from the straight distance;
-    the arc of the bend is longer by its slope squared over two, a few centimetres, and is left out.
+    Tension = stiffness of line and rod tip in series * stretch + damping, never negative. The stretch is told
+    from the straight distance; the arc of the bend is a few centimetres longer, and that is left out.
 
     Returns:
         (fx, fy, fz) in world axes (N) and the tension (N).
@@ -111,8 +113,17 @@ def wound_in(t, programme, line, env, gains, mass, x, y, z, vx, vy, vz):
         return 0.0, 0.0, 0.0, 0.0
     if level < 1e-6:
         return 0.0, 0.0, pull, pull
-    toward = ((vx - env[CURRENT]) * dx + (vy - env[CURRENT + 1]) * dy) / level
-    drag = 0.5 * env[RHO_W] * line[L_CD] * line[L_DIAMETER] * abs(toward) * toward * gains[G_BEND]
+    # a line wound in past a rod tip that stands still swings about it: its points move across themselves the
+    # slower the nearer they are to the tip. On the lure's end, whose direction counts, a load that grows with
+    # the square of the distance from the tip does (1 + q^2)/2 of what an even load does, q the dry share of the
+    # line. A current meets all of it alike.
+    dry = tip_z / (tip_z - z) if z < 0.0 < tip_z else 1.0
+    own = ((vx - tip_vx) * dx + (vy - tip_vy) * dy) / level * math.sqrt(0.5 * (1.0 + dry * dry))
+    even = ((tip_vx - env[CURRENT]) * dx + (tip_vy - env[CURRENT + 1]) * dy) / level
+    toward = own + even
+    across = abs(toward) * abs(dz) / distance
+    cd = line[L_CD] if line[L_CD] > 0.0 else cylinder_cd(across * line[L_DIAMETER] / env[NU_W])
+    drag = 0.5 * env[RHO_W] * cd * line[L_DIAMETER] * abs(toward) * toward * gains[G_BEND]
     cosine, sine = bend(level, -z, tip_z, pull, drag)
     return pull * cosine * dx / level, pull * cosine * dy / level, pull * sine, pull
 

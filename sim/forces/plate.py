@@ -31,7 +31,6 @@ from sim.elements import (
     P_XA_WIDE,
 )
 from sim.forces.inputs import (
-    DEPTH,
     G_ADDED,
     G_FRICTION,
     G_LIFT,
@@ -40,7 +39,9 @@ from sim.forces.inputs import (
     G_SPIN,
     G_SURFACE,
     K_AIR,
+    K_HEIGHT,
     K_SPIN,
+    K_UP,
     K_WATER,
     NU_A,
     NU_W,
@@ -49,15 +50,15 @@ from sim.forces.inputs import (
     WET,
     push,
 )
-from sim.forces.laws import friction
+from sim.forces.laws import friction, lift_slope
 
 GAUSS = 0.5 / math.sqrt(3.0)  # two-point rule: exact for the spread of a cubic over the plate
 EDGE_CD = 0.9
 """Drag of a square-cut plate edge-on, on its edge area. Source: DNV-RP-H103 table B-2, rod end-on, 0.87 to 0.97
 beyond one and a half widths (from memory); Matthews 2002, p. 95, cylinder end-on, 0.87 at four diameters."""
 ROLL_DAMPING = 1.0 / 32.0
-"""Roll damping over lift slope, span squared: slender wing, Clp = -pi AR/32 with CLa = pi AR/2. Closed form;
-Ribner 1947, NACA TN 1423 (number from memory)."""
+"""Roll damping over lift slope, span squared: slender wing, Clp = -pi AR/32 with CLa = pi AR/2. Closed form for
+narrow plates (Ribner 1947, NACA TN 1423, number from memory); a broad plate has up to 2.7 times as much."""
 STALL_SHARPNESS = 6.0  # stall angle over the width of the stall (judgement)
 
 
@@ -68,18 +69,57 @@ def plate_force(plates, wet, kin, env, gains, out):
         plate = plates[k]
         share = wet[int(plate[P_ROW]), WET]
         if share > 0.0:
-            chord = math.sqrt(plate[P_LENGTH] * plate[P_WIDTH])
-            depth = max(wet[int(plate[P_ROW]), DEPTH], 0.0) / chord
-            # negative-image hydrofoil near the surface (Hough & Moran 1969; Wadlin; from memory): the lift
-            # is half at the surface and whole well below it
-            lost = gains[G_SURFACE] / (16.0 * depth * depth + 2.0)
-            _one_medium(plate, kin, K_WATER, env[RHO_W] * share, env[NU_W], lost, True, gains, out)
+            wetted = plate if share >= 1.0 else _wet_part(plate, kin, share)
+            _one_medium(wetted, kin, K_WATER, env[RHO_W], env[NU_W], gains[G_SURFACE], gains, out)
+            _take_back(plate, kin, K_WATER, env[RHO_W] * share, gains, out)
         if share < 1.0:
-            _one_medium(plate, kin, K_AIR, env[RHO_A] * (1.0 - share), env[NU_A], 0.0, False, gains, out)
+            _one_medium(plate, kin, K_AIR, env[RHO_A] * (1.0 - share), env[NU_A], 0.0, gains, out)
+            _take_back(plate, kin, K_AIR, env[RHO_A] * (1.0 - share), gains, out)
 
 
 @compiled
-def _one_medium(plate, kin, at, rho, nu, lost, wet_part, gains, out):
+def _take_back(plate, kin, at, rho, gains, out):
+    """Undo the Munk moment that the momentum equations give the water a plate carries.
+
+    In ideal flow that moment is how the centre of pressure moves ahead. Here the centre of pressure is told
+    outright, for attached and for separated flow, so the moment would count twice.
+    """
+    rx, ry, rz = plate[P_R], plate[P_R + 1], plate[P_R + 2]
+    n0, n1, n2 = plate[P_N], plate[P_N + 1], plate[P_N + 2]
+    wx, wy, wz = kin[K_SPIN], kin[K_SPIN + 1], kin[K_SPIN + 2]
+    vx = kin[at] + wy * rz - wz * ry
+    vy = kin[at + 1] + wz * rx - wx * rz
+    vz = kin[at + 2] + wx * ry - wy * rx
+    back = rho * plate[P_CARRIED] * gains[G_ADDED] * gains[G_MUNK] * (vx * n0 + vy * n1 + vz * n2)
+    out[3] += back * (vy * n2 - vz * n1)
+    out[4] += back * (vz * n0 - vx * n2)
+    out[5] += back * (vx * n1 - vy * n0)
+
+
+@compiled
+def _wet_part(plate, kin, share):
+    """The wet piece of a plate that stands in the surface, as a plate of its own: shorter along the side that
+    leads out of the water, its middle moved down, its slope that of its own aspect ratio."""
+    out_c = kin[K_UP] * plate[P_C] + kin[K_UP + 1] * plate[P_C + 1] + kin[K_UP + 2] * plate[P_C + 2]
+    out_s = kin[K_UP] * plate[P_S] + kin[K_UP + 1] * plate[P_S + 1] + kin[K_UP + 2] * plate[P_S + 2]
+    rise_c, rise_s = abs(out_c) * plate[P_LENGTH], abs(out_s) * plate[P_WIDTH]
+    part = rise_c / (rise_c + rise_s) if rise_c + rise_s > 0.0 else 0.5
+    piece = plate.copy()
+    piece[P_LENGTH] *= share**part
+    piece[P_WIDTH] *= share ** (1.0 - part)
+    piece[P_AREA] *= share
+    down_c = math.copysign(0.5 * (plate[P_LENGTH] - piece[P_LENGTH]), -out_c) if out_c != 0.0 else 0.0
+    down_s = math.copysign(0.5 * (plate[P_WIDTH] - piece[P_WIDTH]), -out_s) if out_s != 0.0 else 0.0
+    for i in range(3):
+        piece[P_R + i] += down_c * plate[P_C + i] + down_s * plate[P_S + i]
+    if plate[P_ROT] > 0.0:
+        piece[P_KP_LONG] = lift_slope(piece[P_WIDTH] * piece[P_WIDTH] / piece[P_AREA])
+        piece[P_KP_WIDE] = lift_slope(piece[P_LENGTH] * piece[P_LENGTH] / piece[P_AREA])
+    return piece
+
+
+@compiled
+def _one_medium(plate, kin, at, rho, nu, surface, gains, out):
     rx, ry, rz = plate[P_R], plate[P_R + 1], plate[P_R + 2]
     c0, c1, c2 = plate[P_C], plate[P_C + 1], plate[P_C + 2]
     s0, s1, s2 = plate[P_S], plate[P_S + 1], plate[P_S + 2]
@@ -96,10 +136,17 @@ def _one_medium(plate, kin, at, rho, nu, lost, wet_part, gains, out):
     ws = wx * s0 + wy * s1 + wz * s2
     edge2 = vc * vc + vs * vs
     edge = math.sqrt(edge2)
+    lengthwise = vc * vc / edge2 if edge > 1e-9 else 0.5
+    chord2 = length * length * lengthwise + width * width * (1.0 - lengthwise)
+    span2 = width * width * lengthwise + length * length * (1.0 - lengthwise)
+    # negative-image hydrofoil near the surface (Hough & Moran 1969; Wadlin; from memory): lift is half at the
+    # surface and whole well below it, depth told in chords. A narrow plate's image fades with its span: the
+    # length 1/sqrt(1/c^2 + 2/b^2) follows a vortex lattice with its negative image (ours, aspect 0.5 to 2)
+    depth = max(-(kin[K_HEIGHT] + kin[K_UP] * rx + kin[K_UP + 1] * ry + kin[K_UP + 2] * rz), 0.0)
+    lost = surface / (16.0 * depth * depth * (1.0 / chord2 + 2.0 / span2) + 2.0)
 
     # attached part: flow along the plate decides chord, slope, stall and leading edge
     if edge > 1e-9:
-        lengthwise = vc * vc / edge2
         kp = plate[P_KP_LONG] * lengthwise + plate[P_KP_WIDE] * (1.0 - lengthwise)
         stall = plate[P_STALL_LONG] * lengthwise + plate[P_STALL_WIDE] * (1.0 - lengthwise)
         past = STALL_SHARPNESS * (math.atan2(abs(vn), edge) / stall - 1.0)
@@ -118,7 +165,6 @@ def _one_medium(plate, kin, at, rho, nu, lost, wet_part, gains, out):
             rz + ahead_c * c2 + ahead_s * s2,
         )
         # roll about the direction of flow: the rising side loses lift, the falling side gains
-        span2 = width * width * lengthwise + length * length * (1.0 - lengthwise)
         ec, es = vc / edge, vs / edge
         steady = (
             0.5 * rho * area * kp * hold * gains[G_LIFT] * edge * span2 * ROLL_DAMPING * (wc * ec + ws * es)
@@ -129,27 +175,22 @@ def _one_medium(plate, kin, at, rho, nu, lost, wet_part, gains, out):
         rub = 0.0  # an end face's skin and edges are counted with its body
         if plate[P_ROT] > 0.0:
             edges = plate[P_THICK] * (width * abs(vc) + length * abs(vs))
-            skin = area * friction(edge * length / nu) * edge
+            skin = area * friction(edge * math.sqrt(chord2) / nu) * edge
             rub = -rho * gains[G_FRICTION] * (skin + 0.5 * EDGE_CD * edges)
         fx = rub * (vc * c0 + vs * s0)
         fy = rub * (vc * c1 + vs * s1)
         fz = rub * (vc * c2 + vs * s2)
-        # rotation: circulation Kp a^2 w / 2 about either edge direction, lift at right angles to the motion.
-        # Theodorsen 1935, NACA Report 496: a plate turning about its middle carries 2 pi a^2 w, half of it
-        # inertia of the water, which the momentum equations hold already
-        spin_s = 0.125 * rho * area * plate[P_ROT] * gains[G_SPIN] * plate[P_KP_LONG] * length * ws
-        spin_c = 0.125 * rho * area * plate[P_ROT] * gains[G_SPIN] * plate[P_KP_WIDE] * width * wc
-        fx += spin_s * (s1 * vz - s2 * vy) + spin_c * (c1 * vz - c2 * vy)
-        fy += spin_s * (s2 * vx - s0 * vz) + spin_c * (c2 * vx - c0 * vz)
-        fz += spin_s * (s0 * vy - s1 * vx) + spin_c * (c0 * vy - c1 * vx)
         push(out, fx, fy, fz, rx, ry, rz)
 
-    # The momentum equations give the water the plate carries a Munk moment. That is how an ideal flow moves
-    # the centre of pressure ahead; here the centre of pressure is told outright, so that moment is taken back.
-    back = rho * plate[P_CARRIED] * gains[G_ADDED] * gains[G_MUNK] * vn if wet_part else 0.0
-    out[3] += back * (vy * n2 - vz * n1)
-    out[4] += back * (vz * n0 - vx * n2)
-    out[5] += back * (vx * n1 - vy * n0)
+    # rotation: circulation Kp a^2 w / 2 about either edge direction, lift at right angles to the motion.
+    # Theodorsen 1935, NACA Report 496: a plate turning about its middle carries 2 pi a^2 w, half of it
+    # inertia of the water, which the momentum equations hold already
+    spin_s = 0.125 * rho * area * plate[P_ROT] * gains[G_SPIN] * plate[P_KP_LONG] * length * ws
+    spin_c = 0.125 * rho * area * plate[P_ROT] * gains[G_SPIN] * plate[P_KP_WIDE] * width * wc
+    fx = spin_s * (s1 * vz - s2 * vy) + spin_c * (c1 * vz - c2 * vy)
+    fy = spin_s * (s2 * vx - s0 * vz) + spin_c * (c2 * vx - c0 * vz)
+    fz = spin_s * (s0 * vy - s1 * vx) + spin_c * (c0 * vy - c1 * vx)
+    push(out, fx, fy, fz, rx, ry, rz)
 
     # separated part: the local normal velocity squared, at four points
     part = -0.125 * rho * area * gains[G_SEPARATED] * (1.0 - 0.5 * lost)

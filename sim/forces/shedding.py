@@ -3,14 +3,15 @@
     q'' + eps W (q^2 - 1) q' + W^2 q = (A/D) y'',   W = 2 pi St U / D
 
 Facchinetti, de Langre & Biolley 2004, J. Fluids Struct. 19, 123-140 (equation and constants from memory).
-St = 0.15 (1 - 20/Re) on the projected width: 0.15 is the usual value for bluff plates, the fall toward low Re that of
-Roshko 1954 for a cylinder (both from memory); below Re = 20 nothing sheds. The constants A, eps, C_L0 and C_D are the
-paper's, for a cylinder.
+St = 0.15 (1 - 20/Re) on the plate's width, times its wet share: 0.15 is the usual value for bluff plates, the fall
+toward low Re that of Roshko 1954 for a cylinder (both from memory); below Re = 20 nothing sheds. The constants A, eps,
+C_L0 and C_D are the paper's, for a cylinder.
 
-A lip or a blunt face heads a body, and its vortices push that head to the side: 1/2 rho S U (U (C_L0/2) q -
-C_D y'), along the plate's width. A free plate feels pressure only square to itself; its vortices move that
-pressure from edge to edge and rock it about its long side, with the same lift on an arm of a quarter of the short
-side; y is then the motion of an edge. Standing: how the force acts on a plate is judgement.
+A lip or a blunt face heads a body, and its vortices push that head to the side, along the plate's width, with
+1/2 rho S U_n (U (C_L0/2) q - C_D y'), U_n being the speed square to the plate. A free plate feels pressure only square
+to itself; its vortices move that pressure from edge to edge and rock it about its long side, with the same lift on an
+arm of a quarter of the short side; y is then the motion of an edge. Standing: how the force acts on a plate is
+judgement.
 """
 
 import math

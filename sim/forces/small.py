@@ -19,9 +19,9 @@ from sim.forces.inputs import (
 )
 from sim.forces.laws import cylinder_cd
 
-ALONG = 0.02
-"""Drag of a wire along itself over that across it, per speed squared. Source: Hoerner 1965, ch. III, skin
-friction of inclined cables (page from memory)."""
+ALONG_CD = 0.02
+"""Drag of a wire along itself, on diameter times length. Source: Hoerner 1965, ch. III, skin friction of inclined
+cables (page from memory)."""
 
 
 @compiled
@@ -44,8 +44,9 @@ def wire_drag(wires, common, wet, kin, env, gains, out):
             ax, ay, az = vx - along * t0, vy - along * t1, vz - along * t2
             across = math.sqrt(ax * ax + ay * ay + az * az)
             area = wire[W_DIAMETER] * wire[W_LENGTH]
-            q = -0.5 * rho * share * area * gains[G_WIRE] * cylinder_cd(across * wire[W_DIAMETER] / nu)
-            rub = q * ALONG * abs(along) * along
+            plain = -0.5 * rho * share * area * gains[G_WIRE]
+            q = plain * cylinder_cd(across * wire[W_DIAMETER] / nu)
+            rub = plain * ALONG_CD * abs(along) * along
             push(
                 out,
                 q * across * ax + rub * t0,

@@ -11,7 +11,7 @@ import numpy as np
 
 from sim.compiled import compiled
 from sim.elements import N_ADDED, P_ROW
-from sim.forces.added import times, wet_elements
+from sim.forces.added import air_moment, times, wet_elements
 from sim.forces.body import body_drag
 from sim.forces.inputs import (
     CURRENT,
@@ -78,6 +78,7 @@ def _sources(t, y, rate, p, kin, wet, out):
     added, growth = np.zeros(N_ADDED), np.zeros(N_ADDED)
     wet_elements(p.common, p.added, p.whole, wet, kin, env, gains, out[BUOYANCY], added, growth)
     body_drag(p.bodies, p.strips, p.common, wet, kin, env, gains, out[BODIES])
+    air_moment(p.whole, added, kin, env, gains, out[BODIES])
     wire_drag(p.wires, p.common, wet, kin, env, gains, out[WIRES])
     blob_drag(p.blobs, p.common, wet, kin, env, gains, out[HOOKS])
     n = p.plates.shape[0]

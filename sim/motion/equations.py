@@ -7,9 +7,10 @@ each wake oscillator.
 With M the body's mass matrix, A the added mass of what is wet, U the water's velocity and
 (p, h) = M (v, w) + A (v - U, w), momentum of the body and of the water it carries:
 
-    (M + A) (v', w') = (F - w x p - A (w x U),  T - w x h - v x p_body - (v - U) x p_water)
+    (M + A) (v', w') = (F - w x p, T - w x h - v x p_body - (v - U) x p_water) - A (w x U, 0) - A'+ (v - U, w)
 
-about the origin, which need not be the centre of gravity. The last cross product holds the Munk moment.
+about the origin, which need not be the centre of gravity. The last cross product holds the Munk moment, the last
+term the water set in motion at entry (A' where it grows).
 """
 
 import math
@@ -18,7 +19,7 @@ import numpy as np
 
 from sim.compiled import compiled
 from sim.elements import N_ADDED
-from sim.forces.added import times, wet_elements
+from sim.forces.added import air_moment, times, wet_elements
 from sim.forces.body import body_drag
 from sim.forces.inputs import (
     CURRENT,
@@ -158,6 +159,7 @@ def rates(t, y, flat):
     out[3] -= wy * (bp[5] + hz) - wz * (bp[4] + hy) + vy * bp[2] - vz * bp[1] + munk * (sy * pz - sz * py)
     out[4] -= wz * (bp[3] + hx) - wx * (bp[5] + hz) + vz * bp[0] - vx * bp[2] + munk * (sz * px - sx * pz)
     out[5] -= wx * (bp[4] + hy) - wy * (bp[3] + hx) + vx * bp[1] - vy * bp[0] + munk * (sx * py - sy * px)
+    air_moment(p.whole, added, kin, env, gains, out)
     # the current turns in body axes: A (v - U)' = A v' + A (w x U)
     if cx != 0.0 or cy != 0.0 or cz != 0.0:
         e0, e1, e2, e3, e4, e5 = times(

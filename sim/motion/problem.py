@@ -69,7 +69,9 @@ class LineSetup:
     diameter: float  # m
     density: float  # kg/m3
     programme: tuple[tuple[float, float, float, float, float], ...]  # time, length out, rod tip x, y, z
-    cross_drag: float = 1.2  # subcritical cylinder: Facchinetti et al. 2004; Matthews 2002, p. 95
+    cross_drag: float = (
+        0.0  # drag coefficient across the wet line; 0 for that of a cylinder at its Reynolds number
+    )
 
 
 def pack(elements: Elements, scene: Scene) -> NDArray[np.float64]:

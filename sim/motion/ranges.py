@@ -29,10 +29,10 @@ class Law(NamedTuple):
     source: str
 
 
-CROSS_FLOW = Law("drag across a body", 1.0, 2e5, "White 1991; Clift and Gauvin 1970")
+CROSS_FLOW = Law("drag across a body", 1.0, 2e5, "Cheng 2013; Clift and Gauvin 1970")
 SKIN = Law("skin friction of a body", 1e2, 1e7, "Blasius; Prandtl")
-PLATE = Law("force on a plate", 1e3, 2e5, "Matthews 2002; Ortiz, Rival and Wood 2015")
-WIRE = Law("drag of a wire", 1.0, 2e5, "White 1991")
+PLATE = Law("force on a plate", 1e3, 2e5, "Ortiz, Rival and Wood 2015 from 6e4 up; below, judgement")
+WIRE = Law("drag of a wire", 1.0, 2e5, "Cheng 2013")
 LAWS = (CROSS_FLOW, SKIN, PLATE, WIRE)
 
 SEEN = 0.02  # share of the time below which nothing is said
@@ -83,9 +83,7 @@ def _used(p: Problem, y: Array, r: Array) -> list[tuple[Law, Array]]:
     plates = [plate for plate in p.plates if plate[e.P_ROT] > 0.0]
     if plates:
         speeds = [(_flow(p, y, r, plate[e.P_R : e.P_R + 3]), plate) for plate in plates]
-        sizes = [
-            np.sqrt((v**2).sum(axis=1) * plate[e.P_AREA]) / nu for (v, nu), plate in speeds
-        ]
+        sizes = [np.sqrt((v**2).sum(axis=1) * plate[e.P_AREA]) / nu for (v, nu), plate in speeds]
         used.append((PLATE, np.max(sizes, axis=0)))
     if len(p.wires):
         speeds = [(_flow(p, y, r, p.common[int(wire[e.W_ROW]), :3]), wire) for wire in p.wires]

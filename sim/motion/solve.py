@@ -7,6 +7,7 @@ number of steps; a run that needs more ends there and says so.
 
 from __future__ import annotations
 
+import warnings
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -19,6 +20,9 @@ from sim.motion.equations import rates
 from sim.motion.problem import Scene, pack
 
 Array = NDArray[np.float64]
+
+
+STIFF = -4  # dopri5's return code when its step has long been held down by stability, not by accuracy
 
 
 @dataclass(frozen=True)
@@ -94,6 +98,8 @@ def integrate(
 
     def accept(t: float, y: Any) -> int:
         nonlocal ended
+        if times and t <= times[-1]:
+            return 0  # the point a continued run starts from
         times.append(float(t))
         states.append(np.array(y, dtype=float))
         if not np.isfinite(states[-1][:3]).all():
@@ -112,24 +118,30 @@ def integrate(
         calls += 1
         return rates(t, y, flat)
 
-    solver = ode(counted)
-    solver.set_integrator(
-        "dopri5",
-        rtol=settings.rtol,
-        atol=settings.atol,
-        nsteps=int(settings.steps_per_second * max(duration, 0.25)),
-        max_step=0.05,
-        first_step=1e-4,
-    )
-    solver.set_solout(accept)
-    solver.set_initial_value(start, 0.0)
-    import warnings
-
+    budget = int(settings.steps_per_second * max(duration, 0.25))
+    at, state = 0.0, start
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", UserWarning)  # the outcome is told by `ended`
-        solver.integrate(duration)
-    if not solver.successful():
-        ended = "gave up"
+        while ended == "time" and at < duration:
+            solver = ode(counted)
+            left = budget - len(times)
+            solver.set_integrator(
+                "dopri5",
+                rtol=settings.rtol,
+                atol=settings.atol,
+                nsteps=max(left, 1),
+                max_step=0.05,
+                first_step=1e-4,
+            )
+            solver.set_solout(accept)
+            solver.set_initial_value(state, at)
+            solver.integrate(duration)
+            if solver.successful():
+                break
+            # stopped by its own alarm for stiff problems, while the budget lasts: go on from there
+            if len(times) >= budget or solver.get_return_code() != STIFF or times[-1] <= at:
+                ended = "gave up"
+            at, state = times[-1], states[-1]
     t, y = np.array(times), np.array(states)
     keep = np.isfinite(y).all(axis=1)
     t, y = t[keep], y[keep]

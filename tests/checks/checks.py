@@ -1,9 +1,9 @@
-"""What an outside check is: one figure of the simulator beside one from elsewhere, and how far apart they may be.
+"""What an outside check is: one figure of the simulator beside one from elsewhere.
 
 A check is data plus a function that asks the simulator's own code. A known miss is marked with its measured
-error; when the error moves, for better or worse, the check fails until the mark is moved, so that the
-published score is never older than the code. A value known only from memory gates nothing, unless another
-library, run live, confirms it.
+error (`misses.py`); when the error moves, for better or worse, the check fails until the mark is moved, so
+that the published score is never older than the code. A value known only from memory gates nothing, unless
+another library, run live, confirms it.
 """
 
 from __future__ import annotations
@@ -14,6 +14,8 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 from functools import cache
 from importlib import import_module
+
+from tests.checks.misses import MISSES
 
 Figure = float | bool | str
 
@@ -29,6 +31,7 @@ SUBJECTS = (
     "surface",
     "shedding",
     "rigid_body",
+    "falling",
     "materials",
     "meshes",
     "plain_units",
@@ -96,7 +99,7 @@ class Check:
 
     `published` may be a function, when another library computes it live. `confirmed` is such a function that
     stands by a value from memory. `expected_miss` is the measured error of a known miss, in the terms of the
-    tolerance, and `why` one sentence of cause.
+    tolerance.
     """
 
     what: str
@@ -108,11 +111,8 @@ class Check:
     unit: str = ""
     confirmed: Callable[[], Figure] | None = None
     expected_miss: float | None = None
-    why: str = ""
 
     def __post_init__(self) -> None:
-        if (self.expected_miss is None) != (not self.why):
-            raise ValueError(f"{self.what}: a known miss needs both its error and its cause")
         if self.expected_miss is not None and not self.gates:
             raise ValueError(f"{self.what}: a value from memory gates nothing, so it cannot be missed")
 
@@ -141,15 +141,12 @@ class Subject:
         tolerance: Tolerance,
         unit: str = "",
         confirmed: Callable[[], Figure] | None = None,
-        expected_miss: float | None = None,
-        why: str = "",
     ) -> Callable[[Callable[[], Figure]], Callable[[], Figure]]:
         """Write down a check of the function that follows; it takes nothing and returns our figure."""
 
         def add(ours: Callable[[], Figure]) -> Callable[[], Figure]:
-            self.checks.append(
-                Check(what, source, status, published, tolerance, ours, unit, confirmed, expected_miss, why)
-            )
+            mark = MISSES.get(what)
+            self.checks.append(Check(what, source, status, published, tolerance, ours, unit, confirmed, mark))
             return ours
 
         return add

@@ -1,7 +1,7 @@
 """Lift of a flat rectangular plate by a lattice of horseshoe vortices: linear theory, solved here live.
 
-Standing: textbook method (vortex at a quarter of each panel, no flow through it at three quarters). Plain numpy,
-nothing of the simulator in it.
+Standing: textbook method (vortex at a quarter of each panel, no flow through it at three quarters). Plain
+numpy, nothing of the simulator in it.
 """
 
 from __future__ import annotations
@@ -18,8 +18,8 @@ COARSE, FINE = (8, 16), (16, 32)  # panels along the chord and across the span
 def plate(aspect: float, depth: float = math.inf) -> tuple[float, float]:
     """Slope of the normal force (1/rad) and its centre behind the leading edge, as a share of the chord.
 
-    `depth` is that of the plate below the surface over its chord, at speeds where gravity does not matter: the
-    surface then is one of constant pressure, and the plate's image above it lifts the same way.
+    `depth` is that of the plate below the surface over its chord, at speeds where gravity does not matter:
+    the surface then is one of constant pressure, and the plate's image above it lifts the same way.
     """
     coarse, fine = (np.array(_solve(aspect, depth, *mesh)) for mesh in (COARSE, FINE))
     slope, centre = 2.0 * fine - coarse
@@ -39,7 +39,7 @@ def _solve(aspect: float, depth: float, along: int, across: int) -> tuple[float,
 
 
 def _downwash(x: np.ndarray, y: np.ndarray, span: float, below: float) -> np.ndarray:
-    """Downwash at (x, y, `below` under it) of unit horseshoes at the origin, trailing along +x (Biot-Savart)."""
+    """Downwash at (x, y), `below` underneath, of unit horseshoes at the origin that trail along +x."""
     left, right = y + 0.5 * span, y - 0.5 * span
     h2 = below**2
     total = np.zeros_like(x)

@@ -18,9 +18,10 @@ from tests.motion import rigs
 
 SUBJECT = Subject(
     "Turning moment of the carried water (Munk)",
-    "A slim body moved a little askew is turned further askew by the water it carries: the reason why lures swing. "
-    "All values follow from the closed form for a neutrally heavy ellipsoid of 100 x 30 x 20 mm, forces other than "
-    "inertia switched off; the body is built as a maker's design, strips and all, where it says so.",
+    "A slim body moved a little askew is turned further askew by the water it carries: the reason why lures "
+    "swing. All values follow from the closed form for a neutrally heavy ellipsoid of 100 x 30 x 20 mm, "
+    "forces other than inertia switched off; the body is built as a maker's design, strips and all, where "
+    "it says so.",
 )
 check = SUBJECT.check
 MUNK = "Munk 1924, NACA Report 184 (citation from memory), closed form"
@@ -34,7 +35,7 @@ def _scene() -> Scene:
 
 
 def _moment(elements: Elements, centre: np.ndarray, total: np.ndarray, angle: float) -> float:
-    """Moment on a body held `angle` to its path: its angular acceleration times its inertia and the water's."""
+    """Moment on a body held `angle` to its path: angular acceleration times inertia, the water's too."""
     y = start_state(elements, DEEP, (1, 0, 0, 0), velocity=bench.at_angle(SPEED, angle))
     turning = rates(0.0, y, pack(elements, _scene()))[11]
     return abs(float(turning * bench.shifted(total, centre)[4, 4]))
@@ -51,7 +52,7 @@ def _one_element() -> float:
 
 
 @check(
-    "the same moment on the ellipsoid built of strips",
+    "moment at 10 degrees and 0.5 m/s, the ellipsoid built of strips",
     source=MUNK, status=Status.EXACT, published=1.613186e-3, tolerance=relative(1e-6), unit="N m",
 )  # fmt: skip
 def _strips() -> float:
@@ -69,14 +70,14 @@ def _difference(fineness: float) -> float:
 
 for _fineness, _value in ((3.0, 0.6819), (6.0, 0.8719), (10.0, 0.9395)):
     check(
-        f"difference of the factors across and along, built {_fineness:g} times as long as wide",
+        f"carried water across less along, on the water displaced, body {_fineness:g} times as long as wide",
         source="Lamb 1932, Art. 114-115", status=Status.EXACT, published=_value, tolerance=relative(2e-4),
     )(partial(_difference, _fineness))  # fmt: skip
 
 
 @cache
 def _start(which: int) -> tuple[np.ndarray, np.ndarray]:
-    """Times and rate of turn about an axis (10 roll, 11 pitch, 12 yaw) of the strip-built body, moved tip first."""
+    """Times and turn rate about an axis (11 pitch, 12 yaw) of the strip-built body, moved tip first."""
     lure = bench.ellipsoid(100.0, 30.0, 20.0)
     spin = np.zeros(3)
     spin[which - 10] = 1e-6
@@ -93,13 +94,13 @@ def _growth(which: int) -> float:
 
 for _which, _way, _value in ((11, "pitch", 11.8088), (12, "yaw", 10.6599)):
     check(
-        f"tip first at 0.5 m/s it falls away in {_way} at this rate",
+        f"an ellipsoid moved tip first at 0.5 m/s falls away in {_way}",
         source=KIRCHHOFF, status=Status.EXACT, published=_value, tolerance=percent(1.0), unit="1/s",
     )(partial(_growth, _which))  # fmt: skip
 
 
 @check(
-    "broadside on, it swings about its path at this rate",
+    "rate at which an ellipsoid moved broadside on at 0.5 m/s swings",
     source=KIRCHHOFF, status=Status.EXACT, published=24.9636, tolerance=percent(1.0), unit="rad/s",
 )  # fmt: skip
 def _broadside() -> float:
@@ -111,7 +112,7 @@ def _broadside() -> float:
 
 
 @check(
-    "released level in water, a heavy ellipsoid starts down at this rate",
+    "first acceleration of a heavy ellipsoid let go level in water",
     source="(m - rho V) g / (m + k rho V), closed form", status=Status.EXACT, published=1.85513,
     tolerance=relative(1e-5), unit="m/s2",
 )  # fmt: skip
@@ -124,7 +125,7 @@ def _first_fall() -> float:
     return -float(rates(0.0, y, pack(lure.elements, scene))[9])
 
 
-# ---- a second opinion ---------------------------------------------------------------------------------------
+# ---- a second opinion ---------------------------------------------------------------------------------
 
 MUJOCO = "mujoco 4.0.0, live, ellipsoid fluid with its drag and lift coefficients at nought"
 MOTION = (0.4, 0.1, -0.2, 1.0, -2.0, 3.0)  # m/s and rad/s, body axes
@@ -132,7 +133,7 @@ MOTION = (0.4, 0.1, -0.2, 1.0, -2.0, 3.0)  # m/s and rad/s, body axes
 
 @cache
 def _by_mujoco() -> np.ndarray:
-    """Force and moment (6,) of the carried water on the ellipsoid in a general motion, acceleration left out."""
+    """Force and moment (6,) of the carried water in a general motion, acceleration left out."""
     import mujoco
 
     model = mujoco.MjModel.from_xml_string(
@@ -151,12 +152,16 @@ def _by_ours() -> np.ndarray:
     body = rigs.ellipsoid(0.05, 0.015, 0.010, 1000.0)
     y = start_state(body, DEEP, (1, 0, 0, 0), velocity=MOTION[:3], spin=MOTION[3:])
     wet = rates(0.0, y, pack(body, _scene()))[7:13]
-    dry = rates(0.0, y, pack(body, Scene(bench.PLAIN_WATER, bench.AIR, gains={**bench.IDEAL, "added_mass": 0.0})))
+    dry = rates(
+        0.0, y, pack(body, Scene(bench.PLAIN_WATER, bench.AIR, gains={**bench.IDEAL, "added_mass": 0.0}))
+    )
     total = body.inertia + 1000.0 * rigs.added_masses(0.05, 0.015, 0.010)
     return np.asarray(total @ wet - body.inertia @ dry[7:13])
 
 
-for _i, _words in enumerate(("force ahead", "force sideways", "force up", "rolling moment", "pitching moment", "yawing moment")):
+for _i, _words in enumerate(
+    ("force ahead", "force sideways", "force up", "rolling moment", "pitching moment", "yawing moment")
+):
     check(
         f"carried water in a general motion: {_words}",
         source=MUJOCO, status=Status.LIBRARY, published=(lambda i=_i: float(_by_mujoco()[i])),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from functools import partial
+from itertools import pairwise
 
 import numpy as np
 
@@ -13,12 +14,13 @@ from tests.checks.checks import SAME, Status, Subject, absolute, percent
 
 SUBJECT = Subject(
     "Flat plates",
-    "Lips, fins, blades and spoons are plates. At small angles their lift is that of linear theory, solved live on a "
-    "lattice of vortices; square to the flow it is a handbook value; in between, what is known is the direction of "
-    "the force and where it acts. Plates are built as a maker's design and held in water at 1 m/s.",
+    "Lips, fins, blades and spoons are plates. At small angles their lift is that of linear theory, solved "
+    "live on a lattice of vortices; square to the flow it is a handbook value; in between, what is known is "
+    "the direction of the force and where it acts. Plates are built as a maker's design and held in water "
+    "at 1 m/s.",
     open=(
-        "Measured normal forces between 20 and 60 degrees for plates as short as they are wide are known here from "
-        "memory only; they are shown and gate nothing.",
+        "Measured normal forces between 20 and 60 degrees for plates as short as they are wide are known "
+        "here from memory only; they are shown and gate nothing.",
     ),
 )
 check = SUBJECT.check
@@ -68,7 +70,8 @@ for _aspect in (0.25, 0.5, 1.0, 2.0, 4.0):
 
 check(
     "lift slope of a very narrow plate, over the slender wing's",
-    source="pi A / 2, closed form for A to nought", status=Status.EXACT, published=1.0, tolerance=percent(2.0),
+    source="pi A / 2, closed form for A to nought", status=Status.EXACT, published=1.0,
+    tolerance=percent(2.0),
 )(lambda: _slope(0.05) / (0.5 * math.pi * 0.05))  # fmt: skip
 
 for _aspect in (0.35, 0.7, 1.4, 2.8):
@@ -91,23 +94,20 @@ for _aspect in (0.5, 1.0, 2.0):
 )  # fmt: skip
 def _steadily() -> bool:
     places = [_centre(_plate(1.0), angle) for angle in np.linspace(1.0, 90.0, 90)]
-    return all(after >= before - 1e-9 for before, after in zip(places, places[1:], strict=False))
-
-
-DIRECTION_MISS: dict[float, tuple[float, str]] = {}
+    return all(after >= before - 1e-9 for before, after in pairwise(places))
 
 
 def _direction(angle: float) -> float:
-    """Drag over lift, over the tangent of the angle, skin and edges of a 1 mm sheet counted."""
-    lure = bench.plate(CHORD, CHORD, thickness=1.0)
+    """Drag over lift, over the tangent of the angle, of a sheet 2 % thick at Re 1e5."""
+    lure = bench.plate(CHORD, CHORD, thickness=0.02 * CHORD)
     turn = math.radians(angle)
-    along, _, up = bench.force(lure.elements, bench.at_angle(SPEED, turn))[:3]
+    along, _, up = bench.force(lure.elements, bench.at_angle(5.0 * SPEED, turn))[:3]
     drag = -along * math.cos(turn) + up * math.sin(turn)
     lift = along * math.sin(turn) + up * math.cos(turn)
     return float(drag / lift / math.tan(turn))
 
 
-for _angle in (15.0, 30.0, 45.0, 60.0):
+for _angle in (15.0, 20.0, 40.0, 60.0):
     check(
         f"drag over lift of a square plate at {_angle:g} degrees, over the tangent of the angle",
         source="Ortiz, Rival & Wood 2015, Energies 8(4), 2438-2453", status=Status.PUBLISHED, published=1.0,
@@ -128,10 +128,6 @@ for _ratio, _value in ((5.0, 1.20), (10.0, 1.50)):
         source="DNV-RP-H103, table B-2 (from memory)", status=Status.MEMORY, published=_value,
         tolerance=percent(10.0),
     )(lambda r=_ratio: _normal(_plate(r), 90.0, _area(r)))  # fmt: skip
-check(
-    "a round disc square to the flow",
-    source="Hoerner 1965 (from memory)", status=Status.MEMORY, published=1.17, tolerance=percent(10.0),
-)(lambda: _normal(bench.plate(CHORD, CHORD, "round"), 90.0, math.pi / 4.0 * (CHORD / 1e3) ** 2))  # fmt: skip
 
 
 @check(
@@ -147,11 +143,11 @@ def _short_beats_wide() -> bool:
 for _angle, _value in ((6.0, 0.301), (10.0, 0.506), (20.0, 0.801)):
     check(
         f"measured normal force of a plate twice as wide as long at {_angle:g} degrees",
-        source="Pelletier & Mueller 2000, J. Aircraft 37(5), 825-832 (read off, from memory)", status=Status.MEMORY,
-        published=_value, tolerance=percent(20.0),
+        source="Pelletier & Mueller 2000, J. Aircraft 37(5), 825-832 (read off, from memory)",
+        status=Status.MEMORY, published=_value, tolerance=percent(20.0),
     )(lambda a=_angle: _normal(_plate(2.0), a, _area(2.0)))  # fmt: skip
 check(
     "measured normal force of an endless plate at 30 degrees",
-    source="Fage & Johansen 1927, Proc. R. Soc. A 116, 170-197 (from memory)", status=Status.MEMORY, published=1.29,
-    tolerance=percent(10.0),
+    source="Fage & Johansen 1927, Proc. R. Soc. A 116, 170-197 (from memory)", status=Status.MEMORY,
+    published=1.29, tolerance=percent(10.0),
 )(lambda: _normal(bench.plate(2.0, 1000.0), 30.0, 2e-3))  # fmt: skip

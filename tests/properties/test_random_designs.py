@@ -20,7 +20,10 @@ def _one_pull(design: Design) -> Design:
     """The same lure, pulled once: the number of runs is not what is tried here."""
     first = next(iter(design.tie_on))
     plan = design.retrieve.model_copy(
-        update={"speeds": design.retrieve.speeds[:1], "duration": replace(design.retrieve.duration, value=3.0)}
+        update={
+            "speeds": design.retrieve.speeds[:1],
+            "duration": replace(design.retrieve.duration, value=3.0),
+        }
     )
     return design.model_copy(update={"tie_on": {first: design.tie_on[first]}, "retrieve": plan})
 
@@ -37,7 +40,11 @@ def _numbers(value, path="result"):
 
 
 @settings(
-    max_examples=500, deadline=None, phases=[Phase.generate], suppress_health_check=list(HealthCheck), database=None
+    max_examples=500,
+    deadline=None,
+    phases=[Phase.generate],
+    suppress_health_check=list(HealthCheck),
+    database=None,
 )
 @given(designs())
 def test_every_legal_design_runs_a_trial_to_an_answer_or_to_a_sentence(tables):

@@ -93,7 +93,9 @@ def test_the_thinner_the_line_the_deeper_it_dives(name, tie):
     assert depths[0] > depths[-1] + 0.05
 
 
-@pytest.mark.parametrize(("name", "key"), [("reed_runner", "belly"), ("porch_light", "keel"), ("cellar_door", "belly")])
+@pytest.mark.parametrize(
+    ("name", "key"), [("reed_runner", "belly"), ("porch_light", "keel"), ("cellar_door", "belly")]
+)
 def test_moving_ballast_aft_never_lowers_the_nose_at_rest(name, key):
     design, _ = ready(name)
     here = design.ballast[key].at.back.value
