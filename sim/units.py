@@ -1,4 +1,4 @@
-"""Quantities as makers write them, turned into SI: `3/8 oz`, `2 3/4 in`, `22,1 g`, `22.1 +- 0.2 g`, `8 lb`.
+"""Quantities as makers write them, turned into SI: `3/8 oz`, `2 3/4 in`, `22,1 g`, `18.4 +- 0.2 g`, `8 lb`.
 
 What could be read two ways is refused with the line to write instead, never guessed. Values are SI, with two
 exceptions that name themselves: a temperature is in degrees Celsius, a salinity in g of salt per kg of water.
@@ -29,6 +29,7 @@ class UnitError(ValueError):
 class Quantity:
     """A value with its standard uncertainty, SI (temperature: C; salinity: g/kg), and its text as written.
 
+    `flat`: only the ends of an interval are known, value +- sqrt(3) sd, with nothing likelier in between.
     Two quantities are equal when their values are, however they were written.
     """
 
@@ -36,6 +37,7 @@ class Quantity:
     sd: float = 0.0
     dimension: str = ""
     text: str = field(default="", compare=False)
+    flat: bool = field(default=False, compare=False)
 
 
 _Unit = tuple[float, float]  # SI = scale * number + offset
@@ -184,7 +186,7 @@ def parse(raw: object, dimension: str) -> Quantity:
         raise UnitError(f"nothing is written here; write a {dimension}, {_such_as(dimension)}")
     centre, *spreads = (piece.strip() for piece in text.split("+-"))
     if len(spreads) > 1:
-        raise UnitError('there is more than one "+-"; write it once, as in "22.1 +- 0.2 g"')
+        raise UnitError('there is more than one "+-"; write it once, as in "18.4 +- 0.2 g"')
     number, unit = _amount(centre, dimension)
     spread, percent, spread_unit = 0.0, False, ""
     if spreads:
@@ -265,7 +267,7 @@ def _unit(written: str, dimension: str) -> _Unit:
         raise UnitError('"gr" may mean gram or grain; write "g" or "grain"')
     if re.match(r"(-|to\b) ?[0-9]", name):
         raise UnitError(
-            f'"{written}" makes this a range; write its middle and how sure you are, as in "22.1 +- 0.2 g"'
+            f'"{written}" makes this a range; write its middle and how sure you are, as in "18.4 +- 0.2 g"'
         )
     near = get_close_matches(name, table, 1, 0.6)
     did_you_mean = f'did you mean "{near[0]}"?' if near else f"write it {_such_as(dimension)}"

@@ -6,6 +6,9 @@ from pathlib import Path
 from sim.build import build
 from sim.design.load import load
 from sim.motion.equations import rates
+from sim.studies import maps, parameters
+from sim.studies.plan import Plan
+from sim.studies.vary import carried_out
 from sim.trials import cast, drop, retrieve
 from sim.trials.trial import trial
 
@@ -51,6 +54,33 @@ def main():
         design = load(path)
         took, _ = _clocked(lambda d=design: trial(d), 2)
         print(f"whole trial of {path.stem}, warm, without start-up: {took:.2f} s")
+
+    many_runs()
+
+
+def many_runs(retrieve_seconds=6.0):
+    """Maps of tie-on points: time against runs, and what a second worker brings."""
+    path = SCENARIOS / "reed_runner.toml"
+    text, design = path.read_text(encoding="utf-8"), load(path)
+    lure = build(design)
+    duration = parameters.read(design, f"retrieve.duration={retrieve_seconds}s")
+
+    def mapped(across, upward, workers):
+        place = maps.rectangle(design, lure, "nose", across, upward)
+        plan = Plan("map", text, (duration, *place), tie_ons=("nose",), speeds=(0.9,))
+        start = time.perf_counter()
+        list(carried_out(plan, workers=workers))
+        return time.perf_counter() - start
+
+    mapped(2, 2, 1)
+    print(f"\n{'map of retrieves of 6 s':34s}{'runs':>6s}{'workers':>9s}{'took s':>9s}{'runs/s':>9s}")
+    took = {}
+    for across, upward, workers in ((10, 5, 1), (20, 10, 1), (20, 10, 2)):
+        runs = across * upward
+        took[runs, workers] = seconds = mapped(across, upward, workers)
+        print(f"{path.stem:34s}{runs:6d}{workers:9d}{seconds:9.2f}{runs / seconds:9.1f}")
+    print(f"speed-up from 1 to 2 workers, start-up included: {took[200, 1] / took[200, 2]:.2f}")
+    print(f"time of 200 runs over that of 50: {took[200, 1] / took[50, 1]:.2f} (the runs differ in work)")
 
 
 if __name__ == "__main__":

@@ -1,6 +1,7 @@
-"""How many strips, how tight a tolerance, how many stations: `python -m tests.convergence_study docs/notes/convergence.md`.
+"""How many strips, how tight a tolerance, how many stations.
 
-Rerun by hand when forces or the solver change; the page is a record of the choice of the defaults, not a test.
+`python -m tests.convergence_study docs/notes/convergence.md` writes the page. Rerun it by hand when forces or the
+solver change; it is a record of the choice of the defaults, not a test.
 """
 
 import sys
@@ -28,7 +29,9 @@ TOLERANCES = (1e-3, 1e-4, 1e-5, 1e-6, 1e-7, 1e-8)
 STATION_COUNTS = (3, 5, 7, 9, 13, 21)
 
 
-def _pull(name: str, tie: str, speed: float, strips: int = STRIPS, rtol: float = Settings().rtol) -> list[float]:
+def _pull(
+    name: str, tie: str, speed: float, strips: int = STRIPS, rtol: float = Settings().rtol
+) -> list[float]:
     design = load(SCENARIOS / f"{name}.toml")
     lure = build(design, strips=strips)
     settings = Settings(rtol=rtol, atol=rtol / 10)
@@ -51,7 +54,10 @@ HEAD = ["sink rate cm/s", "depth cm", "nose deg", "roll deg", "yaw deg", "pull N
 
 def _table(first: str, rows: list[tuple[str, list[float]]], head: list[str]) -> str:
     lines = [f"| {first} | " + " | ".join(head) + " |", "|---" * (len(head) + 1) + "|"]
-    lines += [f"| {label} | " + " | ".join(f"{0.0 if abs(value) < 1e-9 else value:.4g}" for value in values) + " |" for label, values in rows]
+    lines += [
+        f"| {label} | " + " | ".join(f"{0.0 if abs(value) < 1e-9 else value:.4g}" for value in values) + " |"
+        for label, values in rows
+    ]
     return "\n".join(lines)
 
 
@@ -75,7 +81,12 @@ def _body(shape: str) -> list[float]:
     lure = build(design)
     sits = settled(lure, 998.6)
     fall = drop.drop(design, lure)
-    return [lure.volume * 1e6, sits.pitch_deg or 0.0, sits.draught_mm or 0.0, 100.0 * (fall.sink_rate_m_s or 0.0)]
+    return [
+        lure.volume * 1e6,
+        sits.pitch_deg or 0.0,
+        sits.draught_mm or 0.0,
+        100.0 * (fall.sink_rate_m_s or 0.0),
+    ]
 
 
 def page(say: Callable[[str], None] = lambda text: None) -> str:

@@ -185,6 +185,28 @@ lines = _table(
     material=st.sampled_from(["nylon", "fluorocarbon", "braid"]),
     diameter=sizes("length", (1e-4, 6e-4), (1e-5, 4.9e-3)),
     strength=sizes("force", (5.0, 500.0)),
+    leader=_table(
+        {"diameter": sizes("length", (1e-4, 1e-3)), "length": sizes("length", (0.1, 3.0))},
+        material=st.sampled_from(["nylon", "fluorocarbon", "braid"]),
+    ),
+)
+steps = st.one_of(
+    _table({"do": st.just("wind"), "time": sizes("time", (0.1, 3.0)), "speed": sizes("speed", (0.1, 2.0))}),
+    _table({"do": st.just("pause"), "time": sizes("time", (0.1, 3.0))}),
+    _table(
+        {
+            "do": st.sampled_from(["twitch", "sweep"]),
+            "time": sizes("time", (0.1, 2.0)),
+            "pull": sizes("length", (0.05, 1.5)),
+        },
+        toward=st.sampled_from(["back", "left", "right"]),
+    ),
+    _table({"do": st.just("tip"), "time": sizes("time", (0.1, 2.0)), "height": sizes("length", (0.1, 3.0))}),
+)
+programmes = _table(
+    {"steps": st.lists(steps, min_size=1, max_size=4)},
+    count=sizes("time", (0.5, 5.0)),
+    repeat=st.integers(1, 3),
 )
 casts = _table(
     speed=sizes("speed", (8.0, 40.0), (2e-3, 99.0)),
@@ -200,6 +222,11 @@ retrieves = _table(
     tip=sizes("length", (0.1, 3.0), (0.01, 19.0)),
     distance=sizes("length", (3.0, 40.0), (0.05, 290.0)),
     duration=sizes("time", (1.0, 12.0), (0.02, 60.0)),
+    programme=st.dictionaries(names, programmes, max_size=2),
+)
+eyes = st.one_of(
+    _table(at=places),
+    _table({"arm": sizes("length", (1e-3, 1e-2)), "bend": evenly(-1.5, 1.5, "angle")}, at=places),
 )
 paints = st.one_of(_table({"weight": mass}, density=density), _table({"thickness": thin}, density=density))
 
@@ -215,7 +242,7 @@ def designs(draw: st.DrawFn) -> dict[str, Any]:
         "wire": draw(_named(wires(), kind == "wire", 2)),
         "hook": draw(_named(hangings, 0, 2)),
         "fitting": draw(_named(hangings, 0, 2)),
-        "tie_on": draw(_named(_table(at=places), 1, 2)),
+        "tie_on": draw(_named(eyes, 1, 2)),
     }
     weights = _table({"at": places, "weight": mass}, material=solid, density=density, **_twin)
     design["ballast"] = draw(_named(weights, 0, 2))

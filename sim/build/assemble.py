@@ -8,11 +8,10 @@ import numpy as np
 
 from sim import elements as e
 from sim.build import added_mass as am
-from sim.build.bodies import vector
-from sim.build.hull import hull
+from sim.build.bodies import tie_on_point
 from sim.build.lure import Hull, Lure
 from sim.build.moments import Array
-from sim.build.plates import FREE, common_row, faces, plate_elements, plate_row
+from sim.build.plates import FREE, SHED_LEAST, common_row, faces, plate_elements, plate_row
 from sim.build.small import BlobShape, WireShape
 from sim.build.strips import STRIPS, body_rows
 from sim.build.weigh import Weighed, weigh
@@ -42,7 +41,7 @@ def build(design: Design, strips: int = STRIPS, with_hulls: bool = True) -> Lure
     elements, first_small = _elements(whole, volumes, strips)
     hulls: tuple[Hull, ...] = ()
     if with_hulls:
-        hulls = tuple(hull(b.profile, b.frame, v) for b, v in zip(whole.bodies, volumes, strict=True))
+        hulls = tuple(b.hull(v) for b, v in zip(whole.bodies, volumes, strict=True))
     small = elements.common[first_small:]
     nose, tail = _reach(whole)
     return Lure(
@@ -55,7 +54,7 @@ def build(design: Design, strips: int = STRIPS, with_hulls: bool = True) -> Lure
         elements,
         hulls,
         np.ascontiguousarray(small[small[:, e.VOLUME] > 0.0]),
-        {name: vector(tie.at) for name, tie in design.tie_on.items()},
+        {name: tie_on_point(tie) for name, tie in design.tie_on.items()},
         nose - tail,
         (nose, tail),
         whole.warnings,
@@ -79,10 +78,11 @@ def _elements(whole: Weighed, volumes: list[float], strips: int) -> tuple[e.Elem
     first_small = len(common)
     plates: list[Array] = []
     oscillators = 0
+    nose, tail = _reach(whole)
     for k, plate in enumerate(whole.plates):
         coat = 0.0 if whole.bodies else whole.coats[k]
         place, carried = plate_elements(plate, (float(plate.volume[0]) + coat) * whole.scale)
-        sheds = plate.role in ("lip", *FREE)
+        sheds = plate.role in ("lip", *FREE) and min(plate.length, plate.width) > SHED_LEAST * (nose - tail)
         plates.append(plate_row(plate, len(common), oscillators if sheds else -1))
         oscillators += sheds
         common.append(place)
@@ -95,7 +95,6 @@ def _elements(whole: Weighed, volumes: list[float], strips: int) -> tuple[e.Elem
         common.append(place)
         added.append(np.zeros(e.N_ADDED))
     wires: list[Array] = []
-    nose, tail = _reach(whole)
     for wire in whole.wires:
         pieces = _pieces(wire, nose - tail)
         for k in range(pieces):

@@ -8,17 +8,21 @@ from __future__ import annotations
 
 import difflib
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.build import moments
+from sim.build.hull import hull
+from sim.build.lure import Hull
+from sim.build.mesh import MeshShape, mesh_shape
 from sim.build.moments import Array, Frame
-from sim.build.profile import BuildError, Profile, perimeter, read, section_shape
+from sim.build.outside import read
+from sim.build.profile import BuildError, Profile, perimeter, section_shape
 from sim.design.materials import MATERIALS, Material, find
-from sim.design.model import Body, Place
+from sim.design.model import Body, Place, TieOn
 from sim.units import Quantity
 
 STRETCH_LIMIT = 1.2  # sideways stretch worth a warning
@@ -47,20 +51,38 @@ class BuiltBody:
     inner: Array | None  # moments of the cavity
     stuff: Stuff | None
     twin: bool  # the mirror image
+    mesh: MeshShape | None = None  # the outside itself, where it was told by a mesh, likewise stretched
 
     @property
     def own(self) -> Array:
-        """Moments of the body's own material: the whole, or the wall."""
-        return self.outer if self.inner is None else self.outer - self.inner
+        """Moments of the body's own material: the whole, or the wall and its infill."""
+        return self.outer if self.room is None else self.outer - self.room
+
+    @property
+    def room(self) -> Array | None:
+        """Moments of what is free in the cavity: all of it, or what infill leaves."""
+        if self.inner is None or self.spec.infill is None:
+            return self.inner
+        return self.inner * (1.0 - self.spec.infill / 100.0)
+
+    def hull(self, volume: float) -> Hull:
+        """The outside as a closed surface in lure axes, enclosing `volume` (m3)."""
+        if self.mesh is not None:
+            return self.mesh.hull(self.frame, volume)
+        return hull(self.profile, self.frame, volume)
 
     @cached_property
     def skin(self) -> float:
         """Surface area, flat ends included, m2."""
+        if self.mesh is not None:
+            return self.mesh.skin
         return float(skin_areas(self.profile)[1].sum()) + sum(end_areas(self.profile))
 
     def holds(self, point: Array) -> bool:
         """Whether a point (3,) in lure axes lies inside the outside surface."""
         d = point - self.frame.nose
+        if self.mesh is not None:
+            return self.mesh.holds(np.stack([self.frame.along, self.frame.left, self.frame.up]) @ d)
         s = -float(d @ self.frame.along)
         if not self.profile.start <= s <= self.profile.end:
             return False
@@ -75,6 +97,15 @@ class BuiltBody:
 def vector(place: Place) -> Array:
     """A place of the design in lure axes (3,), m."""
     return np.array([0.0 - place.back.value, place.left.value, place.up.value])
+
+
+def tie_on_point(tie: TieOn) -> Array:
+    """Where the line pulls, lure axes (3,), m: a bent eye swings about its foot, an arm's length behind."""
+    at = vector(tie.at)
+    if tie.arm is None or tie.bend.value == 0.0:
+        return at
+    arm, bend = tie.arm.value, tie.bend.value
+    return at + np.array([-arm * (1.0 - math.cos(bend)), arm * math.sin(bend), 0.0])
 
 
 def cos_sin(angle: float) -> tuple[float, float]:
@@ -141,21 +172,26 @@ def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
         BuildError: nothing to weigh it by, or a cavity as large as the outside.
     """
     key = f"body.{name}"
-    profile = read(name, spec)
+    mesh = mesh_shape(key, spec) if spec.shape == "mesh" else None
+    profile = read(name, spec) if mesh is None else mesh.profile
     frame = _frame(spec)
     stuff = stuff_of(f"{key}.material", spec.material, spec.density, None)
     if stuff is None and spec.weight is None:
         raise BuildError(
             f'{key} has no weight, no density and no material; give one, for example material = "balsa"'
         )
-    shaped = moments.of_sections(profile.sections(), frame)[0]
+    if mesh is None:
+        shaped = float(moments.of_sections(profile.sections(), frame)[0])
+    else:
+        shaped = mesh.solid.volume
+        warnings.extend(mesh.warnings)
     if spec.displaced is not None:
         volume, told = spec.displaced.value, "displaced"
     elif spec.cavity is not None and spec.weight is not None and stuff is not None:
         volume = spec.cavity.value + spec.weight.value / stuff.density
         told = "its cavity and wall"
     else:
-        volume, told = float(shaped), "its sizes"
+        volume, told = shaped, "its sizes"
     stretch = math.sqrt(volume / shaped)
     if not 1.0 / STRETCH_LIMIT <= stretch <= STRETCH_LIMIT:
         warnings.append(
@@ -163,23 +199,31 @@ def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
             f"width and height were multiplied by {stretch:.2f}; check the sizes, or whether the cavity was "
             "taken for the whole"
         )
-    profile = profile.stretched(stretch)
-    cut = profile.sections()
-    outer = moments.of_sections(cut, frame)
+    if mesh is None:
+        profile = profile.stretched(stretch)
+        outer = moments.of_sections(profile.sections(), frame)
+    else:
+        mesh = mesh.stretched(stretch)
+        profile = mesh.profile
+        outer = moments.from_local(*mesh.solid, frame)
     outer *= volume / outer[0]
-    inner = _cavity(key, spec, profile, frame, outer, warnings)
+    inner = _cavity(key, spec, profile, mesh, frame, outer, warnings)
     if inner is None and (spec.fill or spec.fill_weight or spec.fill_density):
         warnings.append(f"{key} has a fill but no cavity or wall; the fill was left out")
-    bodies = [BuiltBody(name, name, spec, profile, frame, outer, inner, stuff, False)]
+    body = BuiltBody(name, name, spec, profile, frame, outer, inner, stuff, False, mesh)
+    bodies = [body]
     if spec.mirrored:
         here, there = sides(key, spec.at.left.value, warnings)
-        twin_frame = frame._replace(nose=frame.nose * moments.MIRROR_VECTOR)
-        twin_inner = None if inner is None else moments.mirrored(inner)
-        twin_outer = moments.mirrored(outer)
-        bodies = [
-            BuiltBody(name, name + here, spec, profile, frame, outer, inner, stuff, False),
-            BuiltBody(name, name + there, spec, profile, twin_frame, twin_outer, twin_inner, stuff, True),
-        ]
+        twin = replace(
+            body,
+            label=name + there,
+            frame=frame._replace(nose=frame.nose * moments.MIRROR_VECTOR),
+            outer=moments.mirrored(outer),
+            inner=None if inner is None else moments.mirrored(inner),
+            twin=True,
+            mesh=None if mesh is None else mesh.mirrored(),
+        )
+        bodies = [replace(body, label=name + here), twin]
     if spec.weight is not None:
         check_weight(f"{key}.weight", spec.weight.value, float(bodies[0].own[0]), stuff, warnings)
     return bodies
@@ -193,15 +237,30 @@ def _frame(spec: Body) -> Frame:
 
 
 def _cavity(
-    key: str, spec: Body, profile: Profile, frame: Frame, outer: Array, warnings: list[str]
+    key: str,
+    spec: Body,
+    profile: Profile,
+    mesh: MeshShape | None,
+    frame: Frame,
+    outer: Array,
+    warnings: list[str],
 ) -> Array | None:
-    if spec.wall is None and spec.cavity is None:
-        return None
     inner = None
+    if mesh is not None and mesh.hollow is not None:
+        if spec.wall is not None:
+            raise BuildError(
+                f"{key}.wall = {spec.wall.text!r}, but its mesh has a hollow of {mesh.hollow.volume * 1e6:.3g} mL "
+                "inside already; leave out the wall, or export the outside alone"
+            )
+        inner = moments.from_local(*mesh.hollow, frame)
+    if spec.wall is None and spec.cavity is None:
+        return inner
     if spec.wall is not None:
         cut = profile.inward(spec.wall.value)
         if cut is not None:
             inner = moments.of_sections(cut, frame)
+            if mesh is not None:
+                inner = _laid_into(mesh, profile, frame, inner)
         elif spec.cavity is None:
             warnings.append(f"{key}.wall = {spec.wall.text!r} leaves no hollow inside; taken as solid")
             return None
@@ -222,6 +281,18 @@ def _cavity(
             f"but the cavity holds {cavity * 1e6:.3g} mL; check both"
         )
     return moments.scaled_about_centre(inner, cavity / float(inner[0]))
+
+
+def _laid_into(mesh: MeshShape, profile: Profile, frame: Frame, inner: Array) -> Array:
+    """The hollow of a mesh's sections, put right by how the sections' own solid differs from the mesh.
+
+    Standing: exact where the sections are superellipses (ovals, boxes); judgement elsewhere.
+    """
+    drawn = moments.of_sections(profile.sections(), frame)
+    true = moments.from_local(*mesh.solid, frame)
+    share = true[0] / drawn[0]
+    at = moments.centre(inner) + moments.centre(true) - moments.centre(drawn)
+    return moments.about_point(at, inner[0] * share, moments.spread(inner) * share)
 
 
 def skin_areas(profile: Profile, edges: Array | None = None) -> tuple[Array, Array, NDArray[np.intp]]:

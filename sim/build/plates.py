@@ -11,6 +11,7 @@ from sim.build import added_mass as am
 from sim.build.bodies import BuiltBody, end_areas
 from sim.build.moments import Array
 from sim.build.small import PlateShape
+from sim.forces.laws import lift_slope
 
 CENTRE_AR = (0.02, 0.25, 0.5, 1.0, 2.0, 4.0, 50.0)
 CENTRE_AT = (0.0, 0.061, 0.110, 0.167, 0.209, 0.232, 0.25)
@@ -24,25 +25,17 @@ BROAD_ENDLESS = 1.98
 """Drag of a plate square to the flow against long over short side. 1 and endless: Matthews 2002, p. 95
 (published); 5 and 10: DNV-RP-H103 table B-2 (from memory)."""
 
-FACE_INTO, FACE_LEE = 0.8, 0.2
+FACE_INTO, FACE_LEE = 0.7, 0.2
 """A flat end face pushed into the flow, and one in the lee, over 1/2 rho U^2 and its area: together about
 the 0.9 of a cylinder end-on (Matthews 2002, p. 95, 0.85 to 0.99). The split between them is judgement."""
 
 FREE = ("spoon", "blade")
 """Plates that swing free: their own vortices rock them. A lip's act on the body behind it."""
 
+SHED_LEAST = 0.04
+"""Short side over the lure's length below which a plate's own vortices are too small to move the lure (judgement)."""
+
 SHED_FACE = 0.5  # a nose face wider than this share of the body sheds; judgement
-
-
-def slope(aspect: float) -> float:
-    """Normal-force slope of a flat plate, 1/rad: Helmbold's form 2 pi A / (2 + sqrt(1.29 A^2 + 4)).
-
-    Within 1.1 % of the linear lifting surface for 0.25 <= A <= 4 (1.460 at A = 1, Tuck's value).
-
-    >>> round(slope(1.0), 3)
-    1.461
-    """
-    return 2.0 * math.pi * aspect / (2.0 + math.sqrt(1.29 * aspect**2 + 4.0))
 
 
 def centre_of_pressure(aspect: float) -> float:
@@ -73,7 +66,7 @@ def plate_row(plate: PlateShape, row: int, shed: int) -> Array:
     out[e.P_R : e.P_R + 3], out[e.P_C : e.P_C + 3] = plate.r, plate.c
     out[e.P_S : e.P_S + 3], out[e.P_N : e.P_N + 3] = plate.s, plate.n
     out[e.P_LENGTH], out[e.P_WIDTH], out[e.P_AREA] = plate.length, plate.width, plate.area
-    out[e.P_KP_LONG], out[e.P_KP_WIDE] = slope(lengthwise), slope(widthwise)
+    out[e.P_KP_LONG], out[e.P_KP_WIDE] = lift_slope(lengthwise), lift_slope(widthwise)
     out[e.P_XA_LONG], out[e.P_XA_WIDE] = centre_of_pressure(lengthwise), centre_of_pressure(widthwise)
     out[e.P_STALL_LONG], out[e.P_STALL_WIDE] = stall(lengthwise), stall(widthwise)
     out[e.P_C90_FRONT] = out[e.P_C90_BACK] = c90

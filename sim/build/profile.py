@@ -18,8 +18,6 @@ from numpy.typing import NDArray
 from scipy.interpolate import PchipInterpolator
 from scipy.special import gamma
 
-from sim.design.model import Body
-
 Array = NDArray[np.float64]
 
 BOX = 50.0
@@ -187,7 +185,7 @@ def _parallel(s: Array, square: Array, slope: Array, wall: float, grid: Array) -
     return np.asarray(np.maximum(np.interp(grid, place[order], half[order]), 0.0))
 
 
-def _monotone(knots: Array, values: Array) -> Curve:
+def monotone(knots: Array, values: Array) -> Curve:
     """The monotone cubic through `values`."""
     if len(knots) == 2:
         slopes = np.full(2, (values[1] - values[0]) / (knots[1] - knots[0]))
@@ -200,9 +198,9 @@ def _monotone(knots: Array, values: Array) -> Curve:
     return Curve(knots, values[:-1].copy(), values[1:].copy(), slopes[:-1].copy(), slopes[1:].copy(), squared)
 
 
-def _rounded(knots: Array, half: Array) -> Curve:
+def rounded(knots: Array, half: Array) -> Curve:
     """The curve of a half size; where it runs out to zero at an end, of its square there."""
-    curve = _monotone(knots, half)
+    curve = monotone(knots, half)
     if half[0] == 0.0 and half[1] > 0.0:
         _square(curve, 0, curve.last, curve.last_slope, curve.first, curve.first_slope)
     if half[-1] == 0.0 and half[-2] > 0.0:
@@ -248,47 +246,3 @@ def perimeter(b: Array, c: Array, n: Array) -> Array:
     box, diamond = 4.0 * s, 4.0 * np.hypot(b, c)
     inverse = np.where(n >= BOX, 0.0, 2.0 / n)
     return np.where(inverse <= 1.0, box + (oval - box) * inverse, oval + (diamond - oval) * (inverse - 1.0))
-
-
-def read(name: str, body: Body) -> Profile:
-    """The outside of a body as the maker told it.
-
-    Raises:
-        BuildError: sizes missing, stations out of order, or nothing between them.
-    """
-    key = f"body.{name}"
-    if body.shape == "ellipsoid":
-        missing = [k for k in ("length", "width", "height") if getattr(body, k) is None]
-        if missing or body.length is None or body.width is None or body.height is None:
-            raise BuildError(f'{key} has no {" and no ".join(missing)}; write for example length = "70 mm"')
-        return Profile(
-            np.array([0.0, body.length.value]),
-            0.5 * body.width.value,
-            0.5 * body.height.value,
-            None,
-            np.full(2, body.exponent),
-        )
-    rows = body.stations
-    if len(rows) < 2:
-        raise BuildError(f"{key} has {len(rows)} stations; give at least two, from nose to tail")
-    knots = np.array([r.back.value for r in rows])
-    if np.any(np.diff(knots) <= 0.0):
-        at = int(np.argmax(np.diff(knots) <= 0.0)) + 1
-        raise BuildError(
-            f"{key}.stations[{at}].back = {rows[at].back.text!r} is not behind the station before it; "
-            "list stations from nose to tail, each farther back than the last"
-        )
-    widths, heights = (
-        np.array([0.5 * r.width.value for r in rows]),
-        np.array([0.5 * r.height.value for r in rows]),
-    )
-    if not np.any(widths * heights > 0.0):
-        raise BuildError(f"{key} encloses nothing: no station has both a width and a height above zero")
-    centres = np.array([r.up.value for r in rows])
-    return Profile(
-        knots,
-        _rounded(knots, widths),
-        _rounded(knots, heights),
-        _monotone(knots, centres) if centres.any() else None,
-        np.array([body.exponent if r.exponent is None else r.exponent for r in rows]),
-    )

@@ -104,24 +104,25 @@ def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[str]) -> Ro
 def fill_row(body: BuiltBody, inside: list[BlobShape], warnings: list[str]) -> Row | None:
     """What the cavity holds; weights that lie in it push a poured fill aside, not a weighed one."""
     spec = body.spec
-    if body.inner is None:
+    room = body.room
+    if room is None or room[0] <= 0.0:
         return None
     stuff = stuff_of(f"body.{body.key}.fill", spec.fill, spec.fill_density, None)
     if spec.fill_weight is not None:
-        note = "" if stuff is None else f"{grams(body.inner[0] * stuff.density)} by its density"
+        note = "" if stuff is None else f"{grams(room[0] * stuff.density)} by its density"
         return Row(
             body.label,
             "fill",
-            body.inner * (spec.fill_weight.value / body.inner[0]),
+            room * (spec.fill_weight.value / room[0]),
             NOTHING,
             "measured",
             note,
         )
-    left = total([body.inner, *(-h.volume for h in inside)])
+    left = total([room, *(-h.volume for h in inside)])
     if left[0] < 0.0 and not body.twin:
         warnings.append(
             f"the ballast in the cavity of body.{body.key} takes up more room than the "
-            f"{body.inner[0] * 1e6:.3g} mL there; check its weight and place"
+            f"{room[0] * 1e6:.3g} mL there; check its weight and place"
         )
     if stuff is None or left[0] <= 0.0 or stuff.density <= 0.0:
         return None

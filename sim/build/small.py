@@ -190,6 +190,7 @@ def build_wire(name: str, spec: Wire, warnings: list[str]) -> list[WireShape]:
 def build_hanging(name: str, kind: str, spec: Hanging, warnings: list[str]) -> list[BlobShape]:
     """A hook or fitting: all its weight at the point it hangs from, and its twin if it has one."""
     key = f"{kind}.{name}"
+    assert spec.weight is not None  # readings have been turned into values
     mass = spec.weight.value
     stuff = stuff_of(f"{key}.material", spec.material, spec.density, "steel")
     assert stuff is not None  # there is a default
@@ -215,6 +216,7 @@ def build_ballast(name: str, spec: Ballast, warnings: list[str]) -> list[BlobSha
     key = f"ballast.{name}"
     stuff = stuff_of(f"{key}.material", spec.material, spec.density, "lead")
     assert stuff is not None  # there is a default
+    assert spec.weight is not None  # readings have been turned into values
     mass, at = spec.weight.value, vector(spec.at)
     volume = mass / stuff.density
     ball = moments.of_sphere(at, volume)

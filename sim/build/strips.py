@@ -5,9 +5,9 @@ pi b^2 from above, pi (b^2 - c^2)^2 / 8 in roll; Newman 1977, table 4.3). These 
 body has the translation and rotation values of its equivalent ellipsoid in closed form: the ellipsoid of the
 same volume whose radii of gyration are in the same ratio. A real body's turning carries less water than its
 strips would one by one; the strips' levers are shortened to give the closed form, so that every matrix stays
-positive. Standing: closed form for ellipsoids. Square prisms of 1, 2 and 3 times their side come out 21, 37
-and 46 % low along the axis against a boundary-element solution: flat ends and box sections count as rounded
-ones here.
+positive. Along the axis, what flat ends and tapers add is put on by `sim.build.axial`. Standing: closed form
+for ellipsoids; square prisms of 1 to 10 times their side within 5 % of DNV-RP-H103 (2011) table A-2 along the
+axis. Across it flat ends still count as rounded ones.
 """
 
 from __future__ import annotations
@@ -19,11 +19,14 @@ import numpy as np
 
 from sim import elements as e
 from sim.build import added_mass as am
+from sim.build.axial import blunt_ratio
 from sim.build.bodies import BuiltBody, skin_areas
 from sim.build.moments import Array
 from sim.build.profile import BOX, Profile, Sections, section_shape
 
 STRIPS = 21
+FACETS = 0.05  # by so much the facets of a mesh make the slope of its section areas uneven; judgement
+AXIAL = 40  # places at which a body is looked at for its axial added mass
 
 END_RELIEF_LD = (1.0, 2.0, 5.0, 10.0, 40.0)
 END_RELIEF_CD = (0.63, 0.68, 0.74, 0.82, 0.98)
@@ -53,6 +56,7 @@ class _Slices(NamedTuple):
 
     volume: Array
     x: Array  # centroid, m, positive toward the nose
+    y: Array  # to the left: nought but for a mesh that is not symmetric
     z: Array
     cov: Array  # (n, 3, 3) variance of position, m2
     side: Array  # area seen from the side
@@ -71,8 +75,15 @@ def body_rows(body: BuiltBody, volume: float, count: int = STRIPS) -> BodyRows:
     profile = body.profile.stretched(math.sqrt(volume / float(body.outer[0])))
     edges = np.linspace(profile.start, profile.end, count + 1)
     cut = _slices(profile, edges, volume)
+    if body.mesh is not None:
+        # the mesh itself tells where the volume is; its sections tell what the water makes of it
+        slab = body.mesh.stretched(math.sqrt(volume / body.mesh.solid.volume)).slabs(edges)
+        x, y, z = slab.at.T
+        cut = cut._replace(
+            volume=slab.volume * (volume / math.fsum(slab.volume)), x=x, y=y, z=z, cov=slab.cov
+        )
     axes = np.stack([body.frame.along, body.frame.left, body.frame.up])
-    r = body.frame.nose + np.stack([cut.x, np.zeros(count), cut.z], axis=1) @ axes
+    r = body.frame.nose + np.stack([cut.x, cut.y, cut.z], axis=1) @ axes
     common = np.zeros((count, e.N_COMMON))
     common[:, :3] = r
     q = 4.0 * np.einsum("ki,nkl,lj->nij", axes, cut.cov, axes)
@@ -83,14 +94,15 @@ def body_rows(body: BuiltBody, volume: float, count: int = STRIPS) -> BodyRows:
     ):
         common[:, column] = q[:, i, j]
     common[:, e.VOLUME] = cut.volume
-    added, shed, twist = _added(cut, body, axes)
+    added, shed, twist = _added(cut, body, axes, _axial(profile))
     strips = np.zeros((count, e.N_STRIP))
     strips[:, e.S_SIDE], strips[:, e.S_PLAN] = cut.side, cut.plan
     b, c = np.sqrt(cut.b2), np.sqrt(cut.c2)
     strips[:, e.S_CD1] = shape_factor(c, b, cut.n)
     strips[:, e.S_CD2] = shape_factor(b, c, cut.n)
     strips[:, e.S_SHARE] = cut.skin / math.fsum(cut.skin)
-    fore, aft = _lost(profile, edges), _lost(profile, edges, tail_first=True)
+    grain = 0.0 if body.mesh is None else FACETS
+    fore, aft = _lost(profile, edges, grain), _lost(profile, edges, grain, tail_first=True)
     strips[:, e.S_SHED1_FORE], strips[:, e.S_SHED2_FORE] = shed[0] * fore[0], shed[1] * fore[1]
     strips[:, e.S_SHED1_AFT], strips[:, e.S_SHED2_AFT] = shed[0] * aft[0], shed[1] * aft[1]
     strips[:, e.S_ROLL] = cut.roll_drag
@@ -122,6 +134,7 @@ def _slices(profile: Profile, edges: Array, volume: float) -> _Slices:
     return _Slices(
         v * (volume / math.fsum(v)),
         x,
+        np.zeros(count),
         z,
         cov,
         per_strip(2.0 * cut.c * weight),
@@ -136,24 +149,45 @@ def _slices(profile: Profile, edges: Array, volume: float) -> _Slices:
     )
 
 
+SQUARE_CARRIES = 0.189
+"""Carried water of a square section over that of an oval of the same area, less one: 4.754 a^2 over 4 a^2 for half
+side a (conformal mapping; Newman 1977, table 4.3, number from memory; DNV-RP-H103 table A-1 says 1.51 pi/4)."""
+
+
 def equivalent_ellipsoid(spread: Array, volume: float) -> Array:
     """Semi-axes (3,) of the ellipsoid of that volume with the same ratios of variance (3,) along its axes."""
     axes = np.sqrt(spread)
     return axes * (volume / (4.0 / 3.0 * math.pi * axes.prod())) ** (1.0 / 3.0)
 
 
-def _added(cut: _Slices, body: BuiltBody, axes: Array) -> tuple[Array, tuple[float, float], Array]:
+def _axial(profile: Profile) -> float:
+    """What the ends and the taper make of the axial added mass of the equivalent ellipsoid."""
+    s = profile.start + 0.5 * profile.length * (1.0 - np.cos(np.linspace(0.0, math.pi, AXIAL + 1)))
+    s[-1] = profile.end
+    cut = profile.at(s)
+    whole = profile.sections()
+    area = section_shape(whole.n).area * whole.b * whole.c
+    volume = float(np.dot(whole.weight, area))
+    away = whole.s - float(np.dot(whole.weight * area, whole.s)) / volume
+    along = float(np.dot(whole.weight * area, away**2)) / volume
+    across = float(np.dot(whole.weight, area**2)) / (4.0 * math.pi * volume)
+    return blunt_ratio(s, section_shape(cut.n).area * cut.b * cut.c, along, across)
+
+
+def _added(
+    cut: _Slices, body: BuiltBody, axes: Array, axial: float
+) -> tuple[Array, tuple[float, float], Array]:
     """Packed matrices (n, 21), the factors of `_lost` for flow from the side and from above, and the added
     mass for motion to the left less that for motion up, strip by strip."""
     v = cut.volume
     volume = math.fsum(v)
-    xc, zc = math.fsum(v * cut.x) / volume, math.fsum(v * cut.z) / volume
-    dx, dz = cut.x - xc, cut.z - zc
+    xc, yc, zc = (math.fsum(v * at) / volume for at in (cut.x, cut.y, cut.z))
+    dx, dy, dz = cut.x - xc, cut.y - yc, cut.z - zc
     variance = (
         np.array(
             [
                 math.fsum(v * (cut.cov[:, 0, 0] + dx * dx)),
-                math.fsum(v * cut.cov[:, 1, 1]),
+                math.fsum(v * (cut.cov[:, 1, 1] + dy * dy)),
                 math.fsum(v * (cut.cov[:, 2, 2] + dz * dz)),
             ]
         )
@@ -162,18 +196,23 @@ def _added(cut: _Slices, body: BuiltBody, axes: Array) -> tuple[Array, tuple[flo
     semi = equivalent_ellipsoid(variance, volume)
     k, turning = am.ellipsoid(*semi)
     a2 = semi**2
-    whole = k * volume
+    corners = math.fsum(v * (section_shape(cut.n).area - math.pi)) / (volume * (4.0 - math.pi))
+    across = 1.0 + SQUARE_CARRIES * min(max(corners, 0.0), 1.0)
+    whole = k * volume * np.array([axial, across, across])
     swirl = turning * volume / 5.0 * np.array([a2[1] + a2[2], a2[0] + a2[2], a2[0] + a2[1]])
 
     along, left, up = axes
     sideways, vertical = math.pi * cut.c2 * cut.dx, math.pi * cut.b2 * cut.dx
     plain = math.fsum(sideways), math.fsum(vertical)
     m1, m2 = sideways * (whole[1] / plain[0]), vertical * (whole[2] / plain[1])
-    middle = body.frame.nose + np.array([xc, 0.0, zc]) @ axes
-    lift = dz[:, None] * up
+    middle = body.frame.nose + np.array([xc, yc, zc]) @ axes
+    lift = dz[:, None] * up + dy[:, None] * left
     rows = am.moved(v * (whole[0] / volume), along, middle + dx[:, None] * along + lift)
-    # flow from the side turns in yaw (about up), flow from above in pitch (about left)
-    for mass, direction, axis, wanted in ((m1, left, up, swirl[2]), (m2, up, left, swirl[1])):
+    # flow from the side turns in yaw (about up), flow from above in pitch (about left): the strips' own sum, less
+    # what an ellipsoid of like spread loses round its ends
+    for mass, direction, axis, i, j in ((m1, left, up, 1, 2), (m2, up, left, 2, 1)):
+        lost = turning[j] * (a2[0] + a2[i]) / (k[i] * a2[0])  # over the ellipsoid's own strip sum
+        wanted = lost * math.fsum(mass * (dx * dx + cut.cov[:, 0, 0]))
         strip_sum = math.fsum(mass * dx * dx)
         lever = math.sqrt(min(wanted / strip_sum, 1.0)) if strip_sum > 0.0 else 0.0
         rows = rows + am.moved(mass, direction, middle + lever * dx[:, None] * along + lift)
@@ -187,13 +226,15 @@ def _added(cut: _Slices, body: BuiltBody, axes: Array) -> tuple[Array, tuple[flo
     return rows, (relief[0], relief[1]), m1 - m2
 
 
-def _lost(profile: Profile, edges: Array, tail_first: bool = False) -> tuple[Array, Array]:
+def _lost(
+    profile: Profile, edges: Array, grain: float = 0.0, tail_first: bool = False
+) -> tuple[Array, Array]:
     """Two-dimensional added mass lost across each strip where the flow has left the body (m2), from the side
     and from above.
 
     The flow leaves at x0 = 0.378 l + 0.527 x1 from the leading end, x1 where the section area falls off
     fastest. Source: Hopkins 1951, NACA RM A51C14 (published). A flat end drops all at once, in the last
-    strip.
+    strip. Falls that differ by no more than the share `grain` are taken as equally fast, and the last counts.
     """
     fine = np.linspace(profile.start, profile.end, 401)
     cut = profile.at(fine)
@@ -203,7 +244,9 @@ def _lost(profile: Profile, edges: Array, tail_first: bool = False) -> tuple[Arr
         area, run = area[::-1], (profile.end - fine)[::-1]
     drop = -np.diff(area)
     blunt = area[-1] > 0.5 * area.max()
-    steepest = profile.length if blunt or drop.max() <= 0.0 else float(run[int(np.argmax(drop)) + 1])
+    steepest = profile.length
+    if not blunt and drop.max() > 0.0:
+        steepest = float(run[int(np.flatnonzero(drop >= (1.0 - grain) * drop.max())[-1]) + 1])
     leaves = 0.378 * profile.length + 0.527 * steepest
     place = edges - profile.start if not tail_first else profile.end - edges
     here = np.maximum(place, min(leaves, profile.length))
@@ -272,6 +315,9 @@ def _body(body: BuiltBody, profile: Profile) -> Array:
     row[e.B_T : e.B_T + 3], row[e.B_N1 : e.B_N1 + 3], row[e.B_N2 : e.B_N2 + 3] = body.frame[1:]
     row[e.B_LENGTH], row[e.B_DIAMETER], row[e.B_FRONTAL] = profile.length, diameter, frontal
     row[e.B_WETTED] = body.skin
-    row[e.B_SPHERE] = ratio**-2 if ratio >= 1.0 else ratio**2
+    area = section_shape(cut.n).area * cut.b * cut.c
+    # 1 for an ellipsoid, whose mean section is 2/3 of its largest
+    row[e.B_ROUND] = min(3.0 * (1.0 - float(area.mean()) / frontal), 1.0)
+    row[e.B_SPHERE] = row[e.B_ROUND] * (ratio**-2 if ratio >= 1.0 else ratio**2)
     row[e.B_END_RELIEF] = end_relief(ratio)
     return row

@@ -25,6 +25,7 @@ from sim.build.small import (
     build_plate,
     build_wire,
 )
+from sim.design.expand import expanded, with_rattles
 from sim.design.model import Design
 
 ODD_VOLUME = 0.2  # share by which dunked and computed volume may differ without a word
@@ -55,6 +56,7 @@ def weigh(design: Design) -> Weighed:
     Raises:
         BuildError: a design that cannot be built, in words a maker can act on.
     """
+    design = with_rattles(expanded(design))
     warnings: list[str] = []
     bodies = [b for name, spec in design.body.items() for b in build_body(name, spec, warnings)]
     plates = [p for name, spec in design.plate.items() for p in build_plate(name, spec, warnings)]
@@ -112,9 +114,11 @@ def _totals(
     if volume <= 0.0:
         raise BuildError("the lure takes up no room; give at least one body its sizes")
     at = centre
-    if told.balance is not None:
-        at = np.array([0.0 - told.balance.value, centre[1], centre[2]])
-    if told.weight is not None or told.displaced is not None or told.balance is not None:
+    balanced = told.balance is not None or told.balance_up is not None
+    if balanced:
+        along = centre[0] if told.balance is None else 0.0 - told.balance.value
+        at = np.array([along, centre[1], centre[2] if told.balance_up is None else told.balance_up.value])
+    if told.weight is not None or told.displaced is not None or balanced:
         inertia = inertia * (mass / summed if summed > 0.0 else 1.0)
         parts.append(_measured_part(design, parts, summed, space, mass, volume, at, buoyancy, inertia))
         _doubt(design, summed, space, volume, centre, bodies, warnings)
@@ -144,7 +148,7 @@ def _measured_part(
     extra = mass - summed
     first = np.array([_moment(parts, k) for k in range(3)])
     place = at
-    if told.balance is None:
+    if told.balance is None and told.balance_up is None:
         place = at
     elif abs(extra) > 1e-3 * mass:
         place = (mass * at - first) / extra
@@ -157,6 +161,10 @@ def _measured_part(
         notes.append(
             f"balances {told.balance.value * 1e3:.1f} mm behind the nose, "
             f"computed {-first[0] / summed * 1e3:.1f} mm"
+        )
+    if told.balance_up is not None and summed > 0.0:
+        notes.append(
+            f"balances {told.balance_up.value * 1e3:.1f} mm above the axis, computed {first[2] / summed * 1e3:.1f} mm"
         )
     own = inertia - sum((_shifted(p, at) for p in parts), np.zeros((3, 3)))
     gap = place - at

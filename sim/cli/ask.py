@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any
 
 from sim.cli.common import (
@@ -30,7 +30,7 @@ _COMPILES = {"drop", "cast", "retrieve", "trial"}
 def run(args: argparse.Namespace) -> int:
     """Load, ask, show."""
     design = load_design(args.file)
-    points, speeds = _narrowed(args, design) if args.command == "retrieve" else (None, None)
+    narrowed = _narrowed(args, design) if args.command == "retrieve" else {}
     if args.command in _COMPILES:
         say_if_compiling()
 
@@ -38,7 +38,7 @@ def run(args: argparse.Namespace) -> int:
     from sim.build import BuildError
 
     try:
-        result, page = _ask(args.command, design, look_for(args), points, speeds)
+        result, page = _ask(args.command, design, look_for(args), narrowed)
     except BuildError as problem:
         raise InputError(f"{args.file}: {problem}") from problem
     if args.json:
@@ -56,8 +56,7 @@ def _ask(
     command: str,
     design: Design,
     look: Look,
-    points: Sequence[str] | None,
-    speeds: Sequence[float] | None,
+    narrowed: dict[str, Any],
 ) -> tuple[Any, Callable[[], str]]:
     """The result of a command, and what writes its page of text."""
     from sim.show import text
@@ -98,23 +97,36 @@ def _ask(
         return flies, lambda: text.cast(name, flies, look)
     from sim.trials.retrieve import retrieve
 
-    runs = retrieve(design, lure, tie_ons=points, speeds=speeds)
+    runs = retrieve(design, lure, **narrowed)
     return runs, lambda: text.retrieve(name, runs, look)
 
 
-def _narrowed(args: argparse.Namespace, design: Design) -> tuple[list[str] | None, list[float] | None]:
-    """Tie-on points and speeds (m/s) asked for on the command line; None for those of the file."""
+def _narrowed(args: argparse.Namespace, design: Design) -> dict[str, Any]:
+    """Tie-on points, speeds (m/s) and programmes of a retrieve, from the command line or from the file.
+
+    Programmes of the file go before its speeds; what the command line names goes before both.
+    """
     for name in args.tie_on or ():
         if name not in design.tie_on:
             known = ", ".join(design.tie_on) or "none"
             raise InputError(
                 f"--tie-on {name}: {args.file} has no tie-on point of that name. It has: {known}."
             )
-    if not args.speed:
-        return args.tie_on, None
-    from sim.design.quantities import ForwardSpeed
+    programmes = list(design.retrieve.programme)
+    for name in args.programme or ():
+        if name not in programmes:
+            there = ", ".join(programmes) or "none; write one under [retrieve.programme.stop_and_go]"
+            raise InputError(
+                f"--programme {name}: {args.file} has no programme of that name. It has: {there}."
+            )
+    if args.speed and args.programme:
+        raise InputError("--speed is for a steady pull and --programme for one of the file's; leave one out.")
+    if args.speed:
+        from sim.design.quantities import ForwardSpeed
 
-    return args.tie_on, [quantity(text, ForwardSpeed, "--speed") for text in args.speed]
+        speeds = [quantity(text, ForwardSpeed, "--speed") for text in args.speed]
+        return {"tie_ons": args.tie_on, "speeds": speeds}
+    return {"tie_ons": args.tie_on, "programmes": args.programme or programmes}
 
 
 def _gave_up(command: str, result: Any) -> bool:
@@ -136,7 +148,11 @@ def _retrieve_arguments(sub: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     sub.add_argument(
         "--speed", action="append", metavar='"0.6 m/s"',
-        help="at this speed; may be given again (default: the speeds in the file)",
+        help="at this steady speed; may be given again (default: the programmes, or else the speeds, in the file)",
+    )  # fmt: skip
+    sub.add_argument(
+        "--programme", action="append", metavar="NAME",
+        help="through this programme of the file; may be given again",
     )  # fmt: skip
 
 

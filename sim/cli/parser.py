@@ -5,10 +5,21 @@ from __future__ import annotations
 import argparse
 
 from sim import __version__
-from sim.cli import ask, new
+from sim.cli import ask, bench, mixing, new, pictures, report, sheet, studies, water, windows
 from sim.cli.common import STATUS, Command
 
-COMMANDS: tuple[Command, ...] = (*ask.COMMANDS, *new.COMMANDS)
+COMMANDS: tuple[Command, ...] = (
+    *ask.COMMANDS,
+    *windows.COMMANDS,
+    *report.COMMANDS,
+    *sheet.COMMANDS,
+    *pictures.COMMANDS,
+    *studies.COMMANDS,
+    *bench.COMMANDS,
+    *mixing.COMMANDS,
+    *water.COMMANDS,
+    *new.COMMANDS,
+)
 
 
 def parser() -> argparse.ArgumentParser:

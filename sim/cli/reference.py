@@ -65,8 +65,8 @@ def _design_file() -> str:
         _NOTE,
         "# The design file",
         "A design is one TOML file. `drytank new` writes one to start from. Every value that has a unit is "
-        'text with the unit in it, as you would write it: `"3/8 oz"`, `"2 3/4 in"`, `"15 mL"`, `"18 C"`; '
-        'say how sure you are with `+-`, as in `"22.1 +- 0.2 g"`. Unknown keys are refused.',
+        'text with the unit in it, as you would write it: `"3/8 oz"`, `"2 3/4 in"`, `"18 mL"`, `"18 C"`; '
+        'say how sure you are with `+-`, as in `"18.4 +- 0.2 g"`. Unknown keys are refused.',
         "## Top of the file",
         _keys(simple),
         "## A place",
@@ -78,14 +78,15 @@ def _design_file() -> str:
         model = _model(field.annotation)
         if model is not None:
             named = get_origin(field.annotation) is dict
-            blocks += _table(f"[{key}.NAME]" if named else f"[{key}]", model)
+            path = f"{key}.NAME" if named else key
+            blocks += _table(f"[{path}]", path, model)
     return "\n\n".join(blocks) + "\n"
 
 
-def _table(title: str, model: type[BaseModel]) -> Iterator[str]:
-    """Heading, sentence and keys of one table of the file, and of the lists of tables inside it."""
+def _table(title: str, path: str, model: type[BaseModel]) -> Iterator[str]:
+    """Heading, sentence and keys of one table of the file, and of the tables inside it."""
     yield f"## `{title}`"
-    if ".NAME]" in title:
+    if title.endswith(".NAME]"):
         yield f"{_one_line(model)} As many as you like, each under a name of your own."
     else:
         yield _one_line(model)
@@ -93,7 +94,13 @@ def _table(title: str, model: type[BaseModel]) -> Iterator[str]:
     for key, field in model.model_fields.items():
         inner = _model(field.annotation)
         if inner is not None and inner is not Place:
-            yield from _table(f"{title[1:-1]}.{key} = [ {{ ... }}, ... ]", inner)
+            here = f"{path}.{key}"
+            if get_origin(field.annotation) is dict:
+                yield from _table(f"[{here}.NAME]", f"{here}.NAME", inner)
+            elif get_origin(field.annotation) is list:
+                yield from _table(f"{here} = [ {{ ... }}, ... ]", here, inner)
+            else:
+                yield from _table(f"{here} = {{ ... }}", here, inner)
 
 
 def _keys(fields: dict[str, FieldInfo]) -> str:
@@ -108,7 +115,14 @@ def _what(field: FieldInfo) -> str:
         parts.append("one of " + ", ".join(f"`{choice}`" for choice in choices))
     model = _model(field.annotation)
     if model is not None:
-        parts.insert(0, "*place*" if model is Place else "list, see below")
+        parts.insert(
+            0,
+            "*place*"
+            if model is Place
+            else "list, see below"
+            if get_origin(field.annotation) is list
+            else "table, see below",
+        )
     return "; ".join(filter(None, parts))
 
 
@@ -131,7 +145,7 @@ def _default(field: FieldInfo) -> str:
     value = field.get_default(call_default_factory=True)
     if isinstance(value, Place):
         return "the tip of the nose"
-    return "" if value is None or value == [] or value == "" else f"`{_toml(value)}`"
+    return "" if value is None or value in ([], {}, "") else f"`{_toml(value)}`"
 
 
 def _toml(value: Any) -> str:
@@ -139,6 +153,8 @@ def _toml(value: Any) -> str:
         return str(value).lower()
     if isinstance(value, list):
         return f"[{', '.join(_toml(item) for item in value)}]"
+    if isinstance(value, dict):
+        return f"{{ {', '.join(f'{key} = {_toml(item)}' for key, item in value.items())} }}"
     if isinstance(value, Quantity):
         value = value.text
     return f'"{value}"' if isinstance(value, str) else str(value)
@@ -196,6 +212,8 @@ def _type(annotation: Any) -> str:
     origin, inside = get_origin(annotation), get_args(annotation)
     if origin is list:
         return f"list: {_type(inside[0])}"
+    if origin is dict:
+        return f"table of {_type(inside[1])}s"
     if origin is tuple:
         return "[" + ", ".join(_type(item) for item in inside) + "]"
     if NoneType in inside:

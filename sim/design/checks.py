@@ -11,7 +11,9 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 from sim.design.extent import extent, outer_sizes, point
 from sim.design.materials import MATERIALS, find
 from sim.design.model import Ballast, Body, Design, Hanging, Plate, Wire
-from sim.design.problems import Finding, nearest, printable, shown
+from sim.design.problems import Finding, nearest, shown
+from sim.design.programmes import programme_problems
+from sim.design.shapes import shape_problems
 from sim.media import SALTIEST, SEAWATER, WARMEST, freezing_point
 from sim.units import Quantity, show
 
@@ -19,8 +21,8 @@ Findings = Iterator[Finding]
 
 STEEPEST_DOWN, STEEPEST_UP = math.radians(-20.0), math.radians(90.0)  # of a cast's path
 THICKEST_LINE = 5e-3  # m
+MOST_BENT = math.radians(90.0) + 1e-9  # of a tie-on eye
 CLOSEST = 1e-6  # m: two places nearer to each other than this are the same
-EMPTY = 1e-12  # m2: a section with less inside counts as none
 MOST_PARTS = 200
 
 
@@ -38,6 +40,8 @@ def check(design: Design, broken: Collection[str] = ()) -> Findings:
     yield from _materials(design)
     yield from _line(design)
     yield from _cast(design)
+    yield from _tie_ons(design)
+    yield from programme_problems(design)
     for needed, whole in _OF_THE_WHOLE:
         if not needed & set(broken):
             yield from whole(design)
@@ -79,7 +83,7 @@ def _water(design: Design) -> Findings:
 
 
 def _body(path: tuple[str, str], body: Body) -> Findings:
-    yield from _ellipsoid(path, body) if body.shape == "ellipsoid" else _stations(path, body)
+    yield from shape_problems(path, body)
     if body.weight is None and body.density is None and body.material is None:
         yield Finding(
             path,
@@ -90,61 +94,16 @@ def _body(path: tuple[str, str], body: Body) -> Findings:
     yield from _hollow(path, body)
 
 
-def _ellipsoid(path: tuple[str, str], body: Body) -> Findings:
-    sizes = {"length": "70 mm", "width": "18 mm", "height": "22 mm"}
-    missing = [key for key in sizes if getattr(body, key) is None]
-    if body.stations:
-        yield Finding(
-            (*path, "stations"),
-            "",
-            'an ellipsoid has no stations; to use them write shape = "stations"'
-            + ("" if missing else " and leave out length, width and height, or else leave them out"),
-        )
-    elif missing:
-        lines = ", ".join(f'{key} = "{sizes[key]}"' for key in missing)
-        yield Finding(path, "", f"an ellipsoid needs {_listed(missing)}; write for example {lines}")
-
-
-def _stations(path: tuple[str, str], body: Body) -> Findings:
-    for key in ("length", "width", "height"):
-        size = getattr(body, key)
-        if size is not None:
-            yield _given(
-                (*path, key), size, f"a body of stations takes its {key} from them; leave this line out"
-            )
-    rows = body.stations
-    if len(rows) < 2:
-        yield Finding(
-            (*path, "stations"),
-            "",
-            f"there are {len(rows)} stations and it takes two or more, nose to tail; write for example "
-            'stations = [{ back = "0 mm", width = "0 mm", height = "0 mm" }, '
-            '{ back = "70 mm", width = "4 mm", height = "5 mm" }]',
-        )
-        return
-    for k in range(1, len(rows)):
-        if rows[k].back.value - rows[k - 1].back.value < CLOSEST:
-            yield _given(
-                (*path, "stations", k, "back"),
-                rows[k].back,
-                f'this is not behind the station before it, at "{printable(rows[k - 1].back.text)}"; list '
-                "stations from nose to tail",
-            )
-    if all(row.width.value * row.height.value < EMPTY for row in rows):
-        yield Finding(
-            (*path, "stations"), "", "no station has both a width and a height, so there is nothing inside; "
-            'write them, as in width = "14 mm", height = "18 mm"'
-        )  # fmt: skip
-
-
 def _hollow(path: tuple[str, str], body: Body) -> Findings:
     if body.wall is None and body.cavity is None:
+        if body.shape == "mesh":
+            return  # its file may have a hollow inside
         for key in ("fill", "fill_weight", "fill_density"):
             value = getattr(body, key)
             if value is not None:
                 yield _given(
                     (*path, key), value, 'a solid body has nothing to fill; write its wall = "1.5 mm" or its '
-                    'cavity = "15 mL", or leave this line out'
+                    'cavity = "18 mL", or leave this line out'
                 )  # fmt: skip
         return
     sizes = outer_sizes(body)
@@ -175,7 +134,7 @@ def _hollow(path: tuple[str, str], body: Body) -> Findings:
 def _volume_at_most(body: Body, sizes: tuple[float, float, float]) -> float:
     """Volume inside, m3: of an ellipsoid exactly, of stations the box around them."""
     box = sizes[0] * sizes[1] * sizes[2]
-    if body.shape == "stations":
+    if body.shape != "ellipsoid":
         return box
     n = body.exponent
     section = math.gamma(1 + 1 / n) ** 2 / math.gamma(1 + 2 / n)  # of a superellipse, over its box
@@ -237,6 +196,13 @@ def _line(design: Design) -> Findings:
         yield _given(
             ("line", "diameter"), diameter, 'this is a rope, not a line; write for example "0.28 mm"'
         )
+    leader = design.line.leader
+    if leader is not None and leader.diameter.value > THICKEST_LINE:
+        yield _given(
+            ("line", "leader", "diameter"),
+            leader.diameter,
+            'this is a rope, not a leader; write for example "0.35 mm"',
+        )
 
 
 def _cast(design: Design) -> Findings:
@@ -246,6 +212,20 @@ def _cast(design: Design) -> Findings:
             design.cast.angle,
             'a cast leaves between 20 deg below level and 90 deg, straight up; write for example "40 deg"',
         )
+
+
+def _tie_ons(design: Design) -> Findings:
+    for name, tie in design.tie_on.items():
+        if tie.bend.value != 0.0 and tie.arm is None:
+            yield Finding(
+                ("tie_on", name),
+                "",
+                'its eye is bent, but how long is it? Write for example arm = "5 mm"',
+            )
+        if abs(tie.bend.value) > MOST_BENT:
+            yield _given(
+                ("tie_on", name, "bend"), tie.bend, "an eye can be bent by 90 deg at most, to either side"
+            )
 
 
 # --- parts against each other --------------------------------------------------------------------------

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
+from sim.design.contradictions import contradictions
 from sim.design.extent import extent, point
 from sim.design.model import Body, Design
 from sim.design.problems import printable
@@ -13,7 +14,8 @@ from sim.units import Quantity, show
 
 def warnings(design: Design) -> list[str]:
     """What is legal but looks like a slip, each as a sentence."""
-    return [*_far_tie_ons(design), *_light_whole(design), *_odd_speeds(design)]
+    checks = (_far_tie_ons, _light_whole, contradictions, _stiff, _odd_speeds)
+    return [sentence for check in checks for sentence in check(design)]
 
 
 def _far_tie_ons(design: Design) -> Iterator[str]:
@@ -51,6 +53,17 @@ def _light_whole(design: Design) -> Iterator[str]:
             f'measured.weight = "{printable(told.text)}" is less than the given weights of the parts, '
             f"{show(total, 'mass')} in all; the measured value is used: weigh the whole again, hooks and all"
         )
+
+
+def _stiff(design: Design) -> Iterator[str]:
+    """Soft tails and spinning blades, which are reckoned as stiff plates."""
+    for name, plate in design.plate.items():
+        words = (plate.material or "").lower().replace("_", " ").split()
+        if plate.role == "tail" and {"soft", "silicone"} & set(words):
+            yield (
+                f"plate.{name} is soft, and is reckoned as a stiff plate: its weight and its lift at rest are right, "
+                "but a soft tail bends and beats on its own, so take the swimming as a hint"
+            )
 
 
 def _odd_speeds(design: Design) -> Iterator[str]:

@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from sim.design import model
+from sim.design import model, pieces, readings
 from sim.design.problems import Finding, nearest, printable, shown
 
 _CALLED: dict[type[BaseModel], str] = {
@@ -26,9 +26,28 @@ _CALLED: dict[type[BaseModel], str] = {
     model.Paint: "the paint",
     model.TieOn: "a tie-on point",
     model.Line: "the line",
+    model.Leader: "the leader",
     model.Cast: "the cast",
     model.Retrieve: "the retrieve",
+    model.Programme: "a programme",
+    model.Step: "a step",
     model.Measured: "the measured values",
+    model.Rattle: "a rattle",
+    model.OwnMaterial: "a material",
+    model.Mix: "a mix",
+    model.MixPart: "a part of a mix",
+    readings.WaterFill: "the readings of a water fill",
+    readings.Level: "the readings of a level",
+    readings.Cup: "the readings of a cup",
+    readings.Immersion: "the readings of a weighing in water",
+    readings.Scrap: "the readings of a scrap",
+    readings.ScrapOf: "the readings of a scrap",
+    readings.Cube: "the readings of a test block",
+    readings.Tub: "the readings in a tub",
+    readings.Balance: "the readings of a balance point",
+    pieces.Bulk: "a weighing of many",
+    pieces.Estimate: "an estimate",
+    pieces.Metal: "a piece of metal",
 }
 PLACE_EXAMPLE = '{ back = "31 mm", up = "-9 mm" }'
 
@@ -57,7 +76,7 @@ def example(name: str, field: FieldInfo) -> str:
     if field.examples:
         value = field.examples[0]
         if isinstance(value, list):
-            return f"{name} = [{', '.join(shown(item) for item in value)}]"
+            return f"{name} = [{', '.join(_item(item) for item in value)}]"
         return f"{name} = {shown(value)}"
     kinds = list(_plain(field.annotation))
     choices = _choices(kinds)
@@ -66,6 +85,13 @@ def example(name: str, field: FieldInfo) -> str:
     if model.Place in kinds:
         return f"{name} = {PLACE_EXAMPLE}"
     return f'{name} = "My lure"' if str in kinds else f"{name} = ..."
+
+
+def _item(value: object) -> str:
+    """One item of a list, as a design file writes it."""
+    if isinstance(value, dict):
+        return f"{{ {', '.join(f'{key} = {shown(item)}' for key, item in value.items())} }}"
+    return shown(value)
 
 
 def _sentence(path: tuple[str | int, ...], kind: str, error: Mapping[str, Any]) -> str:
@@ -98,6 +124,8 @@ def _sentence(path: tuple[str | int, ...], kind: str, error: Mapping[str, Any]) 
         return limits[kind]
     if kind.startswith("bool"):
         return "this must be true or false, without quotes"
+    if kind.startswith("int"):
+        return "this must be a whole number without quotes, as in 3"
     if kind.startswith("float"):
         return "this must be a plain number without quotes or a unit, as in 2.5"
     return str(error["msg"])
@@ -130,7 +158,8 @@ def _choice(given: object, choices: Sequence[str]) -> str:
 def _table_wanted(path: tuple[str | int, ...]) -> str:
     kinds = _annotations(path)
     if model.Place in kinds:
-        return f"a place is written {path[-1]} = {PLACE_EXAMPLE}"
+        key = "" if isinstance(path[-1], int) else f"{path[-1]} = "
+        return f"a place is written {key}{PLACE_EXAMPLE}"
     if len(path) <= 2 and any(get_origin(kind) is dict for kind in _annotations(path[:1])):
         return f"every {path[0]} has a name of its own; write [{path[0]}.main], with its keys below"
     if len(path) == 1:

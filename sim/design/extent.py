@@ -23,13 +23,31 @@ def outer_sizes(body: Body) -> tuple[float, float, float] | None:
             return None
         length = rows[-1].back.value - rows[0].back.value
         return length, max(r.width.value for r in rows), max(r.height.value for r in rows)
+    if body.shape == "outline":
+        if not body.side or not body.top:
+            return None
+        lefts, ups, backs = (
+            [p.left.value for p in body.top],
+            [p.up.value for p in body.side],
+            [p.back.value for p in body.side],
+        )
+        half = min(lefts) >= 0.0 or max(lefts) <= 0.0
+        width = 2 * max(map(abs, lefts)) if half else max(lefts) - min(lefts)
+        return max(backs) - min(backs), width, max(ups) - min(ups)
+    if body.shape == "mesh":
+        return None  # only its file knows
     if body.length is None or body.width is None or body.height is None:
         return None
     return body.length.value, body.width.value, body.height.value
 
 
 def extent(design: Design) -> tuple[Span, Span, Span] | None:
-    """The box around all parts, tie-on points aside, as (low, high) of back, up, left, m; None if empty."""
+    """The box around all parts, tie-on points aside, as (low, high) of back, up, left, m.
+
+    None if there is nothing, or if a body is a mesh, whose size only its file knows.
+    """
+    if any(body.shape == "mesh" for body in design.body.values()):
+        return None
     points = [p for body in design.body.values() for p in _corners(body)]
     for plate in design.plate.values():
         points += _both_sides(_plate_corners(plate), plate.mirrored)
@@ -49,13 +67,18 @@ def _corners(body: Body) -> list[Point]:
     if sizes is None:
         return []
     length, width, height = sizes
-    begin = body.stations[0].back.value if body.shape == "stations" else 0.0
+    begin, middle = 0.0, 0.0
+    if body.shape == "stations":
+        begin = body.stations[0].back.value
+    elif body.shape == "outline":
+        begin = min(p.back.value for p in body.side)
+        middle = max(p.up.value for p in body.side) - 0.5 * height
     cos, sin = math.cos(body.angle.value), math.sin(body.angle.value)
     back, up, left = point(body.at)
     corners = [
         (back + s * cos - h * sin, up - s * sin + h * cos, left + side)
         for s in (begin, begin + length)
-        for h in (-height / 2, height / 2)
+        for h in (middle - height / 2, middle + height / 2)
         for side in (-width / 2, width / 2)
     ]
     return _both_sides(corners, body.mirrored)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import re
 from collections.abc import Iterable
 from pathlib import Path
 from typing import Any
@@ -10,6 +12,7 @@ from pydantic import ValidationError
 
 from sim.design.checks import check
 from sim.design.doubts import warnings
+from sim.design.expand import expand
 from sim.design.explain import explain_all
 from sim.design.lines import key_lines, line_of
 from sim.design.model import Design
@@ -31,11 +34,15 @@ def load(path: str | Path) -> Design:
         DesignError: with every problem found.
     """
     name = printable(str(path), LONGEST_NAME)
-    return read(_text(Path(path), name), name)
+    return read(_text(Path(path), name), name, Path(path).parent)
 
 
-def read(text: str, name: str) -> Design:
-    """Read and check a design's text; `name` stands for the file in messages.
+def read(text: str, name: str, folder: Path = Path()) -> Design:
+    """Read and check a design's text.
+
+    Args:
+        name: stands for the file in messages.
+        folder: where the files that the design names are; in what comes back they are paths from here.
 
     Raises:
         DesignError: with every problem found.
@@ -51,12 +58,32 @@ def read(text: str, name: str) -> Design:
     except ValidationError as error:
         errors = error.errors(include_url=False)
         findings = explain_all(errors[:MOST_PROBLEMS])
-        findings += _of_sound_parts(raw, [tuple(e["loc"]) for e in errors])
+        findings += _of_sound_parts(raw, [tuple(e["loc"]) for e in errors], folder)
         raise DesignError(_placed(findings, text, name, len(errors) - MOST_PROBLEMS)) from error
-    wrong = list(check(design))
+    design, wrong = expand(_found_from(folder, design))
+    wrong += check(design)
     if wrong:
         raise DesignError(_placed(wrong, text, name))
     return design
+
+
+def _found_from(folder: Path, design: Design) -> Design:
+    """The design with its files' names turned into paths from the working folder."""
+    bodies = {
+        name: body if body.file is None else body.model_copy(update={"file": str(folder / body.file)})
+        for name, body in design.body.items()
+    }
+    return design.model_copy(update={"body": bodies})
+
+
+def rooted(text: str, folder: Path) -> str:
+    """A sound design's text with the files that it names told from the root, to be read anywhere."""
+    for body in tables(text).get("body", {}).values():
+        file = body.get("file")
+        if file is not None:
+            told = json.dumps(str((folder / file).resolve())).replace("\\", "\\\\")
+            text = re.sub(rf"(\bfile\s*=\s*)([\"']){re.escape(file)}\2", rf"\g<1>{told}", text)
+    return text
 
 
 def _placed(findings: Iterable[Finding], text: str, name: str, more: int = 0) -> list[Problem]:
@@ -73,7 +100,7 @@ def _placed(findings: Iterable[Finding], text: str, name: str, more: int = 0) ->
     return problems
 
 
-def _of_sound_parts(raw: dict[str, Any], broken: list[tuple[str | int, ...]]) -> list[Finding]:
+def _of_sound_parts(raw: dict[str, Any], broken: list[tuple[str | int, ...]], folder: Path) -> list[Finding]:
     """Findings on the parts that could be read, so that they come in one go with the rest.
 
     Of a broken section, the parts or values that are sound stay.
@@ -87,11 +114,11 @@ def _of_sound_parts(raw: dict[str, Any], broken: list[tuple[str | int, ...]]) ->
         elif key in Design.model_fields and isinstance(value, dict):
             sound[key] = {name: part for name, part in value.items() if (key, name) not in left_out}
     try:
-        design = Design.model_validate(sound)
+        design, wrong = expand(_found_from(folder, Design.model_validate(sound)))
     except ValidationError:
         return []
     misspelt = not sections <= set(Design.model_fields)  # it may be any section
-    return list(check(design, set(Design.model_fields) if misspelt else sections))
+    return wrong + list(check(design, set(Design.model_fields) if misspelt else sections))
 
 
 def _text(path: Path, name: str) -> str:

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 Status = Literal["published", "memory", "user should measure"]
+Group = Literal["wood", "metal", "plastic", "resin, foam, glass"]
 
 WOOD = "USDA Wood Handbook, FPL-GTR-190 (2010), table 5-3a, specific gravity x 1.12"
 ENGINEERS_EDGE = "Engineers Edge, Properties of plastic materials"
@@ -30,10 +31,12 @@ class Material:
     high: float  # kg/m3
     source: str
     status: Status
+    group: Group
 
 
-_ROWS: tuple[tuple[str, float, float, float, str, Status], ...] = (
-    # woods
+_Row = tuple[str, float, float, float, str, Status]
+
+_WOODS: tuple[_Row, ...] = (
     ("balsa", 160, 100, 250, BOLZ + ", p. 178 gives 110 to 140", "user should measure"),
     ("basswood", 414, 350, 480, WOOD, "memory"),
     ("cedar", 358, 310, 420, WOOD + " (western redcedar)", "memory"),
@@ -68,7 +71,8 @@ _ROWS: tuple[tuple[str, float, float, float, str, Status], ...] = (
     ),
     ("larch", 582, 510, 660, "Oregon Wood Innovation Center, specific gravity 0.52 x 1.12", "published"),
     ("cork", 240, 220, 260, BOLZ + ", p. 178; Marks, 7th ed. 1967, p. 6-7", "published"),
-    # metals
+)
+_METALS: tuple[_Row, ...] = (
     ("lead", 11340, 11300, 11350, ASM + "; Marks, 7th ed. 1967, p. 6-7", "published"),
     ("hard lead", 10880, 10660, 11040, ASM + " (6 % antimony)", "memory"),
     ("tin", 7310, 7260, 7320, "Emsley, The Elements, Oxford 1989; " + BOLZ, "published"),
@@ -83,7 +87,8 @@ _ROWS: tuple[tuple[str, float, float, float, str, Status], ...] = (
     ("aluminium", 2700, 2650, 2800, BOLZ + "; " + MACHINERY, "published"),
     ("titanium", 4500, 4400, 4520, COMMON, "memory"),
     ("solder", 8400, 7300, 8900, MACHINERY + ", p. 2196 (63 Pb 37 Sn)", "memory"),
-    # plastics
+)
+_PLASTICS: tuple[_Row, ...] = (
     ("abs", 1040, 1030, 1080, ENGINEERS_EDGE, "published"),
     ("pvc", 1390, 1350, 1450, ENGINEERS_EDGE + " (rigid)", "published"),
     ("soft pvc", 1250, 1150, 1350, BOLZ + ", p. 137 (plasticised)", "memory"),
@@ -99,7 +104,8 @@ _ROWS: tuple[tuple[str, float, float, float, str, Status], ...] = (
     ("petg", 1270, 1230, 1290, COMMON + "; a print holds air between its lines", "memory"),
     ("pvdf", 1770, 1750, 1780, ENGINEERS_EDGE, "published"),
     ("silicone", 1150, 1050, 1300, COMMON, "user should measure"),
-    # resins, foams, glass
+)
+_RESINS: tuple[_Row, ...] = (
     ("epoxy", 1115, 1100, 1200, BOLZ + ", p. 137 (unfilled)", "memory"),
     ("polyurethane", 1050, 1020, 1250, ENGINEERS_EDGE + " (solid)", "published"),
     ("polyester resin", 1200, 1100, 1300, COMMON, "memory"),
@@ -111,7 +117,14 @@ _ROWS: tuple[tuple[str, float, float, float, str, Status], ...] = (
     ("air", 0.0, 0.0, 1.3, "its weight is left out here, as a scale leaves it out", "memory"),
 )
 
-MATERIALS: dict[str, Material] = {row[0]: Material(*row) for row in _ROWS}
+_GROUPS: tuple[tuple[Group, tuple[_Row, ...]], ...] = (
+    ("wood", _WOODS),
+    ("metal", _METALS),
+    ("plastic", _PLASTICS),
+    ("resin, foam, glass", _RESINS),
+)
+
+MATERIALS: dict[str, Material] = {row[0]: Material(*row, group) for group, rows in _GROUPS for row in rows}
 
 _ALIASES = {
     "red cedar": "western redcedar",
@@ -127,6 +140,33 @@ _ALIASES = {
     "yellow-poplar": "poplar",
 }
 MATERIALS |= {alias: MATERIALS[name] for alias, name in _ALIASES.items()}
+
+
+_MOULDED = (
+    "abs", "acrylic", "hdpe", "ldpe", "nylon", "petg", "pla", "polycarbonate", "polypropylene", "polystyrene",
+    "pom", "pvc",
+)  # fmt: skip
+
+HARD_PLASTICS = (
+    min(MATERIALS[name].low for name in _MOULDED),
+    max(MATERIALS[name].high for name in _MOULDED),
+)
+"""kg/m3: the range of unfilled hard plastics that things are moulded and printed from, out of the list."""
+
+DRY_AIR_MOISTURE = 12.0  # percent of the oven-dry weight, at which the woods of the list are told
+FIBRE_SATURATION = 30.0  # percent; above it wood holds water in its pores. Wood Handbook ch. 4; from memory
+
+
+def at_moisture(density: float, percent: float) -> float:
+    """Density of a wood (kg/m3, as listed at 12 %) at another moisture content, percent of its dry weight.
+
+    density x (1 + M) / 1.12: the water in the wood weighs, and the swelling, a few percent of volume, is left
+    out. Source: USDA Wood Handbook, FPL-GTR-190, ch. 4; from memory. Range 0 to 30 %.
+
+    >>> round(at_moisture(358.0, 20.0), 1)
+    383.6
+    """
+    return density * (1.0 + percent / 100.0) / (1.0 + DRY_AIR_MOISTURE / 100.0)
 
 
 def find(name: str) -> Material | None:

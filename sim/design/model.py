@@ -9,8 +9,9 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import Field, StringConstraints
 
+from sim.design.pieces import Bulk, Estimate, Metal
 from sim.design.quantities import (
     Angle,
     Density,
@@ -28,6 +29,8 @@ from sim.design.quantities import (
     Time,
     Volume,
 )
+from sim.design.readings import Balance, Cube, Cup, Immersion, Level, Scrap, ScrapOf, Tub, WaterFill
+from sim.design.table import Strict
 from sim.units import Quantity, parse
 
 Name = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9_-]{0,39}$")]
@@ -40,12 +43,6 @@ def _q(text: str, dimension: str) -> Quantity:
 ZERO_LENGTH = _q("0 mm", "length")
 ZERO_ANGLE = _q("0 deg", "angle")
 ZERO_SPEED = _q("0 m/s", "speed")
-
-
-class Strict(BaseModel):
-    """Common settings: nothing unknown is let through, nothing changes after reading."""
-
-    model_config = ConfigDict(extra="forbid", frozen=True)
 
 
 class Place(Strict):
@@ -86,8 +83,14 @@ class Station(Strict):
 class Body(Strict):
     """A solid or hollow body."""
 
-    shape: Literal["ellipsoid", "stations"] = Field("ellipsoid", description="how the outside is told")
-    length: Size | None = Field(None, description="nose to tail, for an ellipsoid", examples=["70 mm"])
+    shape: Literal["ellipsoid", "stations", "outline", "mesh"] = Field(
+        "ellipsoid", description="how the outside is told"
+    )
+    length: Size | None = Field(
+        None,
+        description="nose to tail, for an ellipsoid; a mesh is scaled evenly to it",
+        examples=["70 mm"],
+    )
     width: Size | None = Field(None, description="side to side, for an ellipsoid", examples=["18 mm"])
     height: Size | None = Field(None, description="belly to back, for an ellipsoid", examples=["22 mm"])
     stations: list[Station] = Field(
@@ -95,6 +98,34 @@ class Body(Strict):
     )
     exponent: float = Field(
         2.0, ge=1.0, le=50.0, description="section shape: 2 oval, 1 diamond, 10 a box", examples=[2.0]
+    )
+    side: list[Place] = Field(
+        default_factory=list,
+        max_length=400,
+        description="points round the outline seen from the side (back, up), for shape = outline",
+        examples=[[{"back": "0 mm", "up": "1 mm"}, {"back": "30 mm", "up": "11 mm"}]],
+    )
+    top: list[Place] = Field(
+        default_factory=list,
+        max_length=400,
+        description="points of the outline seen from above (back, left): all round, or one half of it",
+        examples=[[{"back": "0 mm"}, {"back": "30 mm", "left": "8 mm"}]],
+    )
+    file: str | None = Field(
+        None,
+        min_length=1,
+        max_length=500,
+        description="closed mesh, for shape = mesh: STL, OBJ, PLY or 3MF, beside the design file",
+        examples=["body.stl"],
+    )
+    units: Literal["mm", "cm", "m", "in"] | None = Field(
+        None, description="of the numbers in the mesh file; found out if left out"
+    )
+    nose_along: Literal["+x", "-x", "+y", "-y", "+z", "-z"] = Field(
+        "+x", description="the mesh file's axis that points to the nose"
+    )
+    back_along: Literal["+x", "-x", "+y", "-y", "+z", "-z"] = Field(
+        "+z", description="the mesh file's axis that points out of the lure's back"
     )
     at: Place = Field(default_factory=Place, description="where the nose of this body is")
     angle: Angle = Field(ZERO_ANGLE, description="nose of this body turned up", examples=["10 deg"])
@@ -107,11 +138,33 @@ class Body(Strict):
     displaced: Volume | None = Field(None, description="outer volume as dunked", examples=["15.2 mL"])
     wall: Size | None = Field(None, description="wall thickness; makes the body hollow", examples=["1.5 mm"])
     cavity: Volume | None = Field(
-        None, description="inner volume by water fill; makes the body hollow", examples=["15 mL"]
+        None, description="inner volume by water fill; makes the body hollow", examples=["18 mL"]
+    )
+    infill: float | None = Field(
+        None,
+        ge=0.0,
+        le=100.0,
+        description="percent of the inside of a printed wall that is the wall's own material",
+        examples=[15],
     )
     fill: str | None = Field(None, description="material in the cavity; air if left out", examples=["foam"])
-    fill_density: Density | None = Field(None, description="beats the fill's", examples=["0.58 g/mL"])
-    fill_weight: Mass | None = Field(None, description="weighed fill", examples=["8.7 g"])
+    fill_density: Density | None = Field(None, description="beats the fill's", examples=["0.45 g/mL"])
+    fill_weight: Mass | None = Field(None, description="weighed fill", examples=["6.2 g"])
+    moisture: float | None = Field(
+        None,
+        ge=0.0,
+        le=30.0,
+        description="of the wood, percent of its dry weight; the list of materials has it at 12",
+        examples=[9],
+    )
+    soaked: float | None = Field(
+        None, ge=0.0, le=300.0, description="water taken up unsealed, percent of its weight", examples=[4]
+    )
+    water_fill: WaterFill | None = Field(None, description="readings that give its cavity")
+    level: Level | None = Field(None, description="readings that give what it displaces")
+    cup: Cup | None = Field(None, description="readings that give what it displaces")
+    immersion: Immersion | None = Field(None, description="readings that give its, or its wall's, density")
+    scrap: Scrap | None = Field(None, description="what a scrap did in water and brine: bounds its density")
 
 
 class Plate(Strict):
@@ -154,13 +207,21 @@ class Wire(Strict):
     )
     density: Density | None = Field(None, description="beats the material's", examples=["7.9 g/cm3"])
     weight: Mass | None = Field(None, description="as weighed", examples=["0.4 g"])
+    inside: str | None = Field(
+        None, description="the body it runs through and whose place it takes, for a through wire"
+    )
 
 
 class Hanging(Strict):
     """A hook or a fitting: its weight acts at the point it hangs from."""
 
     at: Place = Field(default_factory=Place, description="where it hangs")
-    weight: Mass = Field(description="as weighed, or from the packet", examples=["1.3 g"])
+    weight: Mass | None = Field(
+        None, description="as weighed, or from the packet; or give bulk or estimate", examples=["1.3 g"]
+    )
+    bulk: Bulk | None = Field(None, description="many alike weighed together")
+    estimate: Estimate | None = Field(None, description="what a calliper or its number tells")
+    count: int = Field(1, ge=1, le=50, description="how many hang there", examples=[2])
     size: Size | None = Field(None, description="longest side, for its drag", examples=["18 mm"])
     mirrored: bool = Field(False, description="a twin on the other side")
     material: str | None = Field(
@@ -173,7 +234,10 @@ class Ballast(Strict):
     """A weight set into or onto the lure."""
 
     at: Place = Field(description="its centre")
-    weight: Mass = Field(description="as weighed", examples=["2.0 g"])
+    weight: Mass | None = Field(None, description="as weighed; or give bulk or metal", examples=["2.0 g"])
+    bulk: Bulk | None = Field(None, description="many alike weighed together")
+    metal: Metal | None = Field(None, description="a ball, rod, wound wire or strip by its sizes")
+    count: int = Field(1, ge=1, le=50, description="how many sit there", examples=[3])
     material: str | None = Field(None, description="what it is made of; lead if left out", examples=["lead"])
     density: Density | None = Field(None, description="beats the material's", examples=["11.3 g/cm3"])
     place: Literal["drilled", "cavity", "outside"] = Field(
@@ -182,6 +246,61 @@ class Ballast(Strict):
     )
     body: str | None = Field(None, description="the body it sits in; the first one if left out")
     mirrored: bool = Field(False, description="a twin on the other side")
+
+
+class Rattle(Strict):
+    """Loose balls in a chamber, which rest at its front or its rear; trials take them half way."""
+
+    front: Place = Field(description="centre of the balls when they have rolled forward")
+    rear: Place = Field(description="centre of the balls when they have rolled back")
+    weight: Mass | None = Field(None, description="of one, as weighed; or give across", examples=["0.5 g"])
+    across: Size | None = Field(None, description="diameter of one", examples=["5 mm"])
+    count: int = Field(1, ge=1, le=50, description="how many", examples=[2])
+    material: str = Field("steel", description="what they are made of", examples=["steel"])
+    body: str | None = Field(None, description="the body they are in; the first one if left out")
+
+
+class OwnMaterial(Strict):
+    """A material of your own, to be named by parts."""
+
+    density: Density | None = Field(
+        None, description="or give lightest and heaviest, or readings", examples=["0.62 +- 0.02 g/cm3"]
+    )
+    lightest: Density | None = Field(None, description="least it may have", examples=["0.55 g/cm3"])
+    heaviest: Density | None = Field(None, description="most it may have", examples=["0.70 g/cm3"])
+    cube: Cube | None = Field(None, description="a test block, weighed and measured")
+    immersion: Immersion | None = Field(None, description="a piece weighed in air and under water")
+    scrap: ScrapOf | None = Field(None, description="what a scrap did in water and brine")
+    note: str = Field("", max_length=400, description="where it comes from")
+
+
+class MixPart(Strict):
+    """One part of a mix."""
+
+    name: str = Field(min_length=1, max_length=40, description="what you call it", examples=["resin"])
+    parts: float | None = Field(None, gt=0.0, le=1e6, description="by weight", examples=[1])
+    percent: float | None = Field(
+        None, gt=0.0, le=1000.0, description="of the weight of all `parts`, for a filler", examples=[10]
+    )
+    material: str | None = Field(None, description="for its density", examples=["epoxy"])
+    density: Density | None = Field(
+        None, description="true density, without the air between spheres", examples=["0.15 g/cm3"]
+    )
+
+
+class Mix(Strict):
+    """Resin and filler as they are weighed out; a body names it as its fill."""
+
+    parts: list[MixPart] = Field(
+        min_length=1, max_length=20, description="what goes in",
+        examples=[[{"name": "resin", "parts": 1}, {"name": "hardener", "parts": 1}]],
+    )  # fmt: skip
+    density: Density | None = Field(
+        None, description="of the mix as it sets; from its parts if left out", examples=["0.62 g/mL"]
+    )
+    cube: Cube | None = Field(None, description="a test block of it, weighed and measured")
+    waste: float = Field(10.0, ge=0.0, le=200.0, description="percent that stays in the cup", examples=[10])
+    scale: Mass = Field(_q("0.1 g", "mass"), description="smallest step of the scale", examples=["0.1 g"])
 
 
 class Paint(Strict):
@@ -197,7 +316,24 @@ class Paint(Strict):
 class TieOn(Strict):
     """A point the line may be tied to."""
 
-    at: Place = Field(default_factory=Place, description="where the line pulls")
+    at: Place = Field(default_factory=Place, description="where the line pulls, the eye not bent")
+    bend: Angle = Field(
+        ZERO_ANGLE, description="eye bent sideways, to the lure's own left positive", examples=["10 deg"]
+    )
+    arm: Size | None = Field(
+        None, description="from the foot of the eye to where the line pulls; needed to bend it",
+        examples=["5 mm"],
+    )  # fmt: skip
+
+
+class Leader(Strict):
+    """A length of other line between the line and the lure."""
+
+    material: Literal["nylon", "fluorocarbon", "braid"] = Field(
+        "fluorocarbon", description="sets stretch and weight"
+    )
+    diameter: Size = Field(description="of the leader", examples=["0.35 mm"])
+    length: Tackle = Field(description="of the leader", examples=["1 m"])
 
 
 class Line(Strict):
@@ -208,6 +344,7 @@ class Line(Strict):
     )
     diameter: Size = Field(_q("0.28 mm", "length"), description="of the line", examples=["0.28 mm"])
     strength: Force | None = Field(None, description="breaking load, to warn about", examples=["8 lb"])
+    leader: Leader | None = Field(None, description="another line before the lure")
 
 
 class Cast(Strict):
@@ -226,6 +363,45 @@ class Cast(Strict):
     crosswind: Speed = Field(ZERO_SPEED, description="from your right to your left", examples=["2 m/s"])
 
 
+class Step(Strict):
+    """One thing that the angler does."""
+
+    do: Literal["wind", "pause", "twitch", "sweep", "tip"] = Field(
+        description="wind the reel; stop winding; jerk the rod and give the slack back; draw the rod aside and "
+        "wind the slack in as it comes back; raise or lower the rod tip while winding stops"
+    )
+    time: Time = Field(description="how long; for a twitch or a sweep each way", examples=["2 s"])
+    speed: ForwardSpeed | None = Field(None, description="for wind: of the line", examples=["0.8 m/s"])
+    turns: float | None = Field(
+        None, ge=0.01, le=20.0, description="for wind, instead of a speed: turns of the handle each second",
+        examples=[1.2],
+    )  # fmt: skip
+    pull: Tackle | None = Field(
+        None, description="for twitch and sweep: how far the rod tip goes", examples=["0.3 m"]
+    )
+    toward: Literal["back", "left", "right"] = Field(
+        "back", description="for twitch and sweep: which way the rod tip goes, as you look at the lure"
+    )
+    height: Tackle | None = Field(
+        None, description="for tip: new height of the rod tip above the water", examples=["0.2 m"]
+    )
+
+
+class Programme(Strict):
+    """A way to bring the lure in, step by step."""
+
+    count: Time | None = Field(
+        None, description="counted down on a free line before the first step", examples=["5 s"]
+    )
+    steps: list[Step] = Field(
+        min_length=1,
+        max_length=40,
+        description="one after the other",
+        examples=[[{"do": "wind", "speed": "0.8 m/s", "time": "3 s"}, {"do": "pause", "time": "2 s"}]],
+    )
+    repeat: int = Field(1, ge=1, le=40, description="times through the steps", examples=[3])
+
+
 class Retrieve(Strict):
     """How it is pulled."""
 
@@ -239,16 +415,43 @@ class Retrieve(Strict):
     tip: Tackle = Field(_q("0.8 m", "length"), description="rod tip above the water", examples=["0.8 m"])
     distance: Far = Field(_q("15 m", "length"), description="lure to rod tip at the start", examples=["15 m"])
     duration: Time = Field(_q("10 s", "time"), description="longest run looked at", examples=["10 s"])
+    line_per_turn: Tackle | None = Field(
+        None, description="line that one turn of the reel's handle brings in", examples=["0.7 m"]
+    )
+    reel_turns: list[float] = Field(
+        default_factory=list,
+        max_length=12,
+        description="turns of the handle each second to try, instead of speeds",
+        examples=[[0.8, 1.2]],
+    )
+    programme: dict[Name, Programme] = Field(
+        default_factory=dict, description="other ways to bring it in, each with its own name"
+    )
+
+    def paces(self) -> list[float]:
+        """Line speeds to try (m/s): those of the reel's turns if told, else `speeds`."""
+        if self.reel_turns and self.line_per_turn is not None:
+            return [turns * self.line_per_turn.value for turns in self.reel_turns]
+        return [speed.value for speed in self.speeds]
 
 
 class Measured(Strict):
     """What the finished lure, hooks and all, gave at the bench. These beat every computed value."""
 
-    weight: Mass | None = Field(None, description="on the scale", examples=["22.1 +- 0.2 g"])
+    weight: Mass | None = Field(None, description="on the scale", examples=["18.4 +- 0.2 g"])
     displaced: Volume | None = Field(None, description="volume as dunked", examples=["21.4 +- 0.3 mL"])
     balance: Length | None = Field(
         None, description="balance point behind the nose, laid on an edge", examples=["34 +- 1 mm"]
     )
+    balance_up: Length | None = Field(
+        None,
+        description="balance point above the axis, laid on its side on an edge; negative is below",
+        examples=["-2 +- 0.5 mm"],
+    )
+    level: Level | None = Field(None, description="readings that give what it displaces")
+    cup: Cup | None = Field(None, description="readings that give what it displaces")
+    poise: Balance | None = Field(None, description="readings that give its balance point")
+    tub: Tub | None = Field(None, description="how it lay in the tub, to hold against the answer of `float`")
 
 
 class Design(Strict):
@@ -263,6 +466,9 @@ class Design(Strict):
     hook: dict[Name, Hanging] = Field(default_factory=dict, description="hooks on their hangers")
     fitting: dict[Name, Hanging] = Field(default_factory=dict, description="rings, swivels, eyes, hangers")
     ballast: dict[Name, Ballast] = Field(default_factory=dict, description="weights set in or on")
+    rattle: dict[Name, Rattle] = Field(default_factory=dict, description="loose balls in a chamber")
+    material: dict[Name, OwnMaterial] = Field(default_factory=dict, description="materials of your own")
+    mix: dict[Name, Mix] = Field(default_factory=dict, description="resin and filler, by weight")
     paint: Paint | None = Field(None)
     tie_on: dict[Name, TieOn] = Field(default_factory=dict, description="points the line may be tied to")
     line: Line = Field(default_factory=Line)

@@ -87,6 +87,7 @@ Distance = Annotated[_Q, AfterValidator(_at_least_zero), _reader("length")]
 Tackle = Annotated[_Q, AfterValidator(_above_zero), _reader("length", LONGEST_TACKLE)]
 Far = Annotated[_Q, AfterValidator(_above_zero), _reader("length", FARTHEST)]
 Mass = Annotated[_Q, AfterValidator(_above_zero), _reader("mass")]
+Weighing = Annotated[_Q, _reader("mass")]  # hung in water even a negative weight has a meaning
 Volume = Annotated[_Q, AfterValidator(_above_zero), _reader("volume")]
 Density = Annotated[_Q, AfterValidator(_above_zero), _reader("density")]
 Speed = Annotated[_Q, _reader("speed")]

@@ -3,7 +3,7 @@
 STARTER = """\
 # A drytank design. Measure your own lure, change the values, then run:   drytank trial THIS_FILE
 #
-# Every value has its unit, as you would write it: "3/8 oz", "2 3/4 in", "22.1 g", "15 mL", "8 lb", "18 C".
+# Every value has its unit, as you would write it: "3/8 oz", "2 3/4 in", "18.4 g", "18 mL", "8 lb", "18 C".
 # Say how sure you are with +-, as in "4.1 +- 0.1 g", and the answers say how sure they are.
 # A place is told from the tip of the nose: back (toward the tail), up (above the axis), left. What you
 # leave out is 0. Lines that start with # do nothing; take the # away to use them.
@@ -18,7 +18,7 @@ depth = "4 m"
 
 # ---- bodies: as many as you like, each with a name of your own ([body.main], [body.head], ...) ----
 [body.main]
-shape = "ellipsoid"             # or "stations": widths and heights along the length, see below
+shape = "ellipsoid"             # or "stations" (see below), "outline" (drawn) or "mesh" (an STL file)
 length = "70 mm"
 width = "18 mm"
 height = "22 mm"

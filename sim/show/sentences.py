@@ -14,6 +14,7 @@ from sim.trials.results import (
     DropResult,
     Ended,
     FloatResult,
+    PauseResult,
     RetrieveResult,
     RightingPoint,
     Verdict,
@@ -67,6 +68,9 @@ def balance(result: BudgetResult, units: Units) -> str:
         f"It balances {units.text('size', result.gravity_back_mm)} behind the nose; the water's lift acts "
         f"{units.text('size', result.buoyancy_back_mm)} behind the nose, {height}."
     )
+    if result.rattle_back_mm is not None:
+        front, rear = (units.text("size", place) for place in result.rattle_back_mm)
+        sentence += f" As its loose balls roll, the balance point moves from {front} to {rear}."
     aside = result.gravity_left_mm - result.buoyancy_left_mm
     if abs(aside) >= 0.1:
         side = "left" if aside > 0 else "right"
@@ -234,9 +238,41 @@ def _tumbles(turns: float) -> str:
 
 
 def pulled(results: Sequence[RetrieveResult], units: Units) -> list[str]:
-    """One sentence for each tie-on point, its speeds in order."""
-    by_point = groupby(sorted(results, key=lambda r: (_order(results, r), r.speed_m_s)), lambda r: r.tie_on)
-    return [_pulled_from(point, list(rows), units) for point, rows in by_point]
+    """One sentence for each tie-on point, its speeds in order; then one for each programme."""
+    steady = [run for run in results if run.programme is None]
+    by_point = groupby(sorted(steady, key=lambda r: (_order(steady, r), r.speed_m_s)), lambda r: r.tie_on)
+    through = [_through(run, units) for run in results if run.programme is not None]
+    return [*(_pulled_from(point, list(rows), units) for point, rows in by_point), *through]
+
+
+def _through(run: RetrieveResult, units: Units) -> str:
+    """What it does in a programme: while it is wound, and at its last stop."""
+    words = f"Tied at {run.tie_on}, {run.programme}: it {_headline(run.behaviour, [run], units)}"
+    if run.deepest_m is not None:
+        words += f", {units.depth(run.deepest_m)} at the deepest"
+    words += f". {_stopped(run.pauses[-1], units)}" if run.pauses else "."
+    return words + gave_up([run.ended])
+
+
+def _stopped(stop: PauseResult, units: Units) -> str:
+    pose = attitude(stop.pitch_deg, None)
+    if stop.behaviour is Behaviour.HANGS:
+        return f"Stopped, it stays where it is, {pose}."
+    words = f"Stopped, it {stop.behaviour.value} at {_sink_rate(abs(stop.sink_rate_m_s), units)}, {pose}"
+    return words + (f"; up within {stop.surfaced_s:.1f} s." if stop.surfaced_s is not None else ".")
+
+
+def causes(results: Sequence[RetrieveResult], units: Units) -> list[str]:
+    """For each run the force behind its headline, and the one behind its action."""
+    out = []
+    for run in results:
+        told = [seen for seen in run.seen if seen.behaviour is run.behaviour]
+        action = (Behaviour.WOBBLES, Behaviour.ROCKS)
+        told += [seen for seen in run.seen if seen.behaviour in action and seen not in told][:1]
+        at = units.text("speed", run.speed_m_s) if run.programme is None else run.programme
+        for seen in told:
+            out.append(f"{run.tie_on}, {at}, {seen.behaviour.value}: {seen.cause}")
+    return out
 
 
 def _order(results: Sequence[RetrieveResult], row: RetrieveResult) -> int:

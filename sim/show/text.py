@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 from sim.show import sentences
 from sim.show.layout import Column, Look, bullets, clean, page, paragraph, section, table
@@ -26,6 +27,7 @@ def budget(name: str, result: BudgetResult, look: Look = PLAIN) -> str:
     return page(
         _title(name, look),
         _verdict(result, look),
+        paragraph(result.settled_by or ""),
         paragraph(f"{sentences.weights(result, look.units)} {sentences.balance(result, look.units)}"),
         _parts(result, look),
         _notes(result, look),
@@ -40,6 +42,7 @@ def floating(name: str, result: FloatResult, look: Look = PLAIN, drawing: str = 
         _title(name, look),
         _answer(sentences.rest(result, look.units), look),
         drawing,
+        paragraph(result.tub or ""),
         paragraph(sentences.righting(result, look.units)),
         paragraph(" ".join(result.other_rests)),
     )
@@ -63,7 +66,11 @@ def cast(name: str, result: CastResult, look: Look = PLAIN) -> str:
 def retrieve(name: str, results: Sequence[RetrieveResult], look: Look = PLAIN) -> str:
     """What it does when it is pulled, for each tie-on point and speed."""
     return page(
-        _title(name, look), bullets(sentences.pulled(results, look.units)), _runs(results, look), _key(look)
+        _title(name, look),
+        bullets(sentences.pulled(results, look.units)),
+        _runs(results, look) + "\n" + _key(look),
+        _way(results, look),
+        section(look, "Why", sentences.causes(results, look.units)),
     )
 
 
@@ -81,6 +88,7 @@ def trial(result: TrialResult, look: Look = PLAIN) -> str:
     return page(
         _title(result.design, look),
         _verdict(result.budget, look),
+        paragraph(result.budget.settled_by or ""),
         "\n".join(paragraph(text, label, _LABEL) for label, text in labelled),
         _runs(result.retrieve, look) + "\n" + _key(look),
         section(look, "What would turn the verdict", result.budget.flips[:3]),
@@ -168,7 +176,7 @@ def _runs(results: Sequence[RetrieveResult], look: Look) -> str:
         rows.append(
             [
                 "" if again else run.tie_on,
-                units.number("speed", run.speed_m_s),
+                units.number("speed", run.speed_m_s) if run.programme is None else clean(run.programme),
                 _does(run),
                 units.number("distance", run.depth_m),
                 _whole(run.pitch_deg, sign=True),
@@ -179,6 +187,37 @@ def _runs(results: Sequence[RetrieveResult], look: Look) -> str:
             ]
         )
     return table(look, columns, rows)
+
+
+def _way(results: Sequence[RetrieveResult], look: Look, most: int = 8) -> str:
+    """Depth against the distance still to go, for every run."""
+    units = look.units
+    per = units.scales["distance"].factor
+    far = max((place[0] for run in results for place in run.depths_m[:1]), default=0.0) * per
+    step = next((s for s in (1, 2, 5, 10, 20, 50) if far / s <= most), 100)
+    marks = [step * k for k in range(int(far / step), 0, -1)]
+    rows = []
+    for k, run in enumerate(results):
+        if len(run.depths_m) > 1:
+            depths = [_depth_at(run, mark / per) for mark in marks]
+            again = k > 0 and results[k - 1].tie_on == run.tie_on
+            pace = units.number("speed", run.speed_m_s) if run.programme is None else clean(run.programme)
+            point = "" if again else run.tie_on
+            rows.append([point, pace, *(units.number("distance", depth) for depth in depths)])
+    if not rows:
+        return ""
+    far_off = [Column(f"{mark} {units.unit('distance')}") for mark in marks]
+    columns = [Column("Tie-on", number=False), Column(units.unit("speed")), *far_off]
+    head = f"Depth ({units.unit('distance')}) with so far to go"
+    return f"{look.paint(head, 'head')}\n{table(look, columns, rows)}"
+
+
+def _depth_at(run: RetrieveResult, distance: float) -> float | None:
+    """Depth where it was last so far away, between the places that are told; None where it has not been."""
+    for (far, deep), (near, shallow) in reversed(list(pairwise(run.depths_m))):
+        if near <= distance <= far and far > near:
+            return deep + (shallow - deep) * (far - distance) / (far - near)
+    return None
 
 
 def _does(run: RetrieveResult, most: int = 2) -> str:

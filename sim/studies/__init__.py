@@ -1,0 +1,5 @@
+"""Many trials. A study is data: cases over a design's text, run by `engine.run_cases` on any executor.
+
+`parameters` reads what is changed, `questions` what is asked, `plan` puts them together into cases and rows,
+`record` keeps the rows in a file that resumes, `vary` carries a plan out. `compare` and `maps` are what is made of it.
+"""

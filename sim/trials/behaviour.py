@@ -1,61 +1,154 @@
-"""Names for what a pulled lure does: rules over the figures of a window, in one place."""
+"""Names for what a pulled lure does: rules over the figures of a window, in one place.
+
+Every rule says what it asks for in words; `docs/behaviours.md` repeats those words, and a test holds the two
+together.
+"""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Callable
+from typing import NamedTuple
 
+from sim.trials.figures import Figures
 from sim.trials.results import Behaviour, Ended
 
 AWASH = 0.98  # wetted share below which something shows above the water
 SHALLOW = 0.15  # m: deeper than this it dives
 ON_ITS_SIDE = 45.0  # degrees of mean roll
 SEEN = 3.0  # degrees of swing that the eye sees as action
+UPSIDE_DOWN = 0.02  # share of the time: once past its side, a lure goes well past it
+OUT = 0.1  # share of the time
+ASIDE = 0.15  # of the distance to the rod tip
+HIGH = 0.5  # of the body's height, for hops and circles
+ONE_WAY = 0.6  # net turning over all turning; to and fro is less
+TWIST = 0.2  # turns for each metre: less does not twist a line
 
 
-@dataclass(frozen=True)
-class Figures:
-    """What a window of a retrieve measures: m, s, degrees, N; shares of time or volume 0 to 1."""
+class Rule(NamedTuple):
+    """When a behaviour holds: in words and as a test."""
 
-    depth: float  # of the lure's middle
-    heave: float  # amplitude of the depth
-    height: float  # of the body
-    wet: float  # mean wetted share of its volume
-    dry_time: float  # share of the time out of the water
-    pitch: float
-    roll: float
-    upside_down: float  # share of the time with its back below its belly
-    pitch_amplitude: float
-    roll_amplitude: float
-    yaw_amplitude: float
-    wobble: float | None  # Hz
-    turns: float  # about the line, in the window
-    turns_per_m: float
-    over: float  # end over end, in the window
-    offset: float  # sideways
-    distance: float  # to the rod tip
-    tension: float
-    tension_max: float
+    behaviour: Behaviour
+    says: str
+    holds: Callable[[Figures, Ended], bool]
+
+
+def _spirals(f: Figures, _: Ended) -> bool:
+    round_ = f.circles >= 1.0 and f.circles_one_way >= ONE_WAY and f.radius >= HIGH * f.height
+    return (
+        round_ and f.turns >= 0.5 * f.circles
+    )  # a wobble goes round too, but the lure does not turn with it
+
+
+def _still(f: Figures) -> bool:
+    return max(f.yaw_amplitude, f.roll_amplitude) <= SEEN and f.heave < HIGH * f.height
+
+
+RULES: tuple[Rule, ...] = (
+    Rule(
+        Behaviour.SPIRALS,
+        "its middle goes round its own mean path at least once, the same way for at least 60 % of that "
+        "turning, in circles at least half its height in radius, and turns about the line at least half as "
+        "often",
+        _spirals,
+    ),
+    Rule(
+        Behaviour.SPINS,
+        "it turns about the line at least once and more than 0.2 times for each metre of retrieve, the same "
+        "way for at least 60 % of that turning",
+        lambda f, _: f.turns >= 1.0 and f.turns_per_m > TWIST and f.turns_one_way >= ONE_WAY,
+    ),
+    Rule(
+        Behaviour.TUMBLES,
+        "it goes end over end at least once, the same way for at least 60 % of that turning",
+        lambda f, _: f.over >= 1.0 and f.over_one_way >= ONE_WAY,
+    ),
+    Rule(
+        Behaviour.ROLLS_OVER,
+        "its back is below its belly for more than 2 % of the time, or it lies over by more than 45 degrees "
+        "on the whole",
+        lambda f, _: f.upside_down > UPSIDE_DOWN or abs(f.roll) > ON_ITS_SIDE,
+    ),
+    Rule(
+        Behaviour.SKIPS,
+        "it is out of the water for more than 10 % of the time",
+        lambda f, _: f.dry_time > OUT,
+    ),
+    Rule(Behaviour.BOTTOM, "it reaches the bottom", lambda _, ended: ended is Ended.BOTTOM),
+    Rule(
+        Behaviour.OFF_SIDE,
+        "it is on the whole more than 15 % of its distance to the rod tip off to one side",
+        lambda f, _: abs(f.offset) > ASIDE * f.distance,
+    ),
+    Rule(
+        Behaviour.HOPS,
+        "more than 2 % of it shows above the water on the whole, and it goes up and down by more than half "
+        "its height either way",
+        lambda f, _: f.wet < AWASH and f.heave > HIGH * f.height,
+    ),
+    Rule(
+        Behaviour.WAKES,
+        "more than 2 % of it shows above the water on the whole",
+        lambda f, _: f.wet < AWASH,
+    ),
+    Rule(
+        Behaviour.DIVES,
+        "it is under, its middle at least 15 cm deep on the whole",
+        lambda f, _: f.wet >= AWASH and f.depth >= SHALLOW,
+    ),
+    Rule(
+        Behaviour.RUNS,
+        "it is under, its middle less than 15 cm deep on the whole",
+        lambda f, _: f.wet >= AWASH and f.depth < SHALLOW,
+    ),
+    Rule(
+        Behaviour.WOBBLES,
+        "its nose swings more than 3 degrees to either side",
+        lambda f, _: f.yaw_amplitude > SEEN,
+    ),
+    Rule(
+        Behaviour.ROCKS,
+        "it rolls more than 3 degrees to either side",
+        lambda f, _: f.roll_amplitude > SEEN,
+    ),
+    Rule(
+        Behaviour.DRAGS,
+        "it neither wobbles nor rocks nor goes up and down by half its height: no action",
+        lambda f, _: _still(f),
+    ),
+)
+"""In order of rank: the first that holds is the headline, by how much it spoils or marks the retrieve."""
 
 
 def headline(f: Figures, ended: Ended) -> tuple[Behaviour, list[Behaviour]]:
-    """The first behaviour that holds, by how much it spoils or marks the retrieve, and the others."""
-    holds = [
-        (Behaviour.SPINS, f.turns >= 1.0 and f.turns_per_m > 0.2),
-        (Behaviour.TUMBLES, f.over >= 1.0),
-        (Behaviour.ROLLS_OVER, f.upside_down > 0.2 or abs(f.roll) > ON_ITS_SIDE),
-        (Behaviour.SKIPS, f.dry_time > 0.1),
-        (Behaviour.BOTTOM, ended is Ended.BOTTOM),
-        (Behaviour.OFF_SIDE, abs(f.offset) > 0.15 * f.distance),
-        (Behaviour.HOPS, f.wet < AWASH and f.heave > 0.5 * f.height),
-        (Behaviour.WAKES, f.wet < AWASH),
-        (Behaviour.DIVES, f.wet >= AWASH and f.depth >= SHALLOW),
-        (Behaviour.RUNS, f.wet >= AWASH and f.depth < SHALLOW),
-        (Behaviour.WOBBLES, f.yaw_amplitude > SEEN),
-        (Behaviour.ROCKS, f.roll_amplitude > SEEN),
-        (Behaviour.DRAGS, max(f.yaw_amplitude, f.roll_amplitude) <= SEEN and f.heave < 0.5 * f.height),
-    ]
-    held = [name for name, true in holds if true]
+    """The first behaviour that holds, and the others. One of wakes, dives and runs always does."""
+    held = [rule.behaviour for rule in RULES if rule.holds(f, ended)]
     return held[0], held[1:]
+
+
+NUMBERS: dict[Behaviour, Callable[[Figures], dict[str, float | None]]] = {
+    Behaviour.SPIRALS: lambda f: {"circles": f.circles, "radius_mm": 1e3 * f.radius},
+    Behaviour.SPINS: lambda f: {"turns_per_m": f.turns_per_m},
+    Behaviour.TUMBLES: lambda f: {"turns": f.over},
+    Behaviour.ROLLS_OVER: lambda f: {"roll_deg": f.roll, "upside_down": f.upside_down},
+    Behaviour.SKIPS: lambda f: {"out_of_water": f.dry_time},
+    Behaviour.BOTTOM: lambda f: {"depth_m": f.depth},
+    Behaviour.OFF_SIDE: lambda f: {"offset_m": f.offset, "distance_m": f.distance},
+    Behaviour.HOPS: lambda f: {"heave_mm": 1e3 * f.heave},
+    Behaviour.WAKES: lambda f: {"showing": 1.0 - f.wet},
+    Behaviour.DIVES: lambda f: {"depth_m": f.depth, "pitch_deg": f.pitch},
+    Behaviour.RUNS: lambda f: {"depth_m": f.depth, "pitch_deg": f.pitch},
+    Behaviour.WOBBLES: lambda f: {"yaw_amplitude_deg": f.yaw_amplitude, "wobble_hz": f.wobble},
+    Behaviour.ROCKS: lambda f: {"roll_amplitude_deg": f.roll_amplitude, "wobble_hz": f.wobble},
+    Behaviour.DRAGS: lambda f: {
+        "yaw_amplitude_deg": f.yaw_amplitude, "roll_amplitude_deg": f.roll_amplitude,
+    },
+}  # fmt: skip
+"""The numbers that go with a behaviour; shares without a unit are 0 to 1."""
+
+
+def numbers(behaviour: Behaviour, f: Figures) -> dict[str, float]:
+    """The numbers of one behaviour; what has no answer is left out."""
+    return {key: value for key, value in NUMBERS[behaviour](f).items() if value is not None}
 
 
 def sentence(first: Behaviour, also: list[Behaviour], f: Figures) -> str:
@@ -63,7 +156,7 @@ def sentence(first: Behaviour, also: list[Behaviour], f: Figures) -> str:
     words = [first.value.capitalize()]
     if first is Behaviour.DIVES:
         words.append(f"to {f.depth:.2f} m")
-    if first is Behaviour.SPINS:
+    if first in (Behaviour.SPINS, Behaviour.SPIRALS) and f.turns_per_m > TWIST:
         words.append(f"{f.turns_per_m:.1f} turns for each metre: the line will twist")
     if Behaviour.WOBBLES in also and f.wobble:
         words.append(f"and wobbles {f.yaw_amplitude:.0f} degrees either way, {f.wobble:.1f} times a second")

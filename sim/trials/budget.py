@@ -8,19 +8,17 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sim.build.profile import BuildError
 from sim.build.weigh import Weighed, weigh
 from sim.design.doubts import warnings
+from sim.design.expand import expanded, with_rattles
 from sim.design.materials import Material, find
 from sim.design.model import Design
-from sim.design.paths import leaves, replaced
+from sim.design.paths import replaced
+from sim.trials.margin import chance_floats, margin_effects, margin_kg, margin_with, settled_by
 from sim.trials.results import BudgetResult, PartRow
 from sim.trials.setting import medium, salinity
 from sim.trials.verdict import verdict
 from sim.units import Quantity
-
-STEP_LIMIT = 0.3
-"""Largest step, as a share of the value, by which an input is moved to find what it does to the margin."""
 
 SCRAP_FLOATS = 0.02  # share of the water's density within which a dropped scrap tells enough; judgement
 
@@ -34,10 +32,13 @@ def budget(design: Design) -> BudgetResult:
     Raises:
         BuildError: a design that cannot be built.
     """
+    design = expanded(design)
     whole = weigh(design)
     density = medium(design).density
     margin = density * whole.volume - whole.mass
-    sd = margin_sd(design)
+    effects = margin_effects(design)
+    sd = math.hypot(*effects.values())
+    chance = chance_floats(design, margin, effects)
     at, up = -1e3 * whole.centre, -1e3 * whole.centre_volume
     answer = verdict(whole.mass, whole.volume, density)
     return BudgetResult(
@@ -47,7 +48,7 @@ def budget(design: Design) -> BudgetResult:
         margin_g=margin * 1e3,
         margin_sd_g=sd * 1e3,
         verdict=answer,
-        chance_floats=0.5 * (1.0 + math.erf(margin / sd / math.sqrt(2.0))) if sd > 0.0 else None,
+        chance_floats=chance,
         gravity_back_mm=_plain(at[0]),
         gravity_up_mm=_plain(-at[2]),
         gravity_left_mm=_plain(-at[1]),
@@ -70,6 +71,8 @@ def budget(design: Design) -> BudgetResult:
             for p in whole.parts
         ],
         flips=flips(design, whole, density),
+        settled_by=settled_by(design, chance, effects),
+        rattle_back_mm=rattle_back_mm(design),
         warnings=[*warnings(design), *whole.warnings],
     )
 
@@ -79,43 +82,11 @@ def _plain(value: float) -> float:
     return float(value) + 0.0
 
 
-def margin_kg(design: Design) -> float:
-    """Spare lift of a design in its own water, kg."""
-    whole = weigh(design)
-    return medium(design).density * whole.volume - whole.mass
-
-
-def margin_sd(design: Design) -> float:
-    """Standard deviation of the margin (kg) from every input with a +-, by central differences."""
-    return math.sqrt(math.fsum(effect**2 for effect in margin_effects(design).values()))
-
-
-def margin_effects(design: Design) -> dict[str, float]:
-    """What one deviation of each uncertain input does to the margin (kg), by path; signed."""
-    out = {}
-    for path, quantity in leaves(design).items():
-        if quantity.sd <= 0.0:
-            continue
-        step = quantity.sd
-        if quantity.value != 0.0 and quantity.dimension not in ("temperature", "angle"):
-            step = min(step, STEP_LIMIT * abs(quantity.value))
-        more = _margin_with(design, path, quantity, quantity.value + step)
-        less = _margin_with(design, path, quantity, quantity.value - step)
-        if more is not None and less is not None:
-            out[path] = 0.5 * (more - less) * quantity.sd / step
-        elif more is not None or less is not None:  # one side cannot be built: the other stands for both
-            one, sign = (more, 1.0) if more is not None else (less, -1.0)
-            assert one is not None
-            out[path] = sign * (one - margin_kg(design)) * quantity.sd / step
-    return out
-
-
-def _margin_with(design: Design, path: str, like: Quantity, value: float) -> float | None:
-    """Margin with one input at another value; None if that cannot be built."""
-    try:
-        return margin_kg(replaced(design, {path: Quantity(value, 0.0, like.dimension, "")}))
-    except BuildError:
+def rattle_back_mm(design: Design) -> list[float] | None:
+    """Balance point behind the nose with all loose balls at the front and all at the rear, mm."""
+    if not design.rattle:
         return None
+    return [_plain(-1e3 * weigh(with_rattles(design, end)).centre[0]) for end in (0.0, 1.0)]
 
 
 class Question(NamedTuple):
@@ -144,7 +115,7 @@ def flips(design: Design, whole: Weighed, density: float) -> list[str]:
         found = []
         here = margin(ask.value)
         for end in (ask.low, ask.high):
-            there = _margin_with(design, ask.path, Quantity(end, 0.0, ask.dimension, ""), end)
+            there = margin_with(design, ask.path, Quantity(end, 0.0, ask.dimension, ""), end)
             if there is not None and there * here < 0.0:
                 found.append(brentq(margin, ask.value, end, xtol=1e-6 * abs(ask.high), rtol=1e-9))
         out.extend(ask.say(value, floats, density) for value in found)
@@ -171,6 +142,7 @@ def _questions(design: Design, whole: Weighed) -> Iterator[Question]:
                 _say_density(f"the fill of {name}", False),
             )  # fmt: skip
     for name, weight in design.ballast.items():
+        assert weight.weight is not None  # readings have been turned into values
         value = weight.weight.value
         yield Question(
             f"ballast.{name}.weight", "mass", value, 0.0, 3.0 * value, _say_weight(f"ballast {name}")

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from sim.build.lure import Lure
 from sim.design.model import Design
 from sim.motion import reading
+from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
 from sim.trials.results import CastResult, Ended
 from sim.trials.setting import flight
@@ -98,6 +99,7 @@ def describe(run: Trajectory, lure: Lure) -> CastResult:
         lands=lands,
         ended=ended,
         evaluations=run.evaluations,
+        outside=[one.sentence() for one in outside(run, times)],
         sentence=f"Flies {distance:.0f} m in {seconds:.1f} s {over} and lands {lands}.",
     )
 

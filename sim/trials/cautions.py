@@ -49,7 +49,7 @@ def cautions(design: Design) -> list[str]:
         PAINT: design.paint is not None,
         HOOKS: bool(design.hook),
         CAST: True,
-        SMALL: bool(design.hook or design.fitting or design.ballast),
+        SMALL: bool(design.hook or design.fitting or design.ballast or design.rattle),
     }
     return [caution for caution, applies in holds.items() if applies]
 
@@ -61,6 +61,12 @@ def _words(design: Design) -> Iterator[str]:
         for part in group.values():
             for name in (part.material, getattr(part, "fill", None)):
                 yield from (name or "").lower().replace("_", " ").split()
+    for mix in design.mix.values():
+        yield "resin"
+        for stirred in mix.parts:
+            yield from f"{stirred.name} {stirred.material or ''}".lower().replace("_", " ").split()
+            if stirred.percent is not None:
+                yield "microsphere"
 
 
 def _has_lead(design: Design, words: set[str]) -> bool:

@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 from sim.build.lure import Lure
 from sim.design.model import Design
 from sim.motion import reading
+from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
 from sim.trials.results import DropMotion, DropResult, Ended
 from sim.trials.setting import still
@@ -115,6 +116,7 @@ def describe(run: Trajectory, lure: Lure) -> DropResult:
         countdown=_countdown(run, lure, rate),
         ended=ended,
         evaluations=run.evaluations,
+        outside=[one.sentence() for one in outside(run, times)],
         sentence=_sentence(motion, rate, float(pitch.mean())),
     )
 

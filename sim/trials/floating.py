@@ -16,11 +16,34 @@ from sim.trials.verdict import verdict
 
 HEEL_CURVE = range(-180, 181, 10)  # deg from rest
 TRIM_CURVE = range(-90, 91, 5)
+TUB_APART, TUB_SURE = (
+    2.0,
+    0.5,
+)  # deviations that make a contradiction; degrees that any tub is sure to. Judgement
 
 
 def rest(design: Design, lure: Lure) -> FloatResult:
     """How the lure sits in the design's water, set down upright and left alone."""
-    return settled(lure, medium(design).density)
+    sits = settled(lure, medium(design).density)
+    return sits.model_copy(update={"tub": _in_the_tub(design, sits)})
+
+
+def _in_the_tub(design: Design, sits: FloatResult) -> str | None:
+    """What the tub showed, held against the answer; None without readings."""
+    if design.measured.tub is None:
+        return None
+    pitch = design.measured.tub.results()["pitch"]
+    shown = f"In the tub its nose was up by {math.degrees(pitch.value):.1f} degrees"
+    if sits.pitch_deg is None:
+        return f"{shown}, so it floated there; the answer says that it sinks: weigh it and dunk it again."
+    off = sits.pitch_deg - math.degrees(pitch.value)
+    if abs(off) <= TUB_APART * math.hypot(math.degrees(pitch.sd), TUB_SURE):
+        return f"{shown}, which agrees."
+    where = "farther aft" if off < 0.0 else "farther forward"
+    return (
+        f"{shown}, {abs(off):.1f} degrees {'more' if off < 0.0 else 'less'} than the answer. The balance point is "
+        f"probably {where} than the parts say: lay it on an edge (`drytank measure balance`)."
+    )
 
 
 def settled(lure: Lure, density: float) -> FloatResult:

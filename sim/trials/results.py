@@ -9,6 +9,8 @@ from enum import StrEnum
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from sim.trials.confidence import Confidence, words
+
 
 class Result(BaseModel):
     """Common settings of all results."""
@@ -63,6 +65,9 @@ class Behaviour(StrEnum):
     SPIRALS = "spirals"
     OFF_SIDE = "tracks off to a side"
     TUMBLES = "tumbles"
+    HANGS = "hangs"
+    RISES = "rises"
+    SINKS = "sinks"
     BOTTOM = "drags on the bottom"
     UNKNOWN = "unknown: the solver gave up"
 
@@ -102,7 +107,17 @@ class BudgetResult(Result):
     inertia_g_cm2: list[float] = Field(description="roll, pitch and yaw moments of inertia about the centre")
     parts: list[PartRow] = Field(description="every part")
     flips: list[str] = Field(description="values of single inputs at which the verdict turns, as sentences")
+    settled_by: str | None = Field(
+        None, description="the one measurement that would settle an uncertain verdict; null when it is sure"
+    )
+    rattle_back_mm: list[float] | None = Field(
+        None, description="centre of gravity behind the nose with all loose balls at the front, at the rear"
+    )
     warnings: list[str] = Field(description="legal but suspicious input")
+    confidence: dict[str, Confidence] = Field(
+        default_factory=lambda: words("budget"),
+        description="how sure each figure is: exact, checked or indicative",
+    )
 
 
 class RightingPoint(Result):
@@ -127,8 +142,15 @@ class FloatResult(Result):
     righting_trim: list[RightingPoint] = Field(description="righting arm against trim, heel held")
     other_rests: list[str] = Field(description="other attitudes in which it can stay, as sentences")
     sentence: str = Field(description="how it sits, in words")
+    tub: str | None = Field(
+        None, description="what the readings in a tub say to this answer; null without readings"
+    )
     origin_height_mm: float | None = Field(description="the design's nose point above the surface")
     up_in_body: list[float] | None = Field(description="unit vector straight up, in the lure's own axes")
+    confidence: dict[str, Confidence] = Field(
+        default_factory=lambda: words("float"),
+        description="how sure each figure is: exact, checked or indicative",
+    )
 
 
 class DropResult(Result):
@@ -149,6 +171,14 @@ class DropResult(Result):
     ended: Ended = Field(description="why the run ended")
     evaluations: int = Field(description="right-hand sides computed")
     sentence: str = Field(description="the answer in words")
+    outside: list[str] = Field(
+        default_factory=list,
+        description="laws that the run used outside their range, and for how much of the time",
+    )
+    confidence: dict[str, Confidence] = Field(
+        default_factory=lambda: words("drop"),
+        description="how sure each figure is: exact, checked or indicative",
+    )
 
 
 class CastResult(Result):
@@ -167,10 +197,40 @@ class CastResult(Result):
     ended: Ended = Field(description="why the run ended")
     evaluations: int = Field(description="right-hand sides computed")
     sentence: str = Field(description="the answer in words")
+    outside: list[str] = Field(
+        default_factory=list,
+        description="laws that the run used outside their range, and for how much of the time",
+    )
+    confidence: dict[str, Confidence] = Field(
+        default_factory=lambda: words("cast"),
+        description="how sure each figure is: exact, checked or indicative",
+    )
+
+
+class Seen(Result):
+    """One behaviour of a retrieve: how much of it, and why."""
+
+    behaviour: Behaviour = Field(description="what is seen")
+    numbers: dict[str, float] = Field(description="how much; each key ends in its unit, shares have none")
+    cause: str = Field(description="the force or moment that causes it, in words")
+
+
+class PauseResult(Result):
+    """What it does while the winding stops."""
+
+    start_s: float = Field(description="when the winding stops")
+    pause_s: float = Field(description="how long it stops")
+    behaviour: Behaviour = Field(description="hangs, rises or sinks")
+    sink_rate_m_s: float = Field(description="downward speed once it has slowed down; negative rises")
+    sunk_m: float = Field(description="how much deeper it is at the end of the pause; negative is higher")
+    surfaced_s: float | None = Field(description="how long it takes to come up; null if it does not")
+    pitch_deg: float = Field(description="mean attitude meanwhile, nose up positive")
+    cause: str = Field(description="the force that causes it, in words")
+    sentence: str = Field(description="the answer in words")
 
 
 class RetrieveResult(Result):
-    """What it does on the line, from one tie-on point at one speed."""
+    """What it does on the line, from one tie-on point at one speed or through one programme."""
 
     tie_on: str = Field(description="where the line is tied")
     speed_m_s: float = Field(description="line speed")
@@ -190,6 +250,22 @@ class RetrieveResult(Result):
     ended: Ended = Field(description="why the run ended")
     evaluations: int = Field(description="right-hand sides computed")
     sentence: str = Field(description="the answer in words")
+    programme: str | None = Field(None, description="name of the programme; null for a steady pull")
+    heave_mm: float | None = Field(None, description="half of peak to peak of the depth, its slow change out")
+    deepest_m: float | None = Field(None, description="depth of the body's middle where it is deepest")
+    depths_m: list[tuple[float, float]] = Field(
+        default_factory=list, description="pairs of level distance to the rod tip and depth along the way"
+    )
+    seen: list[Seen] = Field(default_factory=list, description="every behaviour, its numbers and its cause")
+    pauses: list[PauseResult] = Field(default_factory=list, description="what it does at each stop")
+    outside: list[str] = Field(
+        default_factory=list,
+        description="laws that the run used outside their range, and for how much of the time",
+    )
+    confidence: dict[str, Confidence] = Field(
+        default_factory=lambda: words("retrieve"),
+        description="how sure each figure is: exact, checked or indicative",
+    )
 
 
 class TrialResult(Result):

@@ -1,9 +1,10 @@
-"""Pull it: what it does from each tie-on point at each speed."""
+"""Pull it: what it does from each tie-on point at each speed, or through a programme."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -12,15 +13,39 @@ from sim.build.lure import Lure
 from sim.design.model import Design
 from sim.motion import reading
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
-from sim.trials.behaviour import Figures, headline, sentence
-from sim.trials.results import Behaviour, Ended, RetrieveResult
-from sim.trials.setting import pulled
+from sim.trials.behaviour import headline, numbers, sentence
+from sim.trials.causes import cause, sources
+from sim.trials.figures import Figures, figures
+from sim.trials.pause import pause
+from sim.trials.programme import EASE, Phase, Row, compiled_rows, mean_speed
+from sim.trials.results import Behaviour, Ended, RetrieveResult, Seen
+from sim.trials.setting import free, pulled
 
-RAMP = 0.5  # s from rest to full speed
+__all__ = ["Figures", "describe", "figures", "follow", "retrieve", "run", "steady"]
+
+RAMP = EASE  # s from rest to full speed
 NEAR = 2.5  # m to the rod tip, where a retrieve is over
 WAKE = 0.1  # start of the wake oscillators: the water is never quite still
+NUDGE = 0.001  # rad of roll and heading at the start: no lure starts dead straight, and some straight runs
+# hold only as long as nothing disturbs them
 LOOK = 0.5  # share of the run, at its end, that the figures are taken from
 RATE = 100.0  # samples per second
+WHY = 200  # most samples for the causes
+EVERY = 1.0  # m between the places at which the depth along the way is told
+
+
+class Before(NamedTuple):
+    """Another speed (m/s) run for a time (s) first, to see whether it matters where a lure comes from."""
+
+    speed: float
+    time: float
+
+
+class Followed(NamedTuple):
+    """A run through a programme, without its count-down."""
+
+    run: Trajectory
+    phases: list[Phase]
 
 
 def run(
@@ -31,53 +56,117 @@ def run(
     *,
     height: float | None = None,
     wake: float = WAKE,
+    nudge: float = NUDGE,
     gains: Mapping[str, float] | None = None,
     settings: Settings | None = None,
+    before: Before | None = None,
 ) -> Trajectory:
     """The trajectory of one retrieve at a steady line speed (m/s).
 
     The lure starts level at the end of a taut line, its nose toward the rod, at the surface: with its middle
-    in the surface if it floats, just under if it sinks. `wake` = 0 keeps a symmetric lure in its plane.
+    in the surface if it floats, just under if it sinks. `wake` = 0 and `nudge` = 0 keep a symmetric lure in its
+    plane; `nudge` turns it that much (rad) in roll and heading at the start. With `before` it starts so much
+    farther out that the steady part covers the same water.
     """
-    plan = design.retrieve
     tie = lure.tie_ons[tie_on]
-    distance, tip = plan.distance.value, plan.tip.value
-    end = plan.duration.value
-    scene_start = 0.0 if height is None else height
+    first = 0.0 if before is None else before.time
+    more = 0.0 if before is None else before.speed * (before.time - 0.5 * RAMP)
+    start = _start(design, lure, more, height, wake, nudge)
+    rows = steady(design, start, tie, speed, before)
+    return _pull(design, lure, tie, start, rows, first + design.retrieve.duration.value, gains, settings)
+
+
+def follow(
+    design: Design,
+    lure: Lure,
+    tie_on: str,
+    name: str,
+    *,
+    wake: float = WAKE,
+    nudge: float = NUDGE,
+    gains: Mapping[str, float] | None = None,
+    settings: Settings | None = None,
+) -> Followed:
+    """The trajectory through one of the design's programmes, from the end of its count-down.
+
+    While it is counted down the line runs free; then the spool is closed on a taut line. A lure that reaches
+    the bottom in the meantime ends there.
+    """
+    programme = design.retrieve.programme[name]
+    tie = lure.tie_ons[tie_on]
+    start = _start(design, lure, 0.0, None, wake, nudge)
+    if programme.count is not None:
+        bottom = [_on_the_bottom(design)]
+        seconds = programme.count.value
+        fall = integrate(lure.elements, free(design, gains), start, seconds, bottom, settings)
+        if fall.ended != "time":
+            return Followed(fall, [])
+        start = fall.y[-1].copy()
+    rows, phases = compiled_rows(programme, design.retrieve, _taut(design, start, tie))
+    return Followed(_pull(design, lure, tie, start, rows, phases[-1].end, gains, settings), phases)
+
+
+def _start(
+    design: Design, lure: Lure, more: float, height: float | None, wake: float, nudge: float
+) -> NDArray[np.float64]:
+    """Level, nose toward the rod, the retrieve's distance and `more` away."""
+    distance, tip = design.retrieve.distance.value + more, design.retrieve.tip.value
+    up = 0.0 if height is None else height
     if height is None and lure.mass > 998.0 * lure.volume:
-        scene_start = -0.5 * lure.length
+        up = -0.5 * lure.length
     away = math.sqrt(max(distance**2 - tip**2, 0.25 * distance**2))
-    start = start_state(
-        lure.elements,
-        (away, 0.0, scene_start),
-        reading.quaternion(heading=math.pi),
-        wake=wake,
-    )
-    programme = steady(design, start, tie, speed)
-    scene = pulled(design, (float(tie[0]), float(tie[1]), float(tie[2])), programme, gains)
+    turned = reading.quaternion(heading=math.pi + nudge, roll=nudge)
+    return start_state(lure.elements, (away, 0.0, up), turned, wake=wake)
+
+
+def _taut(design: Design, start: NDArray[np.float64], tie: NDArray[np.float64]) -> float:
+    """Length of a taut line from the rod tip to the tie-on point, m."""
+    y = start[None, :]
+    point = reading.points(y, reading.axes(y), tie)[0]
+    return float(np.linalg.norm(point - np.array([0.0, 0.0, design.retrieve.tip.value])))
+
+
+def _on_the_bottom(design: Design) -> Stop:
     depth = design.water.depth.value
-    stops = [
-        Stop("near", lambda t, y: math.hypot(y[0], y[1]) - NEAR),
-        Stop("bottom", lambda t, y: float(y[2]) + depth),
-    ]
+    return Stop("bottom", lambda t, y: float(y[2]) + depth)
+
+
+def _pull(
+    design: Design,
+    lure: Lure,
+    tie: NDArray[np.float64],
+    start: NDArray[np.float64],
+    rows: Sequence[Row],
+    end: float,
+    gains: Mapping[str, float] | None,
+    settings: Settings | None,
+) -> Trajectory:
+    scene = pulled(design, (float(tie[0]), float(tie[1]), float(tie[2])), rows, gains)
+    stops = [Stop("near", lambda t, y: math.hypot(y[0], y[1]) - NEAR), _on_the_bottom(design)]
     return integrate(lure.elements, scene, start, end, stops, settings)
 
 
 def steady(
-    design: Design, start: NDArray[np.float64], tie: NDArray[np.float64], speed: float
-) -> list[tuple[float, float, float, float, float]]:
+    design: Design,
+    start: NDArray[np.float64],
+    tie: NDArray[np.float64],
+    speed: float,
+    before: Before | None = None,
+) -> list[Row]:
     """Line programme (time, length out, rod tip x, y, z) from a taut line to a steady speed within `RAMP`."""
     tip, end = design.retrieve.tip.value, design.retrieve.duration.value
-    y = start[None, :]
-    point = reading.points(y, reading.axes(y), tie)[0]
-    out = float(np.linalg.norm(point - np.array([0.0, 0.0, tip])))
-    eased = 0.5 * speed * RAMP
-    return [
-        (0.0, out, 0.0, 0.0, tip),
-        (RAMP / 2, out - 0.25 * eased, 0.0, 0.0, tip),
-        (RAMP, out - eased, 0.0, 0.0, tip),
-        (end + 1.0, out - eased - speed * (end + 1.0 - RAMP), 0.0, 0.0, tip),
-    ]
+    at, out, now = 0.0, _taut(design, start, tie), 0.0
+    rows: list[Row] = [(at, out, 0.0, 0.0, tip)]
+    legs = [(speed, end + 1.0)] if before is None else [(before.speed, before.time), (speed, end + 1.0)]
+    for pace, time in legs:
+        gain = pace - now
+        for part in (0.5, 1.0):
+            t = part * RAMP
+            rows.append((at + t, out - now * t - 0.5 * gain * t * part, 0.0, 0.0, tip))
+        out -= 0.5 * (now + pace) * RAMP + pace * (time - RAMP)
+        at, now = at + time, pace
+        rows.append((at, out, 0.0, 0.0, tip))
+    return rows
 
 
 def retrieve(
@@ -86,32 +175,56 @@ def retrieve(
     *,
     tie_ons: Sequence[str] | None = None,
     speeds: Sequence[float] | None = None,
+    programmes: Sequence[str] = (),
 ) -> list[RetrieveResult]:
-    """Every tie-on point at every speed (m/s), or those named."""
+    """Every tie-on point at every speed (m/s), or those named; or through the programmes named."""
     names = list(tie_ons) if tie_ons is not None else list(lure.tie_ons)
-    paces = list(speeds) if speeds is not None else [speed.value for speed in design.retrieve.speeds]
+    if programmes:
+        return [through(design, lure, name, programme) for name in names for programme in programmes]
+    paces = list(speeds) if speeds is not None else design.retrieve.paces()
     return [describe(run(design, lure, name, pace), lure, name, pace) for name in names for pace in paces]
 
 
-def describe(run: Trajectory, lure: Lure, tie_on: str, speed: float) -> RetrieveResult:
-    """Figures and words for one retrieve."""
-    ended = {
-        "time": Ended.TIME,
-        "near": Ended.NEAR,
-        "bottom": Ended.BOTTOM,
-    }.get(run.ended, Ended.GAVE_UP)
+def describe(
+    run: Trajectory, lure: Lure, tie_on: str, speed: float, begin: float = 0.0, why: bool = True
+) -> RetrieveResult:
+    """Figures and words for one retrieve, from the later half of what comes after `begin` (s).
+
+    `why` = False leaves out the causes, which a study of many runs does not need.
+    """
     end = float(run.t[-1])
-    times = np.linspace((1 - LOOK) * end, end, max(int(LOOK * end * RATE), 16))
-    found = None if ended is Ended.GAVE_UP or end < 2 * RAMP else figures(run, lure, times, speed)
-    if found is None:
-        return RetrieveResult(
-            tie_on=tie_on, speed_m_s=speed, behaviour=Behaviour.UNKNOWN, also=[], depth_m=None, pitch_deg=None,
-            roll_deg=None, pitch_amplitude_deg=None, roll_amplitude_deg=None, yaw_amplitude_deg=None,
-            wobble_hz=None, turns_per_m=None, offset_m=None, tension_n=None, tension_max_n=None,
-            ended=Ended.GAVE_UP, evaluations=run.evaluations,
-            sentence=f"No answer: {Ended.GAVE_UP.value}. It had run for {end:.1f} s.",
-        )  # fmt: skip
+    return _described(run, lure, tie_on, speed, (begin + (1 - LOOK) * (end - begin), end), why)
+
+
+def through(design: Design, lure: Lure, tie_on: str, name: str) -> RetrieveResult:
+    """Run a programme and describe it: headline from the last half of its longest winding, and the stops."""
+    followed = follow(design, lure, tie_on, name)
+    reached = float(followed.run.t[-1])
+    winds = [p for p in followed.phases if p.do == "wind" and p.start < reached - 2.0 * RAMP]
+    if winds:
+        longest = max(winds, key=lambda p: (round(min(p.end, reached) - p.start, 3), p.start))
+        stop = min(longest.end, reached)
+        window, speed = (stop - LOOK * (stop - longest.start), stop), longest.speed
+    else:
+        window, speed = ((1 - LOOK) * reached, reached), mean_speed(followed.phases)
+    result = _described(followed.run, lure, tie_on, speed, window, True)
+    found = (pause(followed.run, lure, p.start, p.end) for p in followed.phases if p.do == "pause")
+    pauses = [p for p in found if p is not None]
+    words = " ".join([result.sentence, *(p.sentence for p in pauses[-1:])])
+    return result.model_copy(update={"programme": name, "pauses": pauses, "sentence": words})
+
+
+def _described(
+    run: Trajectory, lure: Lure, tie_on: str, speed: float, window: tuple[float, float], why: bool
+) -> RetrieveResult:
+    ended = {"time": Ended.TIME, "near": Ended.NEAR, "bottom": Ended.BOTTOM}.get(run.ended, Ended.GAVE_UP)
+    end = float(run.t[-1])
+    if ended is Ended.GAVE_UP or end < 2 * RAMP:
+        return _unanswered(run, tie_on, speed)
+    times = np.linspace(*window, max(int((window[1] - window[0]) * RATE), 16))
+    found = figures(run, lure, times, speed)
     first, also = headline(found, ended)
+    way = _depths(run, lure)
     return RetrieveResult(
         tie_on=tie_on,
         speed_m_s=speed,
@@ -131,63 +244,50 @@ def describe(run: Trajectory, lure: Lure, tie_on: str, speed: float) -> Retrieve
         ended=ended,
         evaluations=run.evaluations,
         sentence=sentence(first, also, found),
+        heave_mm=1e3 * found.heave,
+        deepest_m=max(depth for _, depth in way),
+        depths_m=_thinned(way),
+        seen=_seen(run, lure, times, found, [first, *also]) if why else [],
     )
 
 
-def figures(run: Trajectory, lure: Lure, times: NDArray[np.float64], speed: float) -> Figures:
-    """What the window `times` of a retrieve measures."""
+def _seen(
+    run: Trajectory, lure: Lure, times: NDArray[np.float64], found: Figures, behaviours: list[Behaviour]
+) -> list[Seen]:
+    every = max(-(-len(times) // WHY), 1)
+    acts = sources(run, lure, times[::every])
+    return [
+        Seen(
+            behaviour=name,
+            numbers=numbers(name, found),
+            cause=cause(name, acts, found.roll, found.offset),
+        )
+        for name in behaviours
+    ]
+
+
+def _depths(run: Trajectory, lure: Lure) -> list[tuple[float, float]]:
+    """Level distance to the rod tip's foot and depth of the middle, ten times a second (m)."""
+    times = np.linspace(0.0, run.t[-1], max(int(10.0 * run.t[-1]), 2))
     y = run.at(times)
-    r = reading.axes(y)
-    middle = reading.points(y, r, np.array([0.5 * sum(lure.nose_to_tail), 0.0, 0.0]))
-    wet = reading.wet_shares(y, run.flat)
-    pull = reading.tensions(times, y, run.flat)
-    nose = r[:, :, 0]
-    # swing of the nose to the side, seen from above, against its own mean heading
-    heading = np.arctan2(nose[:, 1].mean(), nose[:, 0].mean())
-    sideways = -nose[:, 0] * np.sin(heading) + nose[:, 1] * np.cos(heading)
-    yaw = np.degrees(np.arcsin(np.clip(sideways, -1.0, 1.0)))
-    roll = np.degrees(np.unwrap(reading.roll(r)))
-    pitch = np.degrees(reading.pitch(r))
-    level = middle[:, :2].mean(axis=0)
-    toward = -np.array([level[0], level[1], 0.0]) / max(float(np.linalg.norm(level)), 1e-9)
-    span = float(times[-1] - times[0])
-    turns = abs(float(np.trapezoid(reading.spin_world(y, r) @ toward, times))) / (2.0 * math.pi)
-    over = abs(float(np.trapezoid(y[:, 11], times))) / (2.0 * math.pi)
-    return Figures(
-        depth=float(-middle[:, 2].mean()),
-        heave=_amplitude(middle[:, 2]),
-        height=lure.elements.bodies[:, 12].max(initial=0.0) if len(lure.elements.bodies) else 0.005,
-        wet=float(wet.mean()),
-        dry_time=float((wet < 0.02).mean()),
-        pitch=float(pitch.mean()),
-        roll=float(np.degrees(np.arctan2(r[:, 2, 1].mean(), r[:, 2, 2].mean()))),
-        upside_down=float((r[:, 2, 2] < 0.0).mean()),
-        pitch_amplitude=_amplitude(pitch),
-        roll_amplitude=_amplitude(roll),
-        yaw_amplitude=_amplitude(yaw),
-        wobble=_rate(times, y[:, 10], y[:, 12]),
-        turns=turns,
-        turns_per_m=turns / (speed * span),
-        over=over,
-        offset=float(middle[:, 1].mean()),
-        distance=float(np.linalg.norm(level)),
-        tension=float(pull.mean()),
-        tension_max=float(pull.max()),
-    )
+    middle = reading.points(y, reading.axes(y), np.array([0.5 * sum(lure.nose_to_tail), 0.0, 0.0]))
+    return [(float(math.hypot(x, side)), float(-z)) for x, side, z in middle]
 
 
-def _amplitude(values: NDArray[np.float64]) -> float:
-    """Half the swing of the sine wave with the same spread, slow drift taken out."""
-    steps = np.arange(values.size)
-    drift = np.polynomial.Polynomial.fit(steps, values, 1)(steps)
-    return float(np.sqrt(2.0) * (values - drift).std())
+def _thinned(way: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """The first place, then one each time it has come `EVERY` nearer, and the last."""
+    out = [way[0]]
+    for place in way[1:]:
+        if place[0] <= out[-1][0] - EVERY:
+            out.append(place)
+    return out if out[-1] == way[-1] else [*out, way[-1]]
 
 
-def _rate(times: NDArray[np.float64], *swings: NDArray[np.float64]) -> float | None:
-    """Rate (Hz) of the strongest side-to-side swing, by the peak of its spectrum; None if it hardly swings."""
-    values = max(swings, key=lambda values: float(values.std()))
-    if values.std() < math.radians(5.0):  # rad/s: slower than anyone would call a wobble
-        return None
-    padded = 8 * values.size
-    power = np.abs(np.fft.rfft((values - values.mean()) * np.hanning(values.size), padded))
-    return float(np.fft.rfftfreq(padded, float(times[1] - times[0]))[power.argmax()])
+def _unanswered(run: Trajectory, tie_on: str, speed: float) -> RetrieveResult:
+    return RetrieveResult(
+        tie_on=tie_on, speed_m_s=speed, behaviour=Behaviour.UNKNOWN, also=[], depth_m=None, pitch_deg=None,
+        roll_deg=None, pitch_amplitude_deg=None, roll_amplitude_deg=None, yaw_amplitude_deg=None,
+        wobble_hz=None, turns_per_m=None, offset_m=None, tension_n=None, tension_max_n=None,
+        ended=Ended.GAVE_UP, evaluations=run.evaluations,
+        sentence=f"No answer: {Ended.GAVE_UP.value}. It had run for {run.t[-1]:.1f} s.",
+    )  # fmt: skip

@@ -11,8 +11,6 @@ from sim.media import SEAWATER, Medium, air, water
 from sim.motion.problem import LineSetup, Scene
 
 
-
-
 class LineStuff(NamedTuple):
     """What a fishing line is made of."""
 
@@ -30,6 +28,9 @@ Synthetic fibre yarn properties, Table 1 (published). Moduli: drawn line, from m
 fibre's 120 GPa. The stretch moves a lure's place by centimetres, not its behaviour."""
 
 LINE_DAMPING = 0.1  # share of critical; judgement
+LINE_IN_WATER = 0.5
+"""Share of the line that is under water, for the drag of a leader: a lure as deep as the rod tip is high.
+Judgement; the deeper it runs, the less a leader counts than this says."""
 
 
 def medium(design: Design) -> Medium:
@@ -64,6 +65,11 @@ def flight(design: Design, tie_on: Sequence[float], gains: Mapping[str, float] |
     )
 
 
+def free(design: Design, gains: Mapping[str, float] | None = None) -> Scene:
+    """The design's water with its current, no line: while a lure is counted down on an open spool."""
+    return Scene(water=medium(design), air=air(), current=current(design), gains=gains or {})
+
+
 def pulled(
     design: Design,
     tie_on: Sequence[float],
@@ -94,14 +100,28 @@ def line(
     tie_on: Sequence[float],
     programme: Sequence[tuple[float, float, float, float, float]],
 ) -> LineSetup:
-    """The design's line, tied to a point of the lure."""
+    """The design's line, tied to a point of the lure.
+
+    A leader is one line with the main line as the model sees it: its stretch in series, over the distance of
+    the retrieve; its thickness by its share of the line in the water (`LINE_IN_WATER`). Standing: judgement.
+    The running line of a cast is the main line.
+    """
     stuff = LINES[design.line.material]
     diameter = design.line.diameter.value
+    stiffness = stuff.modulus * math.pi * diameter**2 / 4.0
+    leader = design.line.leader
+    if leader is not None and mode == 1:
+        whole = design.retrieve.distance.value
+        share = min(leader.length.value / whole, 1.0)
+        wet = min(leader.length.value / (LINE_IN_WATER * whole), 1.0)
+        own = LINES[leader.material].modulus * math.pi * leader.diameter.value**2 / 4.0
+        stiffness = 1.0 / (share / own + (1.0 - share) / stiffness)
+        diameter += wet * (leader.diameter.value - diameter)
     x, y, z = (float(value) for value in tie_on)
     return LineSetup(
         mode=mode,
         tie_on=(x, y, z),
-        stiffness=stuff.modulus * math.pi * diameter**2 / 4.0,
+        stiffness=stiffness,
         damping=LINE_DAMPING,
         diameter=diameter,
         density=stuff.density,

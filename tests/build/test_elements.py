@@ -10,8 +10,9 @@ from hypothesis import strategies as st
 from sim import elements as e
 from sim.build import added_mass as am
 from sim.build import build
-from sim.build.plates import broadside, centre_of_pressure, slope, stall
+from sim.build.plates import broadside, centre_of_pressure, stall
 from sim.build.strips import end_relief, shape_factor
+from sim.forces.laws import lift_slope as slope
 from tests.build.makers import OVAL, design, one, runner
 
 BLOCK_STATIONS = [

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from sim.build import build
 from sim.build.bodies import _frame
 from sim.build.hull import hull, mesh_moments, mesh_volume
-from sim.build.profile import read
+from sim.build.outside import read
 from sim.design.model import Body
 from tests.build.makers import one, stations
 

@@ -8,7 +8,8 @@ import pytest
 from sim.build import moments
 from sim.build.bodies import skin_areas
 from sim.build.moments import Frame
-from sim.build.profile import BuildError, perimeter, read, section_shape
+from sim.build.outside import read
+from sim.build.profile import BuildError, perimeter, section_shape
 from sim.design.model import Body
 from tests.build.makers import stations
 

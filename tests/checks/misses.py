@@ -19,23 +19,21 @@ class Cause(NamedTuple):
 
 CAUSES = (
     Cause(
-        "A body of stations takes its turning water from one ellipsoid of like spread, so that a fat front "
-        "and a slim tail count alike: yaw comes out low and the coupling of sway and yaw much too small.",
+        "A body of stations loses round its ends what one ellipsoid of like spread does, so that a fat front and a "
+        "slim tail count alike: yaw comes out a little low and the coupling of sway and yaw much too small "
+        "(it is itself one to three per cent of the water carried times the length).",
         {
-            "a slim minnow of six stations, in yaw": -0.150,
+            "a slim minnow of six stations, in yaw": -0.0618,
             "a slim minnow of six stations, sideways and yaw together": -0.425,
-            "a blunt-nosed body tapering aft, in pitch": -0.0517,
-            "a blunt-nosed body tapering aft, in yaw": -0.121,
+            "a blunt-nosed body tapering aft, in yaw": -0.0632,
             "a blunt-nosed body tapering aft, sideways and yaw together": -0.830,
         },
     ),
     Cause(
-        "A box section carries the water of an oval of the same sizes, and flat ends across the flow count "
-        "as rounded.",
+        "The water a box-shaped body carries straight ahead is that of a spheroid of like spread, mended for its "
+        "flat ends by rule.",
         {
             "a square block three widths long, ahead": 0.0618,
-            "a square block three widths long, sideways": -0.139,
-            "a square block three widths long, in pitch": -0.249,
         },
     ),
     Cause(
@@ -66,7 +64,10 @@ CAUSES = (
     Cause(
         "The water carried at the surface is the wetted share of the deep value, which is right for very "
         "quick shaking; at the body's own rate the waves it makes carry less.",
-        {"period of heave of an oval rod 100 x 30 x 20 mm, half under": 0.0802},
+        {
+            "period of heave of an oval rod 100 x 30 x 20 mm, half under": 0.0802,
+            "period of heave of a block 100 x 40 x 20 mm, half under": 0.0625,
+        },
     ),
     Cause(
         "In motion a box section floats as an oval of the same spread, whose water line is wider, so that a "

@@ -65,7 +65,7 @@ def test_integrating_the_line_up_from_the_lure_meets_the_rod_tip(depth, height, 
     run = solve_ivp(
         slope, (0.0, 500.0), [0.0, 0.0, math.atan2(sine, cosine)], events=surface, rtol=1e-9, atol=1e-9
     )
-    x, z, phi = run.y[:, -1]
+    x, _, phi = run.y[:, -1]
     assert x + height / math.tan(phi) == pytest.approx(level, rel=1e-5)
 
 

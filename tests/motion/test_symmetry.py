@@ -22,7 +22,7 @@ def test_a_symmetric_lure_started_straight_stays_in_its_plane_to_the_last_bit(pa
     design = load(path)
     lure = build(design)
     name = next(iter(lure.tie_ons))
-    pull = retrieve.run(design, lure, name, 0.8, wake=0.0)
+    pull = retrieve.run(design, lure, name, 0.8, wake=0.0, nudge=0.0)
     assert np.abs(pull.y[:, SIDEWAYS]).max() == 0.0
     assert np.abs(pull.y[:, [3, 5]]).max() == 0.0  # nose toward the rod: half a turn about z
     for run in (drop.run(design, lure, nudge=0.0, wake=0.0), cast.run(design, lure, nudge=0.0)):
@@ -53,7 +53,7 @@ def test_a_mirrored_lure_makes_the_mirrored_track():
     runs = []
     for side in ("", "-"):
         design = read(LOPSIDED.format(side=side), "lopsided.toml")
-        runs.append(retrieve.run(design, build(design), "nose", 0.6))
+        runs.append(retrieve.run(design, build(design), "nose", 0.6, nudge=0.0))
     left, right = (run.at(np.linspace(0, 5, 21)) for run in runs)
     assert np.abs(left[:, 1]).max() > 0.05  # it does run off
     mirror = np.array([1, -1, 1])
@@ -66,7 +66,7 @@ def test_a_mirrored_lure_makes_the_mirrored_track():
 def test_turning_the_whole_world_changes_nothing(turn):
     design = load(SCENARIOS[0].parent / "reed_runner.toml")
     lure = build(design)
-    base = retrieve.run(design, lure, "nose", 0.9)
+    base = retrieve.run(design, lure, "nose", 0.9, nudge=0.0)
     start = base.y[0].copy()
     c, s = math.cos(turn), math.sin(turn)
     start[:2] = [c * start[0] - s * start[1], s * start[0] + c * start[1]]

@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from sim.design.model import Design
 from sim.cli import reference
+from sim.design.model import Design
 from sim.trials.results import Behaviour, DropMotion, TrialResult, Verdict
 
 DOCS = Path(__file__).parents[2] / "docs"

@@ -9,7 +9,6 @@
     wobble_trace(run: Trajectory, lure, units)                 yaw and roll against time, and their rate
     line_shape(run: Trajectory, lure, units, at=None)          the line from lure to rod tip at one moment (s)
     speed_windows(windows, units)                              [(tie_on, [(low, high, behaviour)])], m/s
-    tie_on_map(points, lure, units)                            [(back_mm, up_mm, behaviour)]
 
 `lure` is a `sim.build.lure.Lure` with hulls, `units` one of `sim.show.units` (metric if left out). A question
 that has no answer (a sinker has no waterline) gives a figure that says so. `figure.get_label()` is one
@@ -31,7 +30,7 @@ from sim.show.figures.righting import righting_arms
 from sim.show.figures.sits import how_it_sits
 from sim.show.figures.style import as_svg, save
 from sim.show.figures.weights import weight_budget
-from sim.show.figures.windows import speed_windows, tie_on_map
+from sim.show.figures.windows import speed_windows
 
 __all__ = [
     "as_svg",
@@ -43,7 +42,6 @@ __all__ = [
     "righting_arms",
     "save",
     "speed_windows",
-    "tie_on_map",
     "weight_budget",
     "wobble_trace",
 ]

@@ -1,0 +1,88 @@
+"""What the mixing bench answers, as data with units in the names."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from sim.bench import mix
+from sim.bench.mix import OFF_RATIO, Amount, Part
+
+
+@dataclass(frozen=True)
+class PartAnswer:
+    """One part of a mix as it is to be weighed."""
+
+    name: str
+    weight_g: float  # in the cup at the end
+    exact_g: float  # before rounding to the scale
+    off_percent: float  # by which rounding, or over-pouring, misses the recipe
+    poured_g: float  # in the cup already
+    add_g: float  # still to pour in
+
+
+@dataclass(frozen=True)
+class MixAnswer:
+    """A mix weighed out."""
+
+    total_g: float  # exactly the sum of the parts' weights
+    needed_g: float  # for the bodies and the waste
+    density_kg_m3: float | None
+    density_from: str  # measured, computed, unknown
+    fills_ml: float | None  # what the total fills as it sets
+    parts: tuple[PartAnswer, ...]
+    warnings: tuple[str, ...]
+
+
+def mixed(
+    recipe: Mapping[str, float],
+    wanted_g: float,
+    step: Decimal,
+    density: float | None,
+    density_from: str,
+    poured: Mapping[str, Decimal] | None = None,
+) -> MixAnswer:
+    """Weigh out `wanted_g` of a recipe (shares by weight), or go on from what is in the cup already."""
+    there = dict(poured or {})
+    weighed = mix.again(recipe, there, wanted_g, step) if there else mix.amounts(recipe, wanted_g, step)
+    total = mix.sum_of(weighed)
+    return MixAnswer(
+        total_g=float(total),
+        needed_g=wanted_g,
+        density_kg_m3=density,
+        density_from=density_from,
+        fills_ml=None if density is None else float(total) / density * 1e3,
+        parts=tuple(_part(a, there.get(a.name, Decimal(0))) for a in weighed),
+        warnings=tuple(_warnings(weighed, float(total), wanted_g)),
+    )
+
+
+def _part(amount: Amount, poured: Decimal) -> PartAnswer:
+    return PartAnswer(
+        amount.name,
+        float(amount.weight),
+        amount.exact,
+        100.0 * amount.off,
+        float(poured),
+        float(amount.weight - poured),
+    )
+
+
+def _warnings(weighed: Sequence[Amount], total: float, wanted: float) -> list[str]:
+    out = [
+        f"{a.name} comes out {abs(100 * a.off):.0f} % {'over' if a.off > 0 else 'under'} its share by rounding; "
+        "mix more at once, or use a finer scale"
+        for a in weighed
+        if abs(a.off) > OFF_RATIO
+    ]
+    if total > 1.02 * wanted and any(a.poured for a in weighed):
+        out.append(f"The mix grows to {total:.4g} g, {total - wanted:.2g} g more than was wanted.")
+    return out
+
+
+def density_of(recipe: Mapping[str, float], densities: Mapping[str, float | None]) -> float | None:
+    """Density of a mix from its parts (kg/m3), or None if a part's is not known."""
+    if any(densities.get(name) is None for name in recipe):
+        return None
+    return mix.mix_density([Part(name, share, densities[name]) for name, share in recipe.items()])

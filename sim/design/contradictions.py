@@ -1,0 +1,122 @@
+"""Two measurements of one thing that exclude each other, each as a sentence with the likely slip."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+
+from sim.bench.conflict import contradiction
+from sim.bench.spread import ReadingError, rounded
+from sim.design.model import Body, Design
+from sim.design.own import range_of
+from sim.design.problems import printable
+from sim.units import Quantity, show
+
+Told = tuple[str, Quantity]  # how it was found, and what it gave
+
+TOO_DENSE = 3000.0  # kg/m3: no plastic, resin or wood of a shell is heavier
+
+
+def contradictions(design: Design) -> Iterator[str]:
+    """Everything measured twice, with different answers. `design` has its readings turned into values."""
+    for name, body in design.body.items():
+        key = f"body.{name}"
+        yield from _pairs(f"what {key} displaces", _dunks(body), _loads(body))
+        yield from _pairs(f"the cavity of {key}", _cavities(body), _loads(body))
+        yield from _pairs(f"the density of {key}", list(_densities(body)), {})
+        yield from _taken_for_the_whole(key, body)
+    whole = design.measured
+    yield from _pairs("what the whole lure displaces", _dunks(whole), {})
+    balances = [("as written", whole.balance)] if whole.balance is not None else []
+    if whole.poise is not None:
+        found = whole.poise.results()
+        ways = {"balance_back": "on the edge", "balance_back_by_scale": "with one end on the scale"}
+        balances += [(say, found[way]) for way, say in ways.items() if way in found]
+    yield from _pairs("the balance point of the whole lure", balances, {})
+
+
+def _pairs(what: str, told: Sequence[Told], loads: dict[str, Quantity]) -> Iterator[str]:
+    """The first value against each later one."""
+    for other in told[1:]:
+        sentence = contradiction(what, told[0], other, loads)
+        if sentence is not None:
+            yield sentence[0].upper() + sentence[1:]
+
+
+def _dunks(part: object) -> list[Told]:
+    ways = (("level", "by the rise of the level"), ("cup", "hung in a cup on the scale"))
+    found = [
+        (say, reading.results()["displaced"])
+        for key, say in ways
+        if (reading := getattr(part, key)) is not None
+    ]
+    written = getattr(part, "displaced", None)
+    if written is not None and all(q.value != written.value for _, q in found) and len(found) < 2:
+        found.insert(0, ("as written", written))
+    return found
+
+
+def _cavities(body: Body) -> list[Told]:
+    if body.water_fill is None or body.cavity is None:
+        return []
+    return [("as written", body.cavity), ("by water fill", body.water_fill.results()["cavity"])]
+
+
+def _densities(body: Body) -> Iterator[Told]:
+    if body.density is not None:
+        yield "as written", body.density
+    if body.immersion is not None:
+        yield "weighed in water", body.immersion.results()["density"]
+    if body.scrap is not None:
+        try:
+            yield "by what a scrap did", body.scrap.density(*range_of(body.material, {}))
+        except ReadingError:
+            return
+    wall = wall_density(body)
+    if wall is not None:
+        yield "by its weight and volumes", wall
+
+
+def wall_density(body: Body) -> Quantity | None:
+    """Density of the body, or of its wall, from its weight and what it displaces; None if not told."""
+    if body.weight is None or body.displaced is None:
+        return None
+    inner = body.cavity.value if body.cavity is not None else 0.0
+    if body.wall is not None and body.cavity is None:
+        return None
+    room = body.displaced.value - inner
+    if room <= 0.0:
+        return None
+    value = body.weight.value / room
+    doubt = math.hypot(
+        rounded(body.displaced).sd, rounded(body.cavity).sd if body.cavity is not None else 0.0
+    )
+    sd = value * math.hypot(rounded(body.weight).sd / body.weight.value, doubt / room)
+    return Quantity(value, sd, "density")
+
+
+def _taken_for_the_whole(key: str, body: Body) -> Iterator[str]:
+    """A hollow body that displaces hardly more than its cavity holds."""
+    wall = wall_density(body)
+    if wall is None or body.cavity is None or body.displaced is None or body.weight is None:
+        return
+    metal = body.density is not None and body.density.value > TOO_DENSE
+    if wall.value - 2 * wall.sd > TOO_DENSE and not metal:
+        missing = body.weight.value / 1450.0 + body.cavity.value - body.displaced.value
+        yield (
+            f'{key} displaces "{printable(body.displaced.text)}" and holds "{printable(body.cavity.text)}", '
+            f"which "
+            f"leaves a wall of {show(wall.value, 'density')} for its {show(body.weight.value, 'mass')}. The "
+            f"cavity "
+            f"was probably taken for what it displaces, which must be at least {show(missing, 'volume')} "
+            f"more: dunk "
+            "it closed, hung wholly under"
+        )
+
+
+def _loads(body: Body) -> dict[str, Quantity]:
+    """What may have been left on the scale, as volumes of water."""
+    out = {}
+    if body.weight is not None:
+        out["the body's own weight in water"] = Quantity(body.weight.value / 1000.0, 0.0, "volume")
+    return out

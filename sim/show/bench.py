@@ -1,0 +1,299 @@
+"""The pages of the bench: measurements, materials, mixes, pours, waters."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from sim.show.layout import Column, Look, bullets, clean, page, paragraph, section, table
+from sim.units import Quantity, show
+
+if TYPE_CHECKING:
+    from sim.bench.answers import MixAnswer
+    from sim.design.materials import Material
+    from sim.design.readings import Reading
+    from sim.trials.pour import PourResult
+    from sim.trials.water_table import WaterTable
+
+_SUFFIX = {
+    "volume": ("ml", 1e6), "mass": ("g", 1e3), "density": ("kg_m3", 1.0), "length": ("mm", 1e3),
+    "angle": ("deg", 57.29577951308232),
+}  # fmt: skip
+
+_SAID = {
+    "cavity": "The cavity holds {}.",
+    "displaced": "It pushes aside {}.",
+    "density": "Its density is {}.",
+    "balance_back": "It balances {} behind the nose.",
+    "balance_up": "It balances {} above the axis.",
+    "balance_back_by_scale": "By the scale it balances {} behind the nose.",
+    "draught": "The middle between the marks lies {} under.",
+    "pitch": "Its nose is up by {}.",
+    "weight": "One weighs {}.",
+    "margin": "The margin is {}.",
+    "difference": "They differ by {}.",
+}
+
+_FILE_KEYS = {"cavity": "cavity", "displaced": "displaced", "density": "density", "weight": "weight",
+              "balance_back": "balance"}  # fmt: skip
+
+
+# ---- measurements -------------------------------------------------------------------------------------
+
+
+def kinds(known: Mapping[str, type[Reading]], look: Look) -> str:
+    """All that can be measured."""
+    rows = [[name, _first_line(kind)] for name, kind in known.items()]
+    columns = [Column("Kind", number=False), Column("What it tells", number=False, widest=64)]
+    return page(
+        look.paint("What can be measured", "head"),
+        table(look, columns, rows),
+        paragraph(
+            "`drytank measure KIND` tells its readings. A reading without +- counts as rounded to its last digit."
+        ),
+    )
+
+
+def kind(name: str, known: type[Reading], look: Look) -> str:
+    """The readings of one kind."""
+    rows = []
+    for key, field in known.model_fields.items():
+        example = str(field.examples[0]) if field.examples else ""
+        rows.append([key, field.description or "", example])
+    columns = [Column("Reading", number=False), Column("What", number=False, widest=44),
+               Column("Such as", number=False, widest=16)]  # fmt: skip
+    return page(
+        look.paint(_first_line(known), "head"),
+        table(look, columns, rows),
+        paragraph(f"For example: drytank measure {name} {known.example}"),
+    )
+
+
+def measured(name: str, reading: Reading, look: Look) -> str:
+    """What readings amount to."""
+    results = reading.results()
+    answer = reading.answer()
+    lines = [_said(name, key).format(_written(q, look)) for key, q in results.items()]
+    head = [look.paint(paragraph(answer[0]), "head")] if answer else []
+    keys = [f'{_FILE_KEYS[key]} = "{q.text}"' for key, q in results.items() if key in _FILE_KEYS and q.text]
+    offered = keys if not answer and name != "scrap" else []
+    return page(
+        *head,
+        *(paragraph(sentence) for sentence in answer[1:]),
+        "\n".join(look.paint(paragraph(line), "quiet" if answer else "head") for line in lines),
+        paragraph(f"In the design file: {', '.join(offered)}") if offered else "",
+        bullets(reading.remarks()),
+    )
+
+
+def _said(name: str, key: str) -> str:
+    return "All together it weighs {}." if (name, key) == ("shell", "weight") else _SAID[key]
+
+
+def _written(quantity: Quantity, look: Look) -> str:
+    if quantity.flat:
+        return f"between {quantity.text.replace(' to ', ' and ')}"
+    if look.units.name == "us" or not quantity.text:
+        text = show(quantity.value, quantity.dimension, look.units.name)
+        if quantity.sd > 0.0 and quantity.dimension != "temperature":
+            text += f" +- {show(quantity.sd, quantity.dimension, look.units.name, 2)}"
+        return text
+    return quantity.text
+
+
+def as_data(reading: Reading) -> dict[str, Any]:
+    """Readings' results for JSON, the unit in every key."""
+    out: dict[str, Any] = {}
+    for key, q in reading.results().items():
+        unit, scale = _SUFFIX[q.dimension]
+        out[f"{key}_{unit}"] = q.value * scale
+        out[f"{key}_sd_{unit}"] = q.sd * scale
+        if q.flat:
+            half = 3.0**0.5 * q.sd
+            out[f"{key}_low_{unit}"] = (q.value - half) * scale
+            out[f"{key}_high_{unit}"] = (q.value + half) * scale
+    return {"results": out, **reading.extra(), "remarks": reading.remarks()}
+
+
+def _first_line(documented: type) -> str:
+    return (documented.__doc__ or "").strip().splitlines()[0]
+
+
+# ---- materials ----------------------------------------------------------------------------------------
+
+
+def materials(listed: Iterable[Material], look: Look) -> str:
+    """A table of materials, group by group."""
+    groups: dict[str, list[Material]] = {}
+    for material in listed:
+        groups.setdefault(material.group, []).append(material)
+    columns = [
+        Column("Material", number=False, widest=24),
+        Column("g/cm3"),
+        Column("from"),
+        Column("to"),
+        Column("How sure", number=False, widest=20),
+    ]
+    blocks = []
+    for group, members in groups.items():
+        rows = [
+            [m.name, f"{m.density / 1e3:.3f}", f"{m.low / 1e3:.3f}", f"{m.high / 1e3:.3f}", m.status]
+            for m in members
+        ]
+        blocks.append(f"{look.paint(group[0].upper() + group[1:], 'head')}\n{table(look, columns, rows)}")
+    return page(
+        *blocks,
+        paragraph(
+            "Woods at 12 % moisture. `drytank materials NAME` tells the source. Published: confirmed in what "
+            "it names; memory: one handbook only, or remembered."
+        ),
+    )
+
+
+def material(found: Material, look: Look) -> str:
+    """One material and its source."""
+    lines = [
+        f"{found.name}: {found.density / 1e3:.3f} g/cm3, usually {found.low / 1e3:.3f} to {found.high / 1e3:.3f}.",
+        f"Source: {found.source}.",
+        f"How sure: {found.status}.",
+    ]
+    if found.status != "published":
+        lines.append(
+            "A piece of your own, weighed dry and hung in water, beats this: drytank measure density."
+        )
+    return page(look.paint(paragraph(lines[0]), "head"), *(paragraph(line) for line in lines[1:]))
+
+
+# ---- mixes --------------------------------------------------------------------------------------------
+
+
+def mixed(answer: MixAnswer, step: Decimal, look: Look, cautions: Sequence[str]) -> str:
+    """Amounts to weigh, to the scale's step."""
+    places = max(0, -int(step.normalize().as_tuple().exponent))
+    going_on = any(part.poured_g for part in answer.parts)
+
+    def grams(value: float) -> str:
+        return f"{value:.{max(places, 1)}f}"
+
+    columns = [Column("Part", number=False, widest=28), Column("In all\ng")]
+    if going_on:
+        columns += [Column("In the cup\ng"), Column("Add\ng")]
+    columns += [Column("Off by\n%")]
+    rows = []
+    for part in answer.parts:
+        more = [grams(part.poured_g), grams(part.add_g)] if going_on else []
+        rows.append([part.name, grams(part.weight_g), *more, f"{part.off_percent:+.1f}"])
+    sums = [grams(sum(p.poured_g for p in answer.parts)), grams(sum(p.add_g for p in answer.parts))]
+    rows.append(["Together", grams(answer.total_g), *(sums if going_on else []), ""])
+    head = f"Weigh out {grams(answer.total_g)} g"
+    if answer.fills_ml is not None:
+        head += f", which fills {answer.fills_ml:.1f} mL"
+    return page(
+        look.paint(paragraph(head + "."), "head"),
+        table(look, columns, rows, totals=1),
+        paragraph(_density_sentence(answer)),
+        section(look, "Look again", answer.warnings),
+        section(look, "Take care", cautions),
+    )
+
+
+def _density_sentence(answer: MixAnswer) -> str:
+    if answer.density_kg_m3 is None:
+        return "The density of the mix is not known: cast a test block, weigh it and measure it."
+    text = f"The mix sets at {answer.density_kg_m3 / 1e3:.3g} g/mL, {answer.density_from}."
+    if answer.density_from == "computed":
+        text += " Stirred-in air makes it lighter: a test block tells (`drytank measure cube`)."
+    return text
+
+
+def poured(name: str, answer: PourResult, look: Look, cautions: Sequence[str]) -> str:
+    """Where a pour lies and where the lure then balances."""
+    units = look.units
+    size, volume, mass = (lambda v, k=k: units.text(k, v) for k in ("size", "volume", "mass"))
+    nose = (
+        "lying level" if abs(answer.raised_deg) < 0.05
+        else f"with the nose {'up' if answer.raised_deg > 0 else 'down'} {abs(answer.raised_deg):.0f} degrees"
+    )  # fmt: skip
+    return page(
+        look.paint(paragraph(clean(name)), "head"),
+        look.paint(
+            paragraph(
+                f"The lure then balances {size(answer.balance_back_mm)} behind the nose and "
+                f"{size(abs(answer.balance_up_mm))} {'above' if answer.balance_up_mm >= 0 else 'below'} the axis; "
+                f"without the pour {size(answer.empty_balance_back_mm)} and "
+                f"{size(abs(answer.empty_balance_up_mm))} "
+                f"{'above' if answer.empty_balance_up_mm >= 0 else 'below'}."
+            ),
+            "head",
+        ),
+        paragraph(
+            f"{mass(answer.fill_g)} at {answer.fill_density_kg_m3 / 1e3:.3g} g/mL is {volume(answer.fill_ml)}, "
+            f"{100 * answer.fill_share:.0f} % of the {volume(answer.cavity_ml)} in {answer.body}. Set {nose}, "
+            f"it lies {size(answer.fill_back_mm)} behind the nose, {size(abs(answer.fill_up_mm))} "
+            f"{'above' if answer.fill_up_mm >= 0 else 'below'} the axis. Margin with it: {mass(answer.margin_g)}."
+        ),
+        f"In the design file, instead of the fill:\n\n{answer.as_ballast}",
+        section(look, "Take care", cautions),
+    )
+
+
+# ---- waters -------------------------------------------------------------------------------------------
+
+
+def water(name: str, answer: WaterTable, look: Look) -> str:
+    """Margin against warmth and salt."""
+    units = look.units
+    fahrenheit = units.name == "us"
+
+    def warmth(c: float) -> str:
+        return f"{c * 9 / 5 + 32:.0f} F" if fahrenheit else f"{c:g} C"
+
+    columns = [Column("Water", number=False), *(Column(f"{c.salinity_g_kg:g} g/kg") for c in answer.columns)]
+    rows = [
+        [
+            warmth(row.temperature_c),
+            *(_signed(units.scales["mass"].factor, m, fahrenheit) for m in row.margins_g),
+        ]
+        for row in answer.rows
+    ]
+    hangs = [
+        f"In water with {c.salinity_g_kg:g} g/kg of salt it hangs at {warmth(round(c.hangs_at_c, 1))}: it rises in "
+        "colder water and sinks in warmer."
+        for c in answer.columns
+        if c.hangs_at_c is not None
+    ]
+    spare = f"{abs(answer.margin_g) * units.scales['mass'].factor:.{4 if fahrenheit else 3}f} {units.unit('mass')}"
+    tells = f"has {spare} to spare" if answer.margin_g >= 0 else f"is {spare} too heavy"
+    own = f"In its own water, {warmth(answer.temperature_c)} and {answer.salinity_g_kg:g} g/kg of salt, it {tells}."
+    return page(
+        look.paint(paragraph(clean(name)), "head"),
+        look.paint(paragraph(own), "head"),
+        f"Margin in {units.unit('mass')}: + rises, - sinks.\n{table(look, columns, rows)}",
+        bullets(hangs),
+        paragraph(
+            "The lure is taken to keep its size. A solid hard plastic grows with warmth about as much as water "
+            "around 20 C does, so it changes less than the table says; wood and metal keep their size better."
+        ),
+    )  # fmt: skip
+
+
+def _signed(factor: float, margin: float | None, us: bool) -> str:
+    if margin is None:
+        return "ice"
+    return f"{margin * factor:+.{4 if us else 3}f}"
+
+
+def brine(density: float, temperature: float, salt: float, fresh: float) -> str:
+    """A recipe for a bath."""
+    return page(
+        paragraph(
+            f"Stir {salt:.1f} g of table salt into one litre of fresh water of {temperature:g} C: the bath has "
+            f"{density / 1e3:.4g} g/cm3 (fresh water {fresh / 1e3:.4f})."
+        ),
+        paragraph(
+            "Stir until it is clear, and let it come to its temperature again. What sinks in it is heavier, what "
+            'floats lighter. In the design file: scrap = { sank = "fresh water", floated = '
+            f'"{salt:.0f} g/L" }}'
+        ),
+    )

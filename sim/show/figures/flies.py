@@ -1,0 +1,60 @@
+"""The cast: its path through the air, and how the lure flies along it."""
+
+from __future__ import annotations
+
+import numpy as np
+from matplotlib.figure import Figure
+
+from sim.build.lure import Lure
+from sim.motion import reading
+from sim.motion.solve import Trajectory
+from sim.show import sentences
+from sim.show.figures import poses
+from sim.show.figures.style import EDGE, LINES, SURFACE, WATER, WIDTH, drawing_board, drawn, panel, sheet
+from sim.show.units import METRIC, Units
+from sim.trials import cast
+
+LEFT, FOOT = 0.75, 0.5  # in
+POSES = 10
+ICON = 0.42  # in
+TALLEST = 3.6  # in
+
+
+@drawn
+def cast_path(run: Trajectory, lure: Lure, units: Units = METRIC) -> Figure:
+    """Height against distance, both to one scale, with the lure drawn larger at equal times."""
+    says = sentences.cast(cast.describe(run, lure), units)
+    factor = units.scales["distance"].factor
+    end = float(run.t[-1])
+    path = _places(run, lure, np.linspace(0.0, end, 300)) * factor
+    wide = WIDTH - LEFT - EDGE
+    far, high = float(path[:, 0].max()), float(path[:, 2].max())
+    near = min(float(path[:, 0].min()), 0.0)
+    scale = min((wide - 1.2 * ICON) / (far - near), TALLEST / high)  # in for a unit
+    tall = high * scale + 1.25 * ICON
+    low = -0.55 * ICON / scale
+    figure = sheet(tall + FOOT, "The cast", f"{says} Lure drawn larger, at equal times.")
+    axes = panel(figure, LEFT, FOOT, wide, tall)
+    start = near - 0.6 * ICON / scale
+    axes.set_xlim(start, start + wide / scale)
+    axes.set_ylim(low, low + tall / scale)
+    axes.axhspan(low, 0.0, color=WATER, linewidth=0, zorder=0)
+    axes.axhline(0.0, color=SURFACE, linewidth=1.2)
+    axes.plot(path[:, 0], path[:, 2], color=LINES[0].colour, linewidth=1.2)
+    axes.set_xlabel(f"Distance ({units.unit('distance')})")
+    axes.set_ylabel(f"Height ({units.unit('distance')})")
+    axes.spines["bottom"].set_visible(False)
+
+    board = drawing_board(figure, LEFT, FOOT, wide, tall)
+    shown = np.linspace(0.0, end, POSES)
+    at = _places(run, lure, shown) * factor
+    poses.along(
+        board, run, lure, shown, (at[:, 0] - start) * scale, (at[:, 2] - low) * scale, ICON,
+        toward=np.array([1.0, 0.0, 0.0]),
+    )  # fmt: skip
+    return figure
+
+
+def _places(run: Trajectory, lure: Lure, times: np.ndarray) -> np.ndarray:
+    y = run.at(times)
+    return reading.points(y, reading.axes(y), lure.centre)

@@ -1,0 +1,162 @@
+"""Pulled in: its depth along the way, and its wobble with the rate."""
+
+from __future__ import annotations
+
+import numpy as np
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from numpy.typing import NDArray
+
+from sim.build.lure import Lure
+from sim.motion import reading
+from sim.motion.problem import unpack
+from sim.motion.solve import Trajectory
+from sim.show.figures.style import (
+    EDGE,
+    INK,
+    LINES,
+    QUIET,
+    SURFACE,
+    WATER,
+    WIDTH,
+    drawn,
+    nothing,
+    panel,
+    sheet,
+)
+from sim.show.units import METRIC, Units
+from sim.trials import retrieve
+
+Array = NDArray[np.float64]
+
+LEFT, FOOT = 0.75, 0.5  # in
+SWINGS = 8  # of a wobble in the trace
+SHOWS = 0.005  # m: less depth is not worth a number
+STILL = 2.0  # s of trace where nothing swings
+LEAST = 2.0 * retrieve.RAMP  # s: a run shorter than this has not come up to speed
+
+
+def line_speed(run: Trajectory) -> float:
+    """Speed of the line (m/s) once the retrieve is steady."""
+    programme = unpack(run.flat).programme
+    return float((programme[-2, 1] - programme[-1, 1]) / (programme[-1, 0] - programme[-2, 0]))
+
+
+@drawn
+def retrieve_depth(run: Trajectory, lure: Lure, units: Units = METRIC) -> Figure:
+    """Depth of the lure's middle against its distance from the rod tip; a dot each second."""
+    far = units.scales["distance"]
+    end = float(run.t[-1])
+    speed = units.text("speed", line_speed(run))
+    away, depth = _track(run, lure, np.linspace(0.0, end, max(int(60 * end), 60)))
+    settled = float(_track(run, lure, np.linspace((1 - retrieve.LOOK) * end, end, 200))[1].mean())
+    deep = max(float(depth.max()), 0.05)
+    small = far if deep * far.factor >= 1.0 else units.short
+    says = f"Pulled at {speed}: {_where(settled, units)} in the second half"
+    if depth.max() >= SHOWS:
+        says += f", {units.depth(float(depth.max()))} at most"
+    says += ". A dot a second."
+    figure = sheet(2.3 + FOOT, "Depth along the retrieve", says)
+    axes = panel(figure, LEFT, FOOT, WIDTH - LEFT - EDGE, 2.3)
+    axes.set_xlim(0.0, 1.12 * float(away.max()) * far.factor)
+    rise = max(-float(depth.min()), 0.12 * deep)
+    bottom = 1.15 * deep * small.factor
+    axes.set_ylim(bottom, -1.3 * rise * small.factor)
+    axes.axhspan(0.0, bottom, color=WATER, linewidth=0, zorder=0)
+    axes.axhline(0.0, color=SURFACE, linewidth=1.2)
+    axes.plot(away * far.factor, depth * small.factor, color=LINES[0].colour)
+    x, y = _track(run, lure, np.arange(0.0, end, 1.0))
+    x, y = x * far.factor, y * small.factor
+    axes.plot(x, y, linestyle="none", marker="o", markersize=4, color=LINES[0].colour)
+    axes.annotate("start", (x[0], y[0]), (6, -3), textcoords="offset points", va="top")
+    axes.set_xlabel(f"Distance from the rod tip ({far.unit})")
+    axes.set_ylabel(f"Depth ({small.unit})")
+    axes.spines["bottom"].set_visible(False)
+    return figure
+
+
+@drawn
+def wobble_trace(run: Trajectory, lure: Lure, units: Units = METRIC) -> Figure:
+    """Yaw and roll of the last swings of a retrieve against time, and their rate."""
+    end = float(run.t[-1])
+    title = "Wobble"
+    if run.ended == "gave up" or end < LEAST:
+        return nothing(title, f"The run ended after {end:.1f} s, before it came up to speed.")
+    window = np.linspace((1 - retrieve.LOOK) * end, end, max(int(retrieve.LOOK * end * retrieve.RATE), 16))
+    found = retrieve.figures(run, lure, window, line_speed(run))
+    span = min(SWINGS / found.wobble if found.wobble else STILL, retrieve.LOOK * end)
+    times = np.linspace(end - span, end, 600)
+    yaw, roll = _swings(run, times)
+    speed = units.text("speed", line_speed(run))
+    says = f"Pulled at {speed}, it hardly swings."
+    if found.wobble:
+        says = (
+            f"Pulled at {speed}, it swings {found.wobble:.1f} times a second: "
+            f"yaw {_swing(found.yaw_amplitude)}, roll {_swing(found.roll_amplitude)} either way."
+        )
+    figure = sheet(2.3 + FOOT, title, says)
+    right = 0.85
+    axes = panel(figure, LEFT, FOOT, WIDTH - LEFT - right, 2.3)
+    axes.set_xlim(times[0], times[-1])
+    reach = 1.15 * max(float(np.abs(yaw).max()), float(np.abs(roll).max()), 2.0)
+    axes.set_ylim(-reach, 1.35 * reach)
+    axes.axhline(0.0, color=QUIET, linewidth=0.8)
+    apart = 0.16 * reach
+    ends = [float(yaw[-1]), float(roll[-1])]
+    shift = max(apart - abs(ends[0] - ends[1]), 0.0) / 2 * (1 if ends[0] >= ends[1] else -1)
+    for values, ink, name, place in (
+        (yaw, LINES[0], "yaw", ends[0] + shift),
+        (roll, LINES[1], "roll", ends[1] - shift),
+    ):
+        axes.plot(times, values, color=ink.colour, linestyle=ink.dashes)
+        axes.annotate(
+            name, (1.0, place), (6, 0), xycoords=("axes fraction", "data"), textcoords="offset points",
+            va="center", color=ink.colour, weight="bold",
+        )  # fmt: skip
+    if found.wobble:
+        _period(axes, times, 1.0 / found.wobble, 1.2 * reach)
+    axes.set_xlabel("Time (s)")
+    axes.set_ylabel("From its mean (degrees)")
+    return figure
+
+
+def _period(axes: Axes, times: Array, period: float, level: float) -> None:
+    """One swing, measured off."""
+    start = times[0] + 0.5 * period
+    axes.annotate(
+        "", (start + period, level), (start, level),
+        arrowprops={
+            "arrowstyle": "|-|,widthA=0.25,widthB=0.25", "color": INK, "linewidth": 0.9,
+            "shrinkA": 0, "shrinkB": 0,
+        },
+    )  # fmt: skip
+    axes.annotate(
+        f"one swing, {period:.2f} s", (start + period, level), (5, 0), textcoords="offset points", va="center"
+    )
+
+
+def _track(run: Trajectory, lure: Lure, times: Array) -> tuple[Array, Array]:
+    """Level distance from the rod tip and depth (m) of the lure's middle."""
+    y = run.at(times)
+    middle = reading.points(y, reading.axes(y), np.array([0.5 * sum(lure.nose_to_tail), 0.0, 0.0]))
+    return np.hypot(middle[:, 0], middle[:, 1]), -middle[:, 2]
+
+
+def _swings(run: Trajectory, times: Array) -> tuple[Array, Array]:
+    """Yaw against its mean heading and roll against its mean (degrees)."""
+    r = reading.axes(run.at(times))
+    yaw = np.degrees(reading.heading(r))
+    roll = np.degrees(np.unwrap(reading.roll(r)))
+    return yaw - yaw.mean(), roll - roll.mean()
+
+
+def _swing(degrees: float) -> str:
+    return (
+        f"{degrees:.0f} degree{'' if round(degrees) == 1 else 's'}"
+        if degrees < 180.0
+        else "all the way round"
+    )
+
+
+def _where(depth: float, units: Units) -> str:
+    return f"{units.depth(depth)} deep" if depth >= SHOWS else "at the surface"

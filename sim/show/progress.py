@@ -1,0 +1,82 @@
+"""A bar for long work with an honest estimate of the time left: on a terminal only, silent anywhere else."""
+
+from __future__ import annotations
+
+import time
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from typing import TextIO, TypeVar
+
+from sim.show.layout import clean
+
+T = TypeVar("T")
+
+ENOUGH = 5  # things done before the rest can be guessed from them
+SETTLED = 2.0  # s of work before that
+
+
+def time_left(done: int, rest: int, seconds: float) -> str:
+    """How long `rest` more will take when `done` took `seconds`, no finer than it can be known.
+
+    >>> time_left(50, 200, 31.0)
+    'about 2 min left'
+    """
+    if rest <= 0:
+        return ""
+    if done < ENOUGH or seconds < SETTLED:
+        return "time left not known yet"
+    left = seconds / done * rest
+    if left < 10.0:
+        return "a few seconds left"
+    if left < 50.0:
+        return f"about {10 * round(left / 10)} s left"
+    if left < 3300.0:
+        return f"about {max(round(left / 60), 1)} min left"
+    hours = left / 3600
+    return f"about {hours:.1f} h left" if hours < 9.5 else f"about {hours:.0f} h left"
+
+
+@contextmanager
+def bar(
+    what: str, total: int, stream: TextIO, clock: Callable[[], float] = time.monotonic, before: int = 0
+) -> Iterator[Callable[[], None]]:
+    """A progress bar; call what it gives once for each thing done.
+
+    Args:
+        total: things to do, of which `before` were done at an earlier time and say nothing about the pace.
+        clock: seconds. The pace is taken from the first thing done, since starting up takes its own time.
+    """
+    if not stream.isatty() or total <= before:
+        yield lambda: None
+        return
+    from rich.console import Console
+    from rich.progress import BarColumn, MofNCompleteColumn, Progress, TextColumn
+
+    columns = TextColumn("{task.description}", markup=False), BarColumn(24), MofNCompleteColumn()
+    shown = Progress(
+        *columns,
+        TextColumn("{task.fields[left]}", markup=False),
+        console=Console(file=stream),
+        transient=True,
+    )
+    task = shown.add_task(clean(what), total=total, completed=before, left=time_left(0, total - before, 0.0))
+    done, first = 0, 0.0
+
+    def one_more() -> None:
+        nonlocal done, first
+        now = clock()
+        if done == 0:
+            first = now
+        done += 1
+        shown.update(task, advance=1, left=time_left(done - 1, total - before - done, now - first))
+
+    with shown:
+        yield one_more
+
+
+def followed(what: str, things: Iterable[T], total: int, stream: TextIO, before: int = 0) -> Iterator[T]:
+    """`things` as they come, with a bar."""
+    with bar(what, total, stream, before=before) as one_more:
+        for thing in things:
+            one_more()
+            yield thing

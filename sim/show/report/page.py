@@ -1,0 +1,244 @@
+"""The whole page: head, sections in their order, replay, and the promise that nothing is fetched."""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from collections.abc import Iterable
+from importlib.resources import files
+
+from sim import __version__
+from sim.show.replay import replay
+from sim.show.replay import text as replay_text
+from sim.show.report import pictures, sections
+from sim.show.report.gather import Entry
+from sim.show.report.markup import Html, join, listed, tag
+from sim.show.report.terms import Terms
+from sim.show.units import METRIC, Units
+from sim.trials.results import Verdict
+
+PACES = (("1", "as it is"), ("0.5", "half speed"), ("0.25", "a quarter"), ("0.1", "a tenth"))
+VIEWS = (("side", "From the side"), ("end", "End on"), ("top", "From above"))
+
+
+def report(entry: Entry, other: Entry | None = None, units: Units = METRIC) -> str:
+    """One design, or two side by side, as one HTML file that stands alone."""
+    terms = Terms()
+    entries = [entry] if other is None else [entry, other]
+    script = _script(entries)
+    parts: list[tuple[str, str, object]] = [
+        ("replay", "Replay", _replay(entries, units)),
+        ("rest", "At rest", join([sections.rest(entry, units, terms), *pictures.at_rest(entry, units)])),
+        ("drop", "Let go", join([sections.let_go(entry, units, terms), pictures.let_go(entry, units)])),
+        ("cast", "Cast", join([sections.cast(entry, units, terms), pictures.thrown(entry, units)])),
+        ("pulled", "Pulled", join([sections.pulled(entry, units, terms), *pictures.pulled(entry, units)])),
+        ("weights", "Weights", join([sections.weights(entry, units, terms), pictures.weights(entry, units)])),
+        ("sure", "How sure", sections.how_sure(entry, units, terms)),
+        ("change", "What to change", sections.to_change(entry)),
+        ("shop", "Shop sheet", _shop(entry, units)),
+        ("care", "Take care", listed(entry.result.cautions)),
+        ("file", "The file", _files(entries)),
+    ]
+    if other is not None:
+        parts.insert(0, ("two", "Side by side", sections.comparison(entry, other, units)))
+    head = _header(entry, other, units, terms)
+    name = entry.design.name if other is None else f"{entry.design.name} and {other.design.name}"
+    body = join(
+        [
+            head,
+            tag(
+                "nav",
+                *(tag("a", title, href=f"#{key}") for key, title, _ in parts),
+                aria_label="On this page",
+            ),
+            tag("main", *(_section(key, title, content) for key, title, content in parts)),
+            _footer(),
+            script,
+        ]
+    )
+    return "<!DOCTYPE html>\n" + tag("html", _head(name), tag("body", body), lang="en") + "\n"
+
+
+def _read(name: str) -> str:
+    return files(__package__).joinpath(name).read_text(encoding="utf-8")
+
+
+def _head(name: str) -> Html:
+    """Title, style, and a policy that lets this page run its one script and fetch nothing."""
+    own = _read("player.js")
+    digest = base64.b64encode(hashlib.sha256(own.encode()).digest()).decode()
+    policy = (
+        f"default-src 'none'; script-src 'sha256-{digest}'; style-src 'unsafe-inline'; img-src data:; "
+        "base-uri 'none'; form-action 'none'"
+    )
+    return tag(
+        "head",
+        tag("meta", charset="utf-8"),
+        tag("meta", http_equiv="Content-Security-Policy", content=policy),
+        tag("meta", name="viewport", content="width=device-width, initial-scale=1"),
+        tag("meta", name="generator", content=f"drytank {__version__}"),
+        tag("link", rel="icon", href="data:,"),
+        tag("title", f"{name}: drytank report"),
+        tag("style", Html(_read("style.css"))),
+    )
+
+
+def _header(entry: Entry, other: Entry | None, units: Units, terms: Terms) -> Html:
+    tone = "sinks" if entry.result.budget.verdict is Verdict.SINKS else "holds"
+    beside = "" if other is None else tag("p", f"Side by side with {other.design.name}.", class_="quiet")
+    about = tag("p", entry.design.about, class_="about") if entry.design.about else ""
+    return tag(
+        "header",
+        tag("p", "From the dry tank", class_="kicker"),
+        tag("h1", entry.design.name),
+        beside,
+        about,
+        tag("div", *(tag("p", s) for s in sections.verdict(entry, units)), class_=f"verdict {tone}"),
+        sections.head_figures(entry, units, terms),
+    )
+
+
+def _section(key: str, title: str, content: object) -> Html:
+    return tag(
+        "section", tag("h2", title, id=f"{key}-head"), tag("div", content, class_="body"), id=key,
+        aria_labelledby=f"{key}-head",
+    )  # fmt: skip
+
+
+def _shop(entry: Entry, units: Units) -> Html:
+    note = "Printed at 100 %, this page is at full size; measure its bar to be sure. `drytank sheet` writes it alone."
+    return join([tag("p", note.replace("`", ""), class_="quiet"), pictures.sheet(entry, units)])
+
+
+def _files(entries: Iterable[Entry]) -> Html:
+    """Each design as it was written, to be copied into a file."""
+    return join(
+        join([tag("h3", entry.design.name), tag("pre", _source(entry), tabindex=0, aria_label="Design file")])
+        for entry in entries
+    )
+
+
+def _source(entry: Entry) -> Html:
+    from html import escape
+
+    lines = entry.source.replace("\r\n", "\n").rstrip().split("\n")
+    return Html(
+        "\n".join(escape("".join(c if c.isprintable() or c == "\t" else " " for c in line)) for line in lines)
+    )
+
+
+def _footer() -> Html:
+    return tag(
+        "footer",
+        tag(
+            "p",
+            f"drytank {__version__}. Nothing in this report is drawn by chance, so there is no seed: "
+            "the same file gives the same answers.",
+        ),
+    )
+
+
+# ---- the replay ---------------------------------------------------------------------------------------
+
+
+def _script(entries: list[Entry]) -> Html:
+    data = replay_text(replay([(entry.design, entry.lure, entry.motions) for entry in entries]))
+    return join(
+        [
+            tag("script", Html(data), type="application/json", id="replay-data"),
+            tag("script", Html(_read("player.js"))),
+        ]
+    )
+
+
+def _replay(entries: list[Entry], units: Units) -> Html:
+    """The player: hidden until its script runs, with a word for readers that run none."""
+    motions = entries[0].motions
+    controls = tag(
+        "div",
+        _chooser("motion", "Motion", [(str(k), sections.label(m, units)) for k, m in enumerate(motions)]),
+        tag("button", "Play", type="button", class_="play", data_role="play", aria_pressed="false"),
+        tag(
+            "label",
+            tag("span", "Time"),
+            tag("input", type="range", min=0, max=1000, step=10, value=0, data_role="scrub"),
+            class_="time",
+        ),
+        tag("output", "", data_role="clock", class_="clock"),
+        class_="controls",
+    )
+    looks = tag(
+        "div",
+        _chooser("pace", "Speed of the replay", PACES),
+        _chooser("zoom", "Look", (("close", "close"), ("whole", "whole way"))),
+        _tick("trail", "Trail"),
+        _tick("forces", "Forces"),
+        class_="controls",
+    )
+    player = tag(
+        "div",
+        controls,
+        looks,
+        tag(
+            "div", *(_panel(entry, len(entries) > 1) for entry in entries), class_=f"panels of-{len(entries)}"
+        ),
+        tag(
+            "p",
+            "Draw a finger or the mouse across a picture to move through time; tap it to play or stop. "
+            "Keys: space, the arrows, Home, End.",
+            class_="quiet",
+        ),
+        sections.cut_short(motions),
+        id="player",
+        hidden=True,
+        role="group",
+        aria_label="Replay of the motion",
+        data_units=json.dumps(_units(units)),
+    )
+    no_script = tag("noscript", tag("p", "The replay needs scripts. All else on this page does without."))
+    return join([no_script, player])
+
+
+def _panel(entry: Entry, named: bool) -> Html:
+    canvases = [
+        tag(
+            "div",
+            tag("canvas", role="img", aria_label=f"{entry.design.name}: {title.lower()}", data_view=view),
+            tag("span", title, class_="view-name"),
+            class_=f"view {view}",
+        )
+        for view, title in VIEWS
+    ]
+    return tag(
+        "div",
+        tag("h3", entry.design.name) if named else "",
+        tag("div", *canvases, class_="views"),
+        tag("p", "", data_role="readout", class_="readout"),
+        tag("p", "", data_role="note", class_="quiet note"),
+        tag("ul", data_role="legend", class_="legend", hidden=True),
+        data_role="panel",
+        class_="panel",
+    )
+
+
+def _chooser(role: str, name: str, options: Iterable[tuple[str, str]]) -> Html:
+    return tag(
+        "label",
+        tag("span", name),
+        tag("select", *(tag("option", text, value=value) for value, text in options), data_role=role),
+        class_=role,
+    )
+
+
+def _tick(role: str, name: str) -> Html:
+    return tag("label", tag("input", type="checkbox", data_role=role), tag("span", name), class_="tick")
+
+
+def _units(units: Units) -> dict[str, dict[str, object]]:
+    """What the player needs to say distances and forces as the rest of the page does."""
+    scales = {"distance": units.scales["distance"], "short": units.short, "force": units.scales["force"]}
+    return {
+        name: {"unit": scale.unit, "factor": scale.factor, "places": scale.places}
+        for name, scale in scales.items()
+    }

@@ -1,0 +1,73 @@
+"""The words of the trade, each explained in a sentence where it is first used on the page.
+
+The sentences are those of the glossary (`glossary.md` here is the same text as `docs/glossary.md`). A word that
+is explained becomes a button: pointing at it, touching it or moving to it with the keyboard shows its sentence,
+without any script.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import cache
+from importlib.resources import files
+
+from sim.show.report.markup import Html, join, tag, text
+
+_ENTRY = re.compile(r"^- \*\*(?P<words>[^*]+)\*\*: (?P<sentence>.+)$", re.M)
+
+
+@cache
+def glossary() -> dict[str, str]:
+    """Every word of the glossary with its sentence."""
+    source = files(__package__).joinpath("glossary.md").read_text(encoding="utf-8")
+    return {found["words"]: found["sentence"] for found in _ENTRY.finditer(source)}
+
+
+@cache
+def _forms() -> dict[str, str]:
+    """Lower-case form as it stands in a text -> the glossary's word."""
+    forms = {}
+    for words in glossary():
+        for form in re.split(r"[(),]", words):
+            if form.strip():
+                forms[form.strip().lower()] = words
+    return forms
+
+
+class Terms:
+    """What one page has explained so far."""
+
+    def __init__(self) -> None:
+        self._used: set[str] = set()
+
+    def term(self, word: str, shown: str | None = None) -> Html:
+        """A word as the page shows it, with its sentence the first time; a word the glossary lacks stands alone."""
+        known = _forms().get(word.lower())
+        if known is None or known in self._used:
+            return text(shown or word)
+        self._used.add(known)
+        mark = f"term-{len(self._used)}"
+        return tag(
+            "span",
+            tag("button", shown or word, type="button", class_="term", aria_describedby=mark),
+            tag("span", text(_plain(glossary()[known])), role="tooltip", id=mark),
+            class_="explained",
+        )
+
+    def marked(self, sentence: str, *words: str) -> Html:
+        """A sentence with the first of each of these words explained."""
+        spots: list[tuple[int, int, str]] = []
+        for word in words:
+            found = re.search(rf"\b{re.escape(word)}\b", sentence, re.I)
+            if found and all(found.end() <= a or found.start() >= b for a, b, _ in spots):
+                spots.append((found.start(), found.end(), word))
+        pieces: list[object] = []
+        at = 0
+        for start, end, word in sorted(spots):
+            pieces += [sentence[at:start], self.term(word, sentence[start:end])]
+            at = end
+        return join([*pieces, sentence[at:]])
+
+
+def _plain(sentence: str) -> str:
+    return sentence.replace("`", "").replace("*", "")

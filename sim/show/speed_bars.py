@@ -1,0 +1,91 @@
+"""Speed windows as text: a bar for each tie-on point, and the same in sentences."""
+
+from __future__ import annotations
+
+from sim.show.layout import WIDTH, Look, bullets, clean, page, paragraph
+from sim.show.units import NO_BREAK, Units
+from sim.studies.windows import Edge, TieOnWindows, Window, WindowsResult
+from sim.trials.results import Behaviour
+
+PLAIN = Look()
+_LABEL = 12  # columns for the name of a tie-on point
+_MARKS = {
+    Behaviour.WAKES: "w", Behaviour.RUNS: "r", Behaviour.DIVES: "D", Behaviour.HOPS: "h", Behaviour.SKIPS: "s",
+    Behaviour.ROLLS_OVER: "O", Behaviour.SPINS: "S", Behaviour.SPIRALS: "P", Behaviour.TUMBLES: "T",
+    Behaviour.OFF_SIDE: "/", Behaviour.BOTTOM: "_", Behaviour.UNKNOWN: "?",
+}  # fmt: skip
+
+
+def windows(name: str, result: WindowsResult, look: Look = PLAIN) -> str:
+    """Bars first, then a sentence for each tie-on point, then what depends on where it comes from."""
+    slowing = [line for point in result.tie_ons for line in _slowing(point, look.units)]
+    runs = sum(point.runs + point.back_runs for point in result.tie_ons)
+    known = (
+        f"Edges are known to {100 * result.share:g}{NO_BREAK}%; it took {runs} retrieves. A window narrower "
+        "than the first steps may have been missed."
+    )
+    return page(
+        look.paint(paragraph(clean(name)), "head"),
+        bars(result, look),
+        bullets(_sentence(point, look.units) for point in result.tie_ons),
+        bullets(slowing),
+        look.paint(paragraph(known), "quiet"),
+    )
+
+
+def bars(result: WindowsResult, look: Look = PLAIN) -> str:
+    """One bar a tie-on point, speed from left to right, and the key."""
+    wide = WIDTH - _LABEL
+    rows = []
+    for point in result.tie_ons:
+        speeds = [_speed_at(result, (k + 0.5) / wide) for k in range(wide)]
+        marks = "".join(_MARKS.get(_at(point.windows, speed).behaviour, "-") for speed in speeds)
+        rows.append(f"{clean(point.tie_on)[: _LABEL - 1]:{_LABEL}}{marks}")
+    ends = [look.units.number("speed", s) for s in (result.low_m_s, _speed_at(result, 0.5), result.high_m_s)]
+    last = f"{ends[2]} {look.units.unit('speed')}"
+    axis = f"{ends[0]}{ends[1]:^{2 * (wide // 2 - len(ends[0]))}}"[: wide - len(last)]
+    seen = [b for b in Behaviour if any(w.behaviour is b for p in result.tie_ons for w in p.windows)]
+    key = ", ".join(f"{_MARKS.get(b, '-')} {b.value}" for b in seen)
+    return "\n".join([*rows, f"{'':{_LABEL}}{axis:{wide - len(last)}}{last}", paragraph(key)])
+
+
+def _speed_at(result: WindowsResult, part: float) -> float:
+    return result.low_m_s + part * (result.high_m_s - result.low_m_s)
+
+
+def _at(windows: list[Window], speed: float) -> Window:
+    return next((window for window in windows if speed <= window.high_m_s), windows[-1])
+
+
+def _sentence(point: TieOnWindows, units: Units) -> str:
+    does = []
+    for window in point.windows:
+        low, high = units.number("speed", window.low_m_s), units.number("speed", window.high_m_s)
+        does.append(f"{_words(window, units)} from {low} to {high}")
+    return f"Tied at {point.tie_on}, it {'; '.join(does)} {units.unit('speed')}."
+
+
+def _words(window: Window, units: Units) -> str:
+    if window.behaviour is Behaviour.UNKNOWN:
+        return "could not be followed"
+    words = window.behaviour.value
+    if window.behaviour is Behaviour.DIVES and window.depth_low_m is not None:
+        low, high = units.depth(window.depth_low_m), units.depth(window.depth_high_m or 0.0)
+        words += f" to {low}" if low == high else f" to between {low} and {high}"
+    extra = [b.value for b in (Behaviour.WOBBLES, Behaviour.ROCKS) if b in window.also]
+    if Behaviour.DRAGS in window.also:
+        extra = ["no action"]
+    return f"{words} ({', '.join(extra)})" if extra else words
+
+
+def _slowing(point: TieOnWindows, units: Units) -> list[str]:
+    return [_back(point.tie_on, edge, units) for edge in point.edges if edge.stays]
+
+
+def _back(name: str, edge: Edge, units: Units) -> str:
+    up = units.text("speed", edge.speed_m_s)
+    if edge.slowing_m_s is None:
+        till = "however far it is slowed down within one retrieve"
+    else:
+        till = f"until it is slowed down to {units.text('speed', edge.slowing_m_s)}"
+    return f"Tied at {name}: what begins at {up} speeding up does not end there slowing down, but goes on {till}."

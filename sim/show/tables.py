@@ -1,0 +1,176 @@
+"""Trajectories and results as tables: CSV for a spreadsheet, JSON for programs, and back without loss.
+
+A table is columns of equal length. Heads are plain ASCII and end in their unit (`depth_m`, `pitch_deg`); a
+column of words has no unit. Numbers are written with as many figures as it takes to read the same number
+back; an empty cell (null in JSON) is a question without an answer. Always SI and degrees, grams and
+millimetres as the names say.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import json
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.build.lure import Lure
+from sim.motion import reading
+from sim.motion.solve import Trajectory
+from sim.trials.results import BudgetResult, FloatResult, RetrieveResult
+
+Cell = float | str | None
+
+WORDS = ("part", "kind", "source", "note", "tie_on", "behaviour", "also", "ended", "turned")
+"""Columns of words; all others are of numbers."""
+
+
+@dataclass(frozen=True)
+class Table:
+    """Columns by their heads, all of one length."""
+
+    columns: dict[str, list[Cell]]
+
+    @property
+    def rows(self) -> list[tuple[Cell, ...]]:
+        """The same, row by row."""
+        return list(zip(*self.columns.values(), strict=True))
+
+
+def trajectory(run: Trajectory, lure: Lure, every: float) -> Table:
+    """A run at equal times `every` seconds apart, and its end.
+
+    Places are of the balance point in world axes (x away from you, y to your left, z up from still water);
+    speeds likewise. `q_*` is the attitude as a quaternion, lure to world; pitch, roll and heading say the
+    same in degrees. `pull_n` is the line's, at the lure.
+    """
+    end = float(run.t[-1])
+    times = np.append(np.arange(0.0, end - 1e-9, every), end)
+    y = run.at(times)
+    r = reading.axes(y)
+    place = reading.points(y, r, lure.centre)
+    speed = np.einsum("kij,kj->ki", r, y[:, 7:10] + np.cross(y[:, 10:13], lure.centre))
+    attitude = y[:, 3:7] / np.linalg.norm(y[:, 3:7], axis=1, keepdims=True)
+    columns: dict[str, NDArray[np.float64]] = {
+        "time_s": times,
+        "x_m": place[:, 0],
+        "y_m": place[:, 1],
+        "z_m": place[:, 2],
+        "depth_m": 0.0 - place[:, 2],
+        "speed_x_m_s": speed[:, 0],
+        "speed_y_m_s": speed[:, 1],
+        "speed_z_m_s": speed[:, 2],
+        "pitch_deg": np.degrees(reading.pitch(r)),
+        "roll_deg": np.degrees(reading.roll(r)),
+        "heading_deg": np.degrees(reading.heading(r)),
+        "q_w_1": attitude[:, 0],
+        "q_x_1": attitude[:, 1],
+        "q_y_1": attitude[:, 2],
+        "q_z_1": attitude[:, 3],
+        "spin_x_rad_s": y[:, 10],
+        "spin_y_rad_s": y[:, 11],
+        "spin_z_rad_s": y[:, 12],
+        "pull_n": reading.tensions(times, y, run.flat),
+        "wet_share_1": reading.wet_shares(y, run.flat),
+    }
+    return Table({head: [float(value) for value in values] for head, values in columns.items()})
+
+
+def parts(result: BudgetResult) -> Table:
+    """The budget, part by part."""
+    rows = result.parts
+    return Table(
+        {
+            "part": [row.name for row in rows],
+            "kind": [row.kind for row in rows],
+            "mass_g": [row.mass_g for row in rows],
+            "displaced_ml": [row.displaced_ml for row in rows],
+            "back_mm": [row.back_mm for row in rows],
+            "up_mm": [row.up_mm for row in rows],
+            "left_mm": [row.left_mm for row in rows],
+            "source": [row.source for row in rows],
+            "note": [row.note for row in rows],
+        }
+    )
+
+
+def righting(result: FloatResult) -> Table:
+    """Righting arms: turned which way, by how much, and the arm that brings it back."""
+    rows = [("roll", point) for point in result.righting_heel]
+    rows += [("pitch", point) for point in result.righting_trim]
+    return Table(
+        {
+            "turned": [way for way, _ in rows],
+            "angle_deg": [point.angle_deg for _, point in rows],
+            "arm_mm": [point.arm_mm for _, point in rows],
+        }
+    )
+
+
+def runs(results: Sequence[RetrieveResult]) -> Table:
+    """Every retrieve as a row."""
+    numbers = [
+        name
+        for name, field in RetrieveResult.model_fields.items()
+        if field.annotation in (float, float | None) and name != "speed_m_s"
+    ]
+    return Table(
+        {
+            "tie_on": [run.tie_on for run in results],
+            "speed_m_s": [run.speed_m_s for run in results],
+            "behaviour": [run.behaviour.value for run in results],
+            "also": ["; ".join(other.value for other in run.also) for run in results],
+            **{name: [getattr(run, name) for run in results] for name in numbers},
+            "ended": [run.ended.value for run in results],
+        }
+    )
+
+
+def to_csv(table: Table) -> str:
+    """Comma-separated values, a head line first."""
+    sink = io.StringIO()
+    writer = csv.writer(sink, lineterminator="\n")
+    writer.writerow(table.columns)
+    writer.writerows([_written(cell) for cell in row] for row in table.rows)
+    return sink.getvalue()
+
+
+def from_csv(text: str) -> Table:
+    """What `to_csv` wrote.
+
+    Raises:
+        ValueError: a row of another length than the head line, or a word where a number belongs.
+    """
+    head, *rows = csv.reader(io.StringIO(text, newline=""))
+    for number, row in enumerate(rows, start=2):
+        if len(row) != len(head):
+            raise ValueError(f"line {number} has {len(row)} cells, but the head line has {len(head)}")
+    return Table(
+        {name: [row[k] if name in WORDS else _number(row[k]) for row in rows] for k, name in enumerate(head)}
+    )
+
+
+def to_json(table: Table, /, **about: str) -> str:
+    """Columns as JSON, under "columns"; `about` stands beside them."""
+    columns = {
+        head: [None if isinstance(cell, float) and not math.isfinite(cell) else cell for cell in cells]
+        for head, cells in table.columns.items()
+    }
+    return json.dumps({**about, "columns": columns}, allow_nan=False)
+
+
+def from_json(text: str) -> Table:
+    """What `to_json` wrote."""
+    return Table(json.loads(text)["columns"])
+
+
+def _written(cell: Cell) -> str:
+    return "" if cell is None else cell if isinstance(cell, str) else repr(float(cell))
+
+
+def _number(text: str) -> float | None:
+    return float(text) if text else None

@@ -1,0 +1,159 @@
+"""The margin between lift and weight: its deviation, the chance of floating, and what would settle it."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from itertools import product
+
+from sim.build.profile import BuildError
+from sim.build.weigh import weigh
+from sim.design.model import Design
+from sim.design.paths import leaves, replaced
+from sim.trials.setting import medium
+from sim.units import Quantity, show
+
+STEP_LIMIT = 0.3
+"""Largest step, as a share of the value, by which an input is moved to find what it does to the margin."""
+
+SURE = 0.95  # a verdict that fewer builds than this bear out is uncertain; judgement
+POINTS = {1: 61, 2: 15}  # across each of one or two flat intervals
+
+
+def margin_kg(design: Design) -> float:
+    """Spare lift of a design in its own water, kg."""
+    whole = weigh(design)
+    return medium(design).density * whole.volume - whole.mass
+
+
+def margin_sd(design: Design) -> float:
+    """Standard deviation of the margin (kg) from every input with a +-, by central differences."""
+    return math.sqrt(math.fsum(effect**2 for effect in margin_effects(design).values()))
+
+
+def margin_effects(design: Design) -> dict[str, float]:
+    """What one deviation of each uncertain input does to the margin (kg), by path; signed."""
+    out = {}
+    for path, quantity in leaves(design).items():
+        if quantity.sd <= 0.0:
+            continue
+        step = quantity.sd
+        if quantity.value != 0.0 and quantity.dimension not in ("temperature", "angle"):
+            step = min(step, STEP_LIMIT * abs(quantity.value))
+        more = margin_with(design, path, quantity, quantity.value + step)
+        less = margin_with(design, path, quantity, quantity.value - step)
+        if more is not None and less is not None:
+            out[path] = 0.5 * (more - less) * quantity.sd / step
+        elif more is not None or less is not None:  # one side cannot be built: the other stands for both
+            one, sign = (more, 1.0) if more is not None else (less, -1.0)
+            assert one is not None
+            out[path] = sign * (one - margin_kg(design)) * quantity.sd / step
+    return out
+
+
+def margin_with(design: Design, path: str, like: Quantity, value: float) -> float | None:
+    """Margin with one input at another value; None if that cannot be built."""
+    try:
+        return margin_kg(replaced(design, {path: Quantity(value, 0.0, like.dimension, "")}))
+    except BuildError:
+        return None
+
+
+def chance_floats(design: Design, margin: float, effects: Mapping[str, float]) -> float | None:
+    """Share of builds whose margin is positive; None where no input has a doubt.
+
+    A flat input (only its two ends known) is walked through from end to end, the two that matter most if
+    there are more; all others together shift the margin normally.
+
+    Args:
+        margin: of the design as it stands (kg). effects: of one deviation of each input, as `margin_effects`.
+    """
+    inputs = leaves(design)
+    flats = sorted((p for p in effects if inputs[p].flat), key=lambda p: -abs(effects[p]))[:2]
+    rest = math.hypot(*(effect for path, effect in effects.items() if path not in flats))
+    if not flats:
+        return _share_above(margin, rest) if rest > 0.0 else None
+    found = []
+    for values in product(*(_across(inputs[path], POINTS[len(flats)]) for path in flats)):
+        try:
+            there = margin_kg(replaced(design, dict(zip(flats, values, strict=True))))
+        except BuildError:
+            continue
+        found.append(_share_above(there, rest))
+    return math.fsum(found) / len(found) if found else None
+
+
+def _across(quantity: Quantity, points: int) -> list[float]:
+    """Middles of equal steps through a flat interval."""
+    half = math.sqrt(3.0) * quantity.sd
+    return [quantity.value + half * (2.0 * (k + 0.5) / points - 1.0) for k in range(points)]
+
+
+def _share_above(value: float, sd: float) -> float:
+    if sd <= 0.0:
+        return 1.0 if value >= 0.0 else 0.0
+    return 0.5 * (1.0 + math.erf(value / sd / math.sqrt(2.0)))
+
+
+def settled_by(design: Design, chance: float | None, effects: Mapping[str, float]) -> str | None:
+    """The one measurement that takes most of the doubt out of an uncertain verdict; None if it is sure."""
+    if chance is None or not 1.0 - SURE < chance < SURE:
+        return None
+    path = max(effects, key=lambda p: abs(effects[p]))
+    share = effects[path] ** 2 / math.fsum(e**2 for e in effects.values())
+    told = leaves(design)[path]
+    text = f"Uncertain: {_percent(share)} of the doubt is in {path}, {_known(told)}. {_measurement(path)}"
+    turns = _turns_at(design, path, told)
+    if turns is None:
+        return text
+    side = "below" if effects[path] < 0.0 else "above"
+    return f"{text}; {side} {show(turns, told.dimension)} it floats."
+
+
+def _percent(share: float) -> str:
+    return "nearly all" if share > 0.95 else f"{100 * share:.0f}\u00a0%"
+
+
+def _known(told: Quantity) -> str:
+    if told.dimension == "temperature":  # a difference, not a place on the scale
+        return f"known to {told.sd:.2g} C"
+    if not told.flat:
+        return f"known to {show(told.sd, told.dimension, digits=2)}"
+    half = math.sqrt(3.0) * told.sd
+    ends = [show(told.value + sign * half, told.dimension) for sign in (-1.0, 1.0)]
+    return f"known only to lie between {ends[0]} and {ends[1]}"
+
+
+def _turns_at(design: Design, path: str, told: Quantity) -> float | None:
+    """The value of one input at which the margin is zero, within four deviations."""
+    from scipy.optimize import brentq
+
+    def margin(value: float) -> float:
+        return margin_kg(replaced(design, {path: Quantity(value, 0.0, told.dimension, "")}))
+
+    low, high = told.value - 4.0 * told.sd, told.value + 4.0 * told.sd
+    if told.dimension != "temperature":
+        low = max(low, 0.05 * told.value)
+    try:
+        return float(brentq(margin, low, high, rtol=1e-6)) if margin(low) * margin(high) < 0.0 else None
+    except BuildError:
+        return None
+
+
+_TELLS = {
+    "density": "Weigh a scrap of it dry and again hung in water (`drytank measure density`)",
+    "fill_density": "Weigh a test block of the fill (`drytank measure cube`)",
+    "cavity": "Fill it with water again on a finer scale (`drytank measure cavity`)",
+    "displaced": "Hang it under in a cup of water on the scale (`drytank measure cup`)",
+    "temperature": "Put a thermometer in the water you fish",
+    "salinity": "Find out how salt the water you fish is",
+}
+
+
+def _measurement(path: str) -> str:
+    last = path.rsplit(".", 1)[-1]
+    if "weight" in last:
+        return "Weigh it on a finer scale, or ten alike together (`drytank measure bulk`)"
+    if last in ("length", "width", "height", "up", "thickness", "diameter", "wall"):
+        return "Hang the whole under in a cup of water on the scale (`drytank measure cup`)"
+    return _TELLS.get(last, "Measure it again")

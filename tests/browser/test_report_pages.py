@@ -1,0 +1,367 @@
+"""The reports of all demo lures in a real browser, on a phone and on a desk.
+
+Pictures of what was seen are kept in the folder named by DRYTANK_SCREENSHOTS, if it is set.
+"""
+
+import os
+import time
+from pathlib import Path
+
+import pytest
+
+from sim.design.load import load
+from sim.motion import reading
+from sim.show.report import gather, report
+from tests.browser.chromium import Chromium, installed
+
+pytestmark = pytest.mark.skipif(
+    installed() is None, reason="no Chromium on this machine: apt-get install -y chromium"
+)
+
+SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
+NAMES = [path.stem for path in SCENARIOS]
+PHONE, DESK = 390, 1280
+EVIL = "<script>window.broken = 1</script><img src=x onerror='window.broken = 1'>"
+
+SET = """(role, value, event) => {
+  const control = document.querySelector(`[data-role="${role}"]`);
+  control.value = value;
+  control.dispatchEvent(new Event(event, { bubbles: true }));
+}"""
+CLICK = "document.querySelector('[data-role=\"%s\"]').click()"
+SCRUB = "Number(document.querySelector('[data-role=\"scrub\"]').value)"
+PIXELS = """(() => {
+  const picture = document.querySelector("canvas").toDataURL();
+  let sum = 0;
+  for (let k = 0; k < picture.length; k += 1) sum = (31 * sum + picture.charCodeAt(k)) >>> 0;
+  return sum;
+})()"""
+UNTIL = """new Promise((done, fail) => {
+  const end = performance.now() + 10000;
+  const look = () => {
+    if (%s) done(true);
+    else if (performance.now() > end) fail(new Error("waited in vain"));
+    else requestAnimationFrame(look);
+  };
+  look();
+})"""
+
+# Words that stick out of the page, or of the box that holds them, outside frames that are made to be scrolled.
+CLIPPED = """(() => {
+  const found = [];
+  const said = "h1,h2,h3,p,li,dt,dd,th,td,a,button,label,span,caption,output,option,select";
+  for (const element of document.querySelectorAll(said)) {
+    if (element.closest("[role=tooltip], pre, noscript") || !element.textContent.trim()) continue;
+    const box = element.getBoundingClientRect();
+    if (!box.width || !box.height) continue;
+    const name = `${element.tagName} ${element.textContent.trim().slice(0, 40)}`;
+    if (box.left < -0.5 || box.right > innerWidth + 0.5) found.push(`${name}: off the page`);
+    if (element.scrollWidth > element.clientWidth + 1 && element.clientWidth && element.tagName !== "SELECT") {
+      found.push(`${name}: wider than its box`);
+    }
+    if (element.tagName === "SELECT") {
+      const pen = document.createElement("canvas").getContext("2d");
+      pen.font = getComputedStyle(element).font;
+      const wide = pen.measureText(element.selectedOptions[0].text).width;
+      if (wide + 24 > element.clientWidth) found.push(`${name}: choice cut off`);
+    }
+  }
+  for (const label of document.querySelectorAll("svg")) {
+    const box = label.getBoundingClientRect();
+    if (box.left < -0.5 || box.right > innerWidth + 0.5) found.push(`${label.ariaLabel}: off the page`);
+  }
+  return found;
+})()"""
+
+
+@pytest.fixture(scope="module")
+def entries():
+    """What the reports say, asked once."""
+    return {path.stem: gather(load(path), path.read_text(encoding="utf-8")) for path in SCENARIOS}
+
+
+@pytest.fixture(scope="module")
+def reports(entries, tmp_path_factory):
+    """The reports as files: every demo lure, and two side by side."""
+    folder = tmp_path_factory.mktemp("reports")
+    for name, entry in entries.items():
+        (folder / f"{name}.html").write_text(report(entry), encoding="utf-8")
+    one, other = entries["porch_light"], entries["cellar_door"]
+    pair = report(one, gather(other.design, other.source, one))
+    (folder / "side_by_side.html").write_text(pair, encoding="utf-8")
+    return folder
+
+
+@pytest.fixture(scope="module")
+def browser(tmp_path_factory):
+    with Chromium(tmp_path_factory.mktemp("profile")) as chromium:
+        yield chromium
+
+
+@pytest.fixture(scope="module")
+def pictures(tmp_path_factory):
+    folder = Path(os.environ.get("DRYTANK_SCREENSHOTS") or tmp_path_factory.mktemp("screenshots"))
+    folder.mkdir(parents=True, exist_ok=True)
+    return folder
+
+
+@pytest.fixture
+def open_page(browser, reports):
+    """Open a report at a width; closed afterwards."""
+    pages = []
+
+    def open_(name, width=DESK, scripts=True):
+        pages.append(browser.page(width, scripts=scripts))
+        pages[-1].open(reports / f"{name}.html")
+        return pages[-1]
+
+    yield open_
+    for page in pages:
+        page.close()
+
+
+def settle(page):
+    """Wait until what was asked for is drawn."""
+    page.value("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
+
+
+# ---- all reports --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("width", [PHONE, DESK])
+@pytest.mark.parametrize("name", [*NAMES, "side_by_side"])
+def test_a_report_opens_fits_plays_scrubs_and_stops(name, width, open_page, reports, pictures):
+    page = open_page(name, width)
+    assert page.value("document.documentElement.scrollWidth") <= width, "sideways scrolling"
+    assert page.value(CLIPPED) == []
+
+    still = page.value(PIXELS)
+    page.value(CLICK % "play")
+    page.value(UNTIL % f"{SCRUB} > 0")  # it plays
+    page.value(CLICK % "play")
+    settle(page)
+    stopped, drawn = page.value(SCRUB), page.value(PIXELS)
+    assert drawn != still
+    time.sleep(0.1)
+    assert page.value(SCRUB) == stopped, "it stops"
+    assert page.value(PIXELS) == drawn
+
+    page.value(f"({SET})('scrub', 1500, 'input')")
+    assert page.value(SCRUB) == 1500
+    assert page.value(PIXELS) != drawn, "it scrubs"
+    page.value(CLICK % "trail")
+    page.value(CLICK % "forces")
+    settle(page)
+    assert page.value("document.documentElement.scrollWidth") <= width
+    assert page.value(CLIPPED) == []
+    page.picture(pictures / f"{name}-{width}.png")
+
+    assert page.heard() == [], "no script error, no complaint"
+    assert page.asked() == [(reports / f"{name}.html").as_uri()], "no outside request"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_every_motion_of_a_report_can_be_watched_to_its_end_close_and_whole(name, open_page):
+    page = open_page(name)
+    page.value(CLICK % "trail")
+    page.value(CLICK % "forces")
+    seen = page.value(
+        f"""(() => {{
+          const set = {SET};
+          const seen = [];
+          for (const option of document.querySelector('[data-role="motion"]').options) {{
+            set("motion", option.value, "change");
+            const end = document.querySelector('[data-role="scrub"]').max;
+            const pictures = new Set();
+            for (const look of ["close", "whole"]) {{
+              set("zoom", look, "change");
+              for (const time of [0.4 * end, end]) {{
+                set("scrub", time, "input");
+                pictures.add({PIXELS});
+              }}
+            }}
+            seen.push([pictures.size, document.querySelector('[data-role="readout"]').textContent]);
+          }}
+          return seen;
+        }})()"""
+    )
+    assert len(seen) >= 4
+    for pictures, said in seen:
+        assert pictures == 4, "every look and moment is a picture of its own"
+        assert said.endswith("ended")
+    assert page.heard() == []
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_report_prints_without_the_replay(name, open_page, pictures):
+    page = open_page(name)
+    path = pictures / f"{name}.pdf"
+    page.print_to(path)
+    assert path.read_bytes().startswith(b"%PDF")
+    page.send("Emulation.setEmulatedMedia", media="print")
+    shown = "getComputedStyle(document.getElementById('%s')).display"
+    assert page.value(shown % "replay") == "none"
+    assert page.value(shown % "pulled") != "none"
+    wide = page.value("document.querySelector('.sheet svg').getBoundingClientRect().width")
+    assert wide == pytest.approx(210.0 / 25.4 * 96.0, abs=0.1), "the shop sheet prints at full size"
+
+
+# ---- how it is used -----------------------------------------------------------------------------------
+
+
+def test_the_replay_is_worked_by_the_keyboard(open_page):
+    page = open_page("reed_runner")
+    page.value("document.querySelector('[data-role=\"trail\"]').focus()")
+    page.press("ArrowRight")
+    assert page.value(SCRUB) == 50
+    page.press("End")
+    end = page.value("Number(document.querySelector('[data-role=\"scrub\"]').max)")
+    assert page.value(SCRUB) == pytest.approx(end, abs=10)
+    page.press("Home")
+    assert page.value(SCRUB) == 0
+    page.value("document.querySelector('[data-role=\"play\"]').focus()")
+    page.press(" ", "Space", " ")
+    assert page.value("document.querySelector('[data-role=\"play\"]').textContent") == "Stop"
+    page.press(" ", "Space", " ")
+    assert page.value("document.querySelector('[data-role=\"play\"]').textContent") == "Play"
+    page.value("document.querySelector('[data-role=\"scrub\"]').focus()")
+    before = page.value(SCRUB)
+    page.press("ArrowRight")
+    assert page.value(SCRUB) > before
+
+
+def test_the_replay_is_worked_by_touch(open_page):
+    page = open_page("reed_runner", PHONE)
+    page.value("document.querySelector('canvas').scrollIntoView({ block: 'center', behavior: 'instant' })")
+    settle(page)
+    box = page.value(
+        "(({ left, top, width, height }) => [left, top, width, height])"
+        "(document.querySelector('canvas').getBoundingClientRect())"
+    )
+    x, y = box[0] + 0.3 * box[2], box[1] + 0.5 * box[3]
+    page.send("Input.dispatchTouchEvent", type="touchStart", touchPoints=[{"x": x, "y": y}])
+    for step in range(1, 9):
+        page.send("Input.dispatchTouchEvent", type="touchMove", touchPoints=[{"x": x + 15 * step, "y": y}])
+    page.send("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[])
+    settle(page)
+    drawn = page.value(SCRUB)
+    assert drawn == pytest.approx(1000 * 4 * 120 / box[2], rel=0.1), (
+        "a finger drawn across moves through time"
+    )
+    page.send("Input.dispatchTouchEvent", type="touchStart", touchPoints=[{"x": x, "y": y}])
+    page.send("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[])
+    assert page.value("document.querySelector('[data-role=\"play\"]').textContent") == "Stop", "a tap plays"
+    page.value(UNTIL % f"{SCRUB} > {drawn}")
+
+
+def test_slow_motion_is_slow(open_page):
+    page = open_page("reed_runner")
+
+    def reached(pace):
+        page.value(f"({SET})('pace', '{pace}', 'change')")
+        page.value(f"({SET})('scrub', 0, 'input')")
+        return page.value(
+            f"""new Promise((done) => {{
+              const play = document.querySelector('[data-role="play"]');
+              let from = null;
+              const watch = (now) => {{
+                from ??= now;
+                if (now - from < 400) return requestAnimationFrame(watch);
+                const at = {SCRUB} / (now - from);
+                play.click();
+                done(at);
+              }};
+              play.click();
+              requestAnimationFrame(watch);
+            }})"""
+        )
+
+    assert reached("1") == pytest.approx(1.0, abs=0.25)
+    assert reached("0.1") == pytest.approx(0.1, abs=0.05)
+
+
+def test_the_waterline_is_drawn_where_the_run_says(open_page, entries):
+    """Pixel row of the surface against the height of the lure's middle in the run itself."""
+    page, entry = open_page("porch_light"), entries["porch_light"]
+    page.value(f"({SET})('scrub', 3000, 'input')")
+    rows, height, width = page.value(
+        """(() => {
+          const canvas = document.querySelector('canvas[data-view="side"]');
+          const pixels = canvas.getContext("2d").getImageData(canvas.width - 4, 0, 1, canvas.height).data;
+          const rows = [];
+          for (let y = 0; y < canvas.height; y += 1) {
+            const [r, g, b] = pixels.slice(4 * y, 4 * y + 3);
+            if (Math.hypot(r - 27, g - 98, b - 133) < 60) rows.push(y);
+          }
+          return [rows, canvas.clientHeight, canvas.clientWidth];
+        })()"""
+    )
+    y = entry.motions[0].run.at([3.0])
+    middle = 0.5 * sum(entry.lure.nose_to_tail)
+    z = float(reading.points(y, reading.axes(y), [middle, 0.0, 0.0])[0, 2])
+    scale = min(width / (2.1 * entry.lure.length), height / (1.25 * entry.lure.length))
+    assert rows, "the surface is in sight"
+    assert sum(rows) / len(rows) + 0.5 == pytest.approx(height / 2 + scale * z, abs=1.0)
+
+
+def test_two_designs_move_in_step(open_page):
+    page = open_page("side_by_side")
+    page.value(f"({SET})('scrub', 2000, 'input')")
+    said = page.value("[...document.querySelectorAll('[data-role=\"readout\"]')].map((e) => e.textContent)")
+    assert len(said) == 2
+    assert said[0] != said[1]
+    assert page.value("document.querySelector('[data-role=\"clock\"]').textContent").startswith("2.00 s")
+
+
+@pytest.mark.parametrize("width", [PHONE, DESK])
+def test_a_word_shows_its_sentence_when_the_keyboard_comes_to_it(width, open_page):
+    page = open_page("reed_runner", width)
+    for k in range(page.value("document.querySelectorAll('.term').length")):
+        shown = page.value(
+            f"""(() => {{
+              const term = document.querySelectorAll(".term")[{k}];
+              term.focus();
+              const note = document.getElementById(term.getAttribute("aria-describedby"));
+              const box = note.getBoundingClientRect();
+              return [getComputedStyle(note).visibility, box.left, box.right, box.top, box.bottom];
+            }})()"""
+        )
+        assert shown[0] == "visible"
+        assert shown[1] >= 0
+        assert shown[2] <= width
+        assert shown[3] >= 0
+        assert shown[4] <= 900
+
+
+def test_without_scripts_all_but_the_replay_is_there(open_page):
+    page = open_page("reed_runner", scripts=False)
+    text = page.send("DOM.getDocument", depth=0)
+    assert text
+    snapshot = page.send("DOMSnapshot.captureSnapshot", computedStyles=["display", "visibility"])
+    shown = " ".join(snapshot["strings"][k] for k in snapshot["documents"][0]["layout"]["text"] if k >= 0)
+    for words in (
+        "Reed Runner",
+        "The replay needs scripts",
+        "Floats, with",
+        "does at each speed",
+        "Take care",
+    ):
+        assert words in shown
+    assert "Speed of the replay" not in shown, "the player's controls are not shown"
+
+
+def test_a_hostile_name_does_nothing(browser, reports, entries):
+    entry = entries["gravel_bell"]
+    design = entry.design.model_copy(update={"name": EVIL, "about": f"</p></header>{EVIL}"})
+    result = entry.result.model_copy(update={"design": EVIL})
+    hostile = type(entry)(design, f"# {EVIL}</pre>", entry.lure, result, entry.programmes, entry.motions)
+    path = reports / "hostile.html"
+    path.write_text(report(hostile), encoding="utf-8")
+    page = browser.page(DESK)
+    page.open(path)
+    assert page.value("window.broken") is None
+    assert page.value("document.querySelector('h1').textContent") == EVIL
+    assert page.value("document.querySelectorAll('img').length") == 0
+    assert page.asked() == [path.as_uri()]
+    assert page.heard() == []
+    page.close()

@@ -1,0 +1,64 @@
+"""The same study on a Dask cluster of this machine's own processes."""
+
+import pytest
+from distributed import Client, LocalCluster
+
+from sim.cli import main
+from sim.studies.engine import run_cases
+from sim.studies.record import read
+from tests.studies import work
+from tests.studies.work import TEXT
+
+
+@pytest.fixture(scope="module")
+def cluster():
+    with LocalCluster(
+        n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None, silence_logs=50
+    ) as started:
+        yield started
+
+
+def test_cases_run_on_the_workers_of_a_cluster(cluster):
+    with Client(cluster.scheduler_address) as client:
+        cases = [*work.many(30), work.Case(31, work.breaks)]
+        outcomes = list(run_cases(TEXT, cases, client.get_executor(pure=False), workers=2))
+    assert sorted(outcome.case.number for outcome in outcomes) == list(range(1, 32))
+    assert {outcome.answer.get("angle") for outcome in outcomes if not outcome.failure} == {55.0}
+    assert [outcome.case.number for outcome in outcomes if outcome.failure] == [31]
+
+
+def test_vary_gives_the_same_file_on_a_cluster_as_alone(cluster, tmp_path, capsys):
+    asked = [
+        "vary",
+        str(work.RUNNER),
+        "--vary",
+        "lip.angle=30deg,50deg",
+        "--set",
+        "duration=1.2s",
+        "--speed",
+        "0.9 m/s",
+    ]
+    assert main([*asked, "-o", str(tmp_path / "a.csv"), "--workers", "1"]) == 0
+    assert main([*asked, "-o", str(tmp_path / "b.csv"), "--cluster", cluster.scheduler_address]) == 0
+    assert len(read(tmp_path / "a.csv")) == 4
+    assert (tmp_path / "a.csv").read_bytes() == (tmp_path / "b.csv").read_bytes()
+    assert capsys.readouterr().err == ""
+
+
+def test_an_address_where_nobody_answers_is_said_with_what_to_write(tmp_path, capsys, monkeypatch):
+    monkeypatch.setattr("sim.cli.study_input.SECONDS_TO_REACH", 0.5)
+    out = str(tmp_path / "a.csv")
+    asked = ["vary", str(work.RUNNER), "--vary", "lip.angle=30deg,50deg", "-o", out, "--cluster"]
+    for address in ("tcp://127.0.0.1:9", "nonsense://x"):
+        assert main([*asked, address]) == 2
+        message = capsys.readouterr().err
+        assert f"--cluster {address}: no scheduler answers there; give the address" in message
+        assert "Traceback" not in message
+
+
+def test_a_cluster_without_the_extra_says_what_to_install(tmp_path, capsys, monkeypatch):
+    monkeypatch.setitem(__import__("sys").modules, "distributed", None)
+    out = str(tmp_path / "a.csv")
+    asked = ["vary", str(work.RUNNER), "--vary", "lip.angle=30deg,50deg", "-o", out, "--cluster", "tcp://x:1"]
+    assert main(asked) == 2
+    assert "pip install 'drytank[cluster]'" in capsys.readouterr().err

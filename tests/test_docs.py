@@ -1,0 +1,69 @@
+"""Every command and every Python example in the documents runs."""
+
+import re
+import shlex
+from pathlib import Path
+
+import pytest
+
+from sim.cli import main
+from sim.design.starter import STARTER
+
+ROOT = Path(__file__).parents[1]
+PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
+BLOCK = re.compile(r"^```(\w+)\n(.*?)^```", re.MULTILINE | re.DOTALL)
+
+
+def blocks(language):
+    return [
+        (page, text) for page in PAGES for word, text in BLOCK.findall(page.read_text()) if word == language
+    ]
+
+
+def commands():
+    """Each `drytank` line of a shell block, told by page and line; a line that ends in \\ goes on."""
+    found = []
+    for page, text in blocks("sh"):
+        for line in text.replace("\\\n", " ").splitlines():
+            if line.startswith("drytank "):
+                found.append(pytest.param(line, id=f"{page.stem}: {line[8:60]}"))
+    return found
+
+
+def links():
+    for page in PAGES:
+        for target in re.findall(r"\]\(([^)#\s]+)[^)]*\)", page.read_text()):
+            if "://" not in target:
+                yield page, target
+
+
+@pytest.fixture
+def copy_of_the_project(tmp_path, monkeypatch):
+    for name in ("scenarios", "docs"):
+        (tmp_path / name).symlink_to(ROOT / name)
+    (tmp_path / "lure.toml").write_text(STARTER)  # the file that the reference's examples speak of
+    monkeypatch.chdir(tmp_path)
+    return tmp_path
+
+
+@pytest.mark.parametrize("line", commands())
+def test_the_commands_of_the_documents_are_answered(line, copy_of_the_project, capsys):
+    words = shlex.split(line, comments=True)[1:]
+    if words[0] == "new":
+        (copy_of_the_project / "lure.toml").unlink()
+    assert main(words) == 0, capsys.readouterr().err
+    for at, word in enumerate(words):
+        if word in ("-o", "--figure"):
+            assert (copy_of_the_project / words[at + 1]).stat().st_size > 100
+
+
+@pytest.mark.parametrize(
+    ("page", "text"), blocks("python"), ids=lambda value: getattr(value, "stem", "")[:30]
+)
+def test_the_python_examples_of_the_documents_run(page, text, copy_of_the_project):
+    exec(compile(text, str(page), "exec"), {})
+
+
+def test_every_link_between_the_documents_leads_somewhere():
+    broken = [f"{page.name}: {target}" for page, target in links() if not (page.parent / target).exists()]
+    assert not broken

@@ -1,0 +1,129 @@
+"""How deep the deep runner goes, against a steady pull worked out by hand.
+
+It is held on a line of fixed length in an even current, which is a steady pull through still water seen from the bank:
+so the whole line meets the same stream, as the closed form of the line has it.
+
+The estimate shares nothing with the simulation but the sizes of the lure, the drag areas of its hooks, the pitch at
+which it runs and its level distance, so it tries the forces and the line, not the balance of moments:
+
+- lip: C q S square to the plate, C = 1.17 for a square plate broadside (Matthews 2002, p. 95, published), less at
+  a slope b to the flow by the free-streamline law (4 + pi) sin b / (4 + pi sin b) (Kirchhoff and Rayleigh; Lamb
+  1932, art. 78; from memory, so this is a second opinion worked by hand, not a published depth). What a lip short
+  of its stall gains over that is left out
+- body: across the flow 0.70 q on its outline seen from above (cylinder of l/d 2 to 5 across the flow, Matthews
+  2002, p. 95, published: 0.68 to 0.74) times the square of the sine of the pitch; along it friction 1.33 / sqrt(Re)
+  (Blasius, closed form) on its whole skin, half as much again for its fullness
+- hooks: their drag areas, times q
+- weight less buoyancy
+- line: Pode's weightless line with normal drag only (Pode 1951, DTMB Report 687, closed form): with a = T / R,
+  x = a (csc phi1 - csc phi0) and z = a ln(tan(phi0/2) / tan(phi1/2)), straight above the water; its drag coefficient
+  from the curve fitted to Panton's data (published), at the mean slope of the line
+"""
+
+import math
+from functools import cache
+from pathlib import Path
+
+import numpy as np
+import pytest
+from scipy.optimize import brentq
+
+from sim.build import build
+from sim.design.load import read
+from sim.design.paths import replaced
+from sim.elements import H_CDA, P_AREA
+from sim.motion import reading
+from sim.motion.breakdown import LINE, breakdown
+from sim.trials import retrieve
+
+DEEP = Path(__file__).parents[2] / "scenarios" / "cellar_door.toml"
+HELD = '\n[retrieve.programme.held]\nsteps = [{ do = "pause", time = "40 s" }]\n'
+G, RHO, NU, TIP = 9.80665, 998.6, 1.053e-6, 0.8  # fresh water of 18 C; the file's rod tip
+LONG, WIDE, HIGH = 0.068, 0.018, 0.024  # the body as the file has it
+LIP_ANGLE = math.radians(20.0)
+REYNOLDS = [10, 50, 100, 200, 500, 1e3, 2e3]
+PANTON = [3.015, 1.571, 1.319, 1.174, 1.078, 1.047, 1.039]
+
+
+@cache
+def held(speed, diameter):
+    """The lure, the mean place of its tie-on point once settled (x, depth), its pitch, its pull (back, up) and stir."""
+    text = DEEP.read_text(encoding="utf-8") + HELD
+    design = replaced(
+        read(text, "deep.toml"), {"line.diameter": diameter, "water.depth": 12.0, "water.current": speed}
+    )
+    lure = build(design, with_hulls=False)
+    run = retrieve.follow(design, lure, "lip", "held").run
+    times = np.linspace(30.0, 40.0, 1000)
+    y = run.at(times)
+    r = reading.axes(y)
+    places = reading.points(y, r, lure.tie_ons["lip"])
+    pull = np.einsum("kij,kj->ki", r, breakdown(times, y, run.flat)[:, LINE, :3]).mean(axis=0)
+    mean = places.mean(axis=0)
+    drift = abs(places[:500, 2].mean() - places[500:, 2].mean())
+    return lure, (float(mean[0]), float(-mean[2])), float(reading.pitch(r).mean()), (-pull[0], pull[2]), drift
+
+
+def line_depth(x, drag, down, speed, diameter):
+    """Depth (m) at which a line with this pull at the lure reaches a level distance x from the rod tip."""
+
+    def too_far(depth):
+        across = speed * (TIP + depth) / math.hypot(x, TIP + depth)
+        cd = math.exp(np.interp(math.log(across * diameter / NU), np.log(REYNOLDS), np.log(PANTON)))
+        a = math.hypot(drag, down) / (0.5 * RHO * cd * diameter * speed * speed)
+        phi0 = math.atan2(down, drag)
+        phi1 = 2.0 * math.atan(math.tan(phi0 / 2.0) * math.exp(-depth / a))
+        return a * (1.0 / math.sin(phi1) - 1.0 / math.sin(phi0)) + TIP / math.tan(phi1) - x
+
+    return brentq(too_far, 1e-6, 11.0)
+
+
+def pull_by_hand(lure, pitch, speed):
+    """Drag and net push downward (N) of the lure, from the formulas above."""
+    q = 0.5 * RHO * speed * speed
+    nose_down = -pitch
+    slope = LIP_ANGLE + nose_down  # of the plate below level
+    against = (4.0 + math.pi) * math.sin(slope) / (4.0 + math.pi * math.sin(slope))
+    lip = 1.17 * against * q * lure.elements.plates[0, P_AREA]
+    across = 0.70 * q * math.pi / 4.0 * LONG * WIDE * math.sin(nose_down) ** 2
+    skin = math.pi * 0.5 * (WIDE + HIGH) * LONG * 0.85
+    along = 1.5 * 1.33 / math.sqrt(speed * LONG / NU) * q * skin
+    hooks = q * float(lure.elements.blobs[:, H_CDA].sum())
+    drag = lip * math.sin(slope) + across * math.sin(nose_down) + along * math.cos(nose_down) + hooks
+    down = lip * math.cos(slope) + across * math.cos(nose_down) + G * (lure.mass - RHO * lure.volume)
+    return drag, down
+
+
+DIAMETERS = pytest.mark.parametrize("diameter", [0.15e-3, 0.30e-3, 0.50e-3])
+
+
+@DIAMETERS
+@pytest.mark.parametrize("speed", [0.6, 0.9, 1.3])
+def test_the_deep_runner_goes_as_deep_as_a_steady_pull_by_hand(speed, diameter):
+    lure, (x, depth), pitch, _, drift = held(speed, diameter)
+    assert drift < 0.01 * depth  # it has settled
+    drag, down = pull_by_hand(lure, pitch, speed)
+    assert depth == pytest.approx(line_depth(x, drag, down, speed, diameter), rel=0.10)
+
+
+@DIAMETERS
+@pytest.mark.parametrize("speed", [0.6, 0.9, 1.3])
+def test_with_its_own_pull_the_closed_form_of_the_line_gives_its_depth(speed, diameter):
+    _, (x, depth), _, (drag, down), _ = held(speed, diameter)
+    assert depth == pytest.approx(
+        line_depth(x, drag, down, speed, diameter), rel=0.08
+    )  # drag curves differ by more
+
+
+@pytest.mark.parametrize("speed", [0.6, 0.9, 1.3])
+def test_thinner_line_lets_it_go_deeper(speed):
+    depths = [held(speed, diameter)[1][1] for diameter in (0.15e-3, 0.30e-3, 0.50e-3)]
+    assert depths[0] > 1.1 * depths[1] > 1.1 * 1.1 * depths[2]
+
+
+def test_the_line_alone_bends_as_the_tables_say():
+    # T = 1 N, R = 0.1796 N/m, 80 degrees at the lure: after 10 m, x = 6.65882, z = 6.99201 m (exact)
+    a, phi0 = 1.0 / 0.1796, math.radians(80.0)
+    phi1 = 2.0 * math.atan(math.tan(phi0 / 2.0) * math.exp(-6.99201 / a))
+    assert math.degrees(phi1) == pytest.approx(26.8857, abs=1e-3)
+    assert a * (1.0 / math.sin(phi1) - 1.0 / math.sin(phi0)) == pytest.approx(6.65882, abs=1e-4)
