@@ -260,7 +260,7 @@ def _unit(written: str, dimension: str) -> _Unit:
         if _look_up(name, units) is not None:
             hint = '; for a volume write "fl oz"' if (dimension, other) == ("volume", "mass") else ""
             raise UnitError(
-                f'"{written}" is a unit of {other}, but a {dimension} is needed here, '
+                f'"{written}" is a unit of {other}, but {_article(dimension)} {dimension} is needed here, '
                 f"{_such_as(dimension)}{hint}"
             )
     if name.lower() == "gr":
@@ -283,6 +283,10 @@ def _look_up(name: str, table: dict[str, _Unit]) -> _Unit | None:
     return None if mega else next((unit for known, unit in table.items() if known.lower() == folded), None)
 
 
+def _article(word: str) -> str:
+    return "an" if word[0] in "aeiou" else "a"
+
+
 def _such_as(dimension: str, number: str | None = None) -> str:
     number = number or _FEW.get(dimension, "12")
     forms = [f'"{number} {unit}"' for unit in _EXAMPLE[dimension][:2]]
@@ -295,8 +299,8 @@ def _without_unit(raw: object, dimension: str) -> str:
         if not abs(raw) < 1e12:  # also catches NaN, and whole numbers too long to print
             return f"this is not a number that can be used; write a {dimension}, {_such_as(dimension)}"
         forms = [f'"{raw:.12g} {unit}"' for unit in _EXAMPLE[dimension]]
-        return f"a {dimension} needs its unit; write {' or '.join(forms[:2])}"
-    return f"a {dimension} is written as text with its unit, {_such_as(dimension)}"
+        return f"{_article(dimension)} {dimension} needs its unit; write {' or '.join(forms[:2])}"
+    return f"{_article(dimension)} {dimension} is written as text with its unit, {_such_as(dimension)}"
 
 
 _SHOWN: dict[str, dict[str, tuple[str, str]]] = {  # unit to show, and the one for a metre and more

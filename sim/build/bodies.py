@@ -25,7 +25,8 @@ from sim.design.materials import MATERIALS, Material, find
 from sim.design.model import Body, Place, TieOn
 from sim.units import Quantity
 
-STRETCH_LIMIT = 1.2  # sideways stretch worth a warning
+STRETCH_LIMIT = 1.08  # sideways stretch worth a warning: a sixth of the volume
+NEARLY_ALL = 0.92  # share of the outside that a real cavity hardly reaches
 DENSEST = 20000.0  # kg/m3, a little above tungsten
 
 
@@ -198,6 +199,16 @@ def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
             f"{key}: its sizes enclose {shaped * 1e6:.3g} mL but {told} gives {volume * 1e6:.3g} mL, so "
             f"width and height were multiplied by {stretch:.2f}; check the sizes, or whether the cavity was "
             "taken for the whole"
+        )
+    if spec.cavity is not None and told == "its sizes":
+        warnings.append(
+            f"{key}: the outer volume is taken from the sizes, as if they were exact; with the wall's density (or a "
+            "scrap of it) beside the shell's weight the measured cavity would tell it"
+        )
+    if spec.cavity is not None and spec.cavity.value > NEARLY_ALL * shaped:
+        warnings.append(
+            f"{key}: the cavity is {100 * spec.cavity.value / shaped:.0f} % of what its sizes enclose, which leaves "
+            "hardly any wall; check whether the outer volume was written for the cavity"
         )
     if mesh is None:
         profile = profile.stretched(stretch)

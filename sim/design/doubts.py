@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from itertools import pairwise
 
 from sim.design.contradictions import contradictions
 from sim.design.extent import extent, point
+from sim.design.materials import find
 from sim.design.model import Body, Design
 from sim.design.problems import printable
 from sim.units import Quantity, show
@@ -14,7 +16,7 @@ from sim.units import Quantity, show
 
 def warnings(design: Design) -> list[str]:
     """What is legal but looks like a slip, each as a sentence."""
-    checks = (_far_tie_ons, _light_whole, contradictions, _stiff, _odd_speeds)
+    checks = (_far_tie_ons, _far_parts, _proud_ballast, _light_whole, contradictions, _stiff, _odd_speeds)
     return [sentence for check in checks for sentence in check(design)]
 
 
@@ -32,6 +34,73 @@ def _far_tie_ons(design: Design) -> Iterator[str]:
                 f"tie_on.{name} is {show(away, 'length')} away from everything else on a lure of "
                 f"{show(length, 'length')}; check its place and its unit"
             )
+
+
+def _far_parts(design: Design) -> Iterator[str]:
+    """Plates, hooks and ballast more than half the bodies' length away from every body."""
+    bodies = extent(Design(name=design.name, body=design.body))
+    if bodies is None or not design.body:
+        return
+    length = max(high - low for low, high in bodies)
+    places = [(f"plate.{name}.root", plate.root) for name, plate in design.plate.items()]
+    for kind in ("hook", "fitting", "ballast"):
+        places += [(f"{kind}.{name}.at", part.at) for name, part in getattr(design, kind).items()]
+    for key, place in places:
+        own = zip(point(place), bodies, strict=True)
+        away = math.hypot(*(max(low - x, x - high, 0.0) for x, (low, high) in own))
+        if away > 0.5 * length:
+            yield (
+                f"{key} is {show(away, 'length')} away from the body, which is {show(length, 'length')} long; check "
+                "its place and its unit"
+            )
+
+
+def _proud_ballast(design: Design) -> Iterator[str]:
+    """Drilled-in ballast that, as a ball, would stick out of an upright body above or below."""
+    for name, ballast in design.ballast.items():
+        body = design.body.get(ballast.body or next(iter(design.body), ""))
+        stuff = ballast.density.value if ballast.density else _density(ballast.material or "lead")
+        if (
+            body is None
+            or ballast.place != "drilled"
+            or ballast.weight is None
+            or stuff is None
+            or body.angle.value
+        ):
+            continue
+        reach = _belly_and_back(body, ballast.at.back.value - body.at.back.value)
+        if reach is None:
+            continue
+        radius = (3.0 * ballast.weight.value / (4.0 * math.pi * stuff)) ** (1.0 / 3.0)
+        up = ballast.at.up.value - body.at.up.value
+        out = max(reach[0] - (up - radius), up + radius - reach[1])
+        if out > 0.0005:
+            yield (
+                f"ballast.{name}: a ball of {show(ballast.weight.value, 'mass')} there sticks {show(out, 'length')} "
+                "out of the body; set it deeper, or give it as a rod or in two pieces"
+            )
+
+
+def _density(material: str) -> float | None:
+    found = find(material)
+    return None if found is None else found.density
+
+
+def _belly_and_back(body: Body, back: float) -> tuple[float, float] | None:
+    """Lowest and highest point of a body at a place along it, from its axis; None where it is not told or not there."""
+    if body.shape == "ellipsoid" and body.length and body.height:
+        half = 0.5 * body.length.value
+        share = 1.0 - ((back - half) / half) ** 2
+        reach = 0.5 * body.height.value * math.sqrt(share) if share > 0.0 else 0.0
+        return (-reach, reach) if share > 0.0 else None
+    for one, two in pairwise(body.stations):
+        low, high = one.back.value, two.back.value
+        if low <= back <= high and high > low:
+            part = (back - low) / (high - low)
+            middle = one.up.value + part * (two.up.value - one.up.value)
+            reach = 0.5 * (one.height.value + part * (two.height.value - one.height.value))
+            return middle - reach, middle + reach
+    return None
 
 
 def _light_whole(design: Design) -> Iterator[str]:

@@ -2,6 +2,10 @@
 
     q'' + eps W (q^2 - 1) q' + W^2 q = (A/D) y'',   W = 2 pi St U / D
 
+kept as q' = W p, p' = W (A y''/(W^2 D) - eps (q^2 - 1) p - q): the wake's own time is the number of widths the flow
+has passed, so that when the flow stops, or the plate leaves the water, the wake stands still instead of coasting on.
+For a steady flow both are the same.
+
 Facchinetti, de Langre & Biolley 2004, J. Fluids Struct. 19, 123-140 (equation and constants from memory).
 St = 0.15 (1 - 20/Re) on the plate's width, times its wet share: 0.15 is the usual value for bluff plates, the fall
 toward low Re that of Roshko 1954 for a cylinder (both from memory); below Re = 20 nothing sheds. The constants A, eps,
@@ -39,13 +43,11 @@ GROWTH = 0.3  # eps
 LIFT = 0.3  # C_L0
 DRAG = 2.0  # C_D of the swinging section: gamma = C_D/(4 pi St) = 0.8 at the paper's St = 0.2
 ROCK_ARM = 0.25  # of the short side
-RATE_SCALE = 30.0
-"""The state keeps q'/RATE_SCALE (rad/s), so that both numbers of an oscillator are near one."""
 
 
 @compiled
 def shedding_force(plates, wet, kin, env, gains, q, out):
-    """Force or moment of every oscillator; q holds pairs (q, q'/RATE_SCALE)."""
+    """Force or moment of every oscillator; q holds pairs (q, p)."""
     for k in range(plates.shape[0]):
         index = int(plates[k, P_SHED])
         if index < 0:
@@ -100,15 +102,14 @@ def shedding_rate(plates, wet, kin, env, acceleration, gains, q, rate):
         else:
             sideways = _acceleration(plate, kin, acceleration, vx, vy, vz)
         value = q[2 * index]
-        slope = q[2 * index + 1] * RATE_SCALE
+        slope = q[2 * index + 1]
         # the model was fitted to swings of up to about one width: y'' = W^2 D; past that its push is held
-        most = FORCING * pulse * pulse
-        push_back = FORCING / plate[P_SHED_D] * sideways * gains[G_SHED]
-        push_back = most * math.tanh(push_back / most) if most > 1e-9 else 0.0
-        rate[2 * index] = slope
-        rate[2 * index + 1] = (
-            push_back - GROWTH * pulse * (value * value - 1.0) * slope - pulse * pulse * value
-        ) / RATE_SCALE
+        push_back = 0.0
+        if pulse > 1e-9:
+            swing = sideways * gains[G_SHED] / (pulse * pulse * plate[P_SHED_D])
+            push_back = FORCING * math.tanh(swing)
+        rate[2 * index] = pulse * slope
+        rate[2 * index + 1] = pulse * (push_back - GROWTH * (value * value - 1.0) * slope - value)
 
 
 @compiled

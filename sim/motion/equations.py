@@ -1,7 +1,7 @@
 """The one right-hand side: a lure's whole cast, in air, through the surface and in water.
 
 State (SI): [0:3] origin, world; [3:7] quaternion, scalar first, body to world (v_world = q v_body q*);
-[7:10] velocity of the origin in body axes; [10:13] angular velocity in body axes; then (q, q'/RATE_SCALE) of
+[7:10] velocity of the origin in body axes; [10:13] angular velocity in body axes; then (q, p) of
 each wake oscillator.
 
 With M the body's mass matrix, A the added mass of what is wet, U the water's velocity and

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from itertools import groupby, pairwise
 
 from sim.show.units import METRIC, NO_BREAK, Units, figures
+from sim.trials.confidence import Confidence
 from sim.trials.results import (
     Behaviour,
     BudgetResult,
@@ -17,11 +18,13 @@ from sim.trials.results import (
     PauseResult,
     RetrieveResult,
     RightingPoint,
+    TrialResult,
     Verdict,
 )
 
 LEVEL = 1.5  # degrees: less is not seen on the water
-SIDE = 0.5  # m: less is not noticed at the end of a cast
+SIDE = 1.0  # m: less is chance, and not noticed at the end of a cast
+LEANS = 10.0  # degrees of lean that the eye sees
 NEUTRAL = 0.01  # mm of metacentric height: less rights nothing
 
 
@@ -287,6 +290,9 @@ def _pulled_from(point: str, rows: list[RetrieveResult], units: Units) -> str:
         at = speeds[0] if len(speeds) == 1 else f"{speeds[0]} to {speeds[-1]}"
         does.append(f"{_headline(behaviour, alike, units)} at {at} {units.unit('speed')}")
     sentence = f"Tied at {point}, it {'; '.join(does)}."
+    lean = max((row.roll_deg for row in rows if row.roll_deg is not None), key=abs, default=0.0)
+    if abs(lean) > LEANS:
+        sentence += f" It leans up to {abs(lean):.0f} degrees to its {'right' if lean > 0 else 'left'}."
     twist = max(_those(rows, Behaviour.SPINS, "turns_per_m"), default=0.0)
     if twist:
         sentence += f" It turns about the line, up to {_turns(twist, units)}, and will twist it."
@@ -326,3 +332,40 @@ def _aside(metres: float, units: Units) -> str:
 def _degrees(angle: float) -> str:
     whole = round(abs(angle))
     return f"{whole}{NO_BREAK}degree{'' if whole == 1 else 's'}"
+
+
+def sure(result: TrialResult) -> str:
+    """How far the answers can be trusted, quietly: by the outside checks that cover them."""
+    found = [
+        ("weight and lift", result.budget.confidence["margin_g"]),
+        ("how it rests", result.floating.confidence["pitch_deg"]),
+        ("sink rate", result.drop.confidence["sink_rate_m_s"]),
+        ("the cast", result.cast.confidence["range_m"]),
+    ]
+    if result.retrieve:
+        found.append(("what it does when pulled", result.retrieve[0].confidence["behaviour"]))
+    told = {
+        Confidence.EXACT: "exact for the sizes you gave",
+        Confidence.CHECKED: "checked against published values",
+        Confidence.INDICATIVE: "an indication",
+    }
+    parts = []
+    for grade, words in told.items():
+        names = [name for name, own in found if own is grade]
+        if names:
+            parts.append(f"{', '.join(names)}: {words}")
+    text = "; ".join(parts)
+    return f"{text[0].upper()}{text[1:]}."
+
+
+def outside(result: TrialResult) -> list[str]:
+    """What ran outside the range of its law, each told once."""
+    told: dict[str, None] = {}
+    for name, own in (
+        ("Let go", result.drop.outside),
+        ("In the cast", result.cast.outside),
+        ("Pulled", [text for run in result.retrieve for text in run.outside]),
+    ):
+        for text in own[:1]:
+            told[f"{name}: {text}"] = None
+    return list(told)

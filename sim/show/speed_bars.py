@@ -73,7 +73,8 @@ def _words(window: Window, units: Units) -> str:
         low, high = units.depth(window.depth_low_m), units.depth(window.depth_high_m or 0.0)
         words += f" to {low}" if low == high else f" to between {low} and {high}"
     extra = [b.value for b in (Behaviour.WOBBLES, Behaviour.ROCKS) if b in window.also]
-    if Behaviour.DRAGS in window.also:
+    spoilt = (Behaviour.ROLLS_OVER, Behaviour.TUMBLES, Behaviour.SPINS)
+    if Behaviour.DRAGS in window.also and window.behaviour not in spoilt:
         extra = ["no action"]
     return f"{words} ({', '.join(extra)})" if extra else words
 

@@ -91,8 +91,9 @@ def trial(result: TrialResult, look: Look = PLAIN) -> str:
         paragraph(result.budget.settled_by or ""),
         "\n".join(paragraph(text, label, _LABEL) for label, text in labelled),
         _runs(result.retrieve, look) + "\n" + _key(look),
+        paragraph(sentences.sure(result), "How sure", _LABEL),
         section(look, "What would turn the verdict", result.budget.flips[:3]),
-        section(look, "Look again", result.budget.warnings),
+        section(look, "Look again", [*result.budget.warnings, *sentences.outside(result)]),
         section(look, "Take care", result.cautions),
     )
 
@@ -159,12 +160,14 @@ def _countdown(result: DropResult, look: Look, most: int = 10) -> str:
 
 def _runs(results: Sequence[RetrieveResult], look: Look) -> str:
     units = look.units
+    leaning = any(abs(run.roll_deg or 0.0) > sentences.LEANS for run in results)
     columns = [
         Column("Tie-on", number=False, widest=10),
         Column(f"Speed\n{units.unit('speed')}"),
-        Column("It", number=False, widest=21),
+        Column("It", number=False, widest=16 if leaning else 21),
         Column(f"Depth\n{units.unit('distance')}"),
         Column("Nose\ndeg"),
+        *([Column("Lean\ndeg")] if leaning else []),
         Column("Roll\ndeg"),
         Column("Yaw\ndeg"),
         Column("Wobble\n/s"),
@@ -180,6 +183,7 @@ def _runs(results: Sequence[RetrieveResult], look: Look) -> str:
                 _does(run),
                 units.number("distance", run.depth_m),
                 _whole(run.pitch_deg, sign=True),
+                *([_whole(run.roll_deg, sign=True)] if leaning else []),
                 _swing(run.roll_amplitude_deg),
                 _swing(run.yaw_amplitude_deg),
                 "-" if run.wobble_hz is None else f"{run.wobble_hz:.1f}",
@@ -227,7 +231,7 @@ def _does(run: RetrieveResult, most: int = 2) -> str:
 
 
 def _key(look: Look) -> str:
-    return look.paint("Nose: + is up. Roll and yaw: either way. Pull: on the line at the lure.", "quiet")
+    return look.paint("Nose + up; lean + right side down; roll, yaw either way; pull at the lure.", "quiet")
 
 
 def _whole(angle: float | None, sign: bool = False) -> str:

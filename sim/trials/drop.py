@@ -116,7 +116,7 @@ def describe(run: Trajectory, lure: Lure) -> DropResult:
         countdown=_countdown(run, lure, rate),
         ended=ended,
         evaluations=run.evaluations,
-        outside=[one.sentence() for one in outside(run, times)],
+        outside=[] if hangs else [one.sentence() for one in outside(run, times)],
         sentence=_sentence(motion, rate, float(pitch.mean())),
     )
 

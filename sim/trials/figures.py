@@ -83,7 +83,7 @@ def figures(run: Trajectory, lure: Lure, times: Array, speed: float) -> Figures:
         pitch_amplitude=amplitude(pitch),
         roll_amplitude=amplitude(roll),
         yaw_amplitude=amplitude(yaw),
-        wobble=_rate(times, y[:, 10], y[:, 12]),
+        wobble=_rate(times, np.gradient(yaw, times), np.gradient(roll, times)),
         turns=turns,
         turns_per_m=turns / max(speed * span, 1e-9),
         turns_one_way=turns_one_way,
@@ -142,9 +142,9 @@ def _circling(middle: Array, toward: Array) -> tuple[float, float, float]:
 
 
 def _rate(times: Array, *swings: Array) -> float | None:
-    """Rate (Hz) of the strongest side-to-side swing, by its spectrum's peak; None if it hardly swings."""
+    """Rate (Hz) of the strongest of some swings (degrees/s), by its spectrum's peak; None if it hardly swings."""
     values = max(swings, key=lambda values: float(values.std()))
-    if values.std() < math.radians(5.0):  # rad/s: slower than anyone would call a wobble
+    if values.std() < 5.0:  # degrees/s: slower than anyone would call a wobble
         return None
     padded = 8 * values.size
     power = np.abs(np.fft.rfft((values - values.mean()) * np.hanning(values.size), padded))

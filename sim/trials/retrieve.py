@@ -12,6 +12,7 @@ from numpy.typing import NDArray
 from sim.build.lure import Lure
 from sim.design.model import Design
 from sim.motion import reading
+from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
 from sim.trials.behaviour import headline, numbers, sentence
 from sim.trials.causes import cause, sources
@@ -193,7 +194,30 @@ def describe(
     `why` = False leaves out the causes, which a study of many runs does not need.
     """
     end = float(run.t[-1])
-    return _described(run, lure, tie_on, speed, (begin + (1 - LOOK) * (end - begin), end), why)
+    result = _described(run, lure, tie_on, speed, (begin + (1 - LOOK) * (end - begin), end), why)
+    return _grounded(result, end) if result.ended is Ended.BOTTOM else result
+
+
+def _grounded(result: RetrieveResult, end: float) -> RetrieveResult:
+    """A run that ended on the bottom: what it did on the way down is no answer to how it swims."""
+    swings = (
+        "pitch_amplitude_deg",
+        "roll_amplitude_deg",
+        "yaw_amplitude_deg",
+        "wobble_hz",
+        "turns_per_m",
+        "heave_mm",
+    )
+    return result.model_copy(
+        update={
+            **dict.fromkeys(swings),
+            "behaviour": Behaviour.BOTTOM,
+            "also": [],
+            "seen": [seen for seen in result.seen if seen.behaviour is Behaviour.BOTTOM],
+            "depth_m": result.deepest_m,
+            "sentence": f"Reaches the bottom, {result.deepest_m or 0.0:.1f} m down, {end:.0f} s into the pull.",
+        }
+    )
 
 
 def through(design: Design, lure: Lure, tie_on: str, name: str) -> RetrieveResult:
@@ -248,6 +272,7 @@ def _described(
         deepest_m=max(depth for _, depth in way),
         depths_m=_thinned(way),
         seen=_seen(run, lure, times, found, [first, *also]) if why else [],
+        outside=[one.sentence() for one in outside(run, times)] if why else [],
     )
 
 

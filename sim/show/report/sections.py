@@ -234,10 +234,11 @@ def how_sure(entry: Entry, units: Units, terms: Terms) -> Html:
     else:
         said.append(
             "The file gives no \u00b1, so the margin carries none: write what your scale and calliper leave open, "
-            'as in "22.1 +- 0.2 g".'
+            'as in "18.4 +- 0.2 g".'
         )
     if budget.settled_by:
         said.append(budget.settled_by.replace("`", ""))
+    said.append(sentences.sure(entry.result))
     said += [
         "Weight, floating and attitude follow from geometry: they are as good as the measurements.",
         "Sink rate, flight and depth rest on measured laws for simple shapes: the order of things is to be trusted "
