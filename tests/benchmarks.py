@@ -4,7 +4,7 @@ import time
 from pathlib import Path
 
 from sim.build import build
-from sim.design.load import load
+from sim.design.load import load, read
 from sim.motion.equations import rates
 from sim.studies import maps, parameters
 from sim.studies.plan import Plan
@@ -25,6 +25,84 @@ def _clocked(work, times=3):
     return best, answer
 
 
+BUSY = """
+name = "Busy"
+[body.main]
+length = "70 mm"
+width = "18 mm"
+height = "22 mm"
+material = "cedar"
+[plate.lip]
+role = "lip"
+root = { back = "5 mm", up = "-5 mm" }
+length = "18 mm"
+width = "18 mm"
+angle = "40 deg"
+material = "polycarbonate"
+[plate.fin]
+role = "fin"
+root = { back = "66 mm" }
+length = "12 mm"
+width = "14 mm"
+material = "polycarbonate"
+[plate.tail]
+role = "tail"
+root = { back = "66 mm" }
+length = "10 mm"
+width = "14 mm"
+material = "polycarbonate"
+[wire.leg]
+mirrored = true
+start = { back = "20 mm", left = "8 mm" }
+end = { back = "28 mm", left = "12 mm" }
+diameter = "1 mm"
+[wire.arm]
+mirrored = true
+start = { back = "50 mm", left = "5 mm" }
+end = { back = "58 mm", left = "9 mm" }
+diameter = "1 mm"
+[hook.belly]
+at = { back = "30 mm", up = "-11 mm" }
+weight = "1.3 g"
+[ballast.keel]
+at = { back = "28 mm", up = "-7 mm" }
+weight = "3 g"
+[tie_on.nose]
+at = { back = "0 mm" }
+"""
+
+
+def _right_hand_side():
+    """One call of the right-hand side for 24 strips, 3 plates, 4 wires and the line; a retrieve beside an engine."""
+    design = read(BUSY, "busy.toml")
+    lure = build(design, strips=24)
+    run = retrieve.run(design, lure, "nose", 0.8)
+    took, run = _clocked(lambda: retrieve.run(design, lure, "nose", 0.8))
+    state, count = run.y[len(run.y) // 2], 20_000
+    start = time.perf_counter()
+    for _ in range(count):
+        rates(0.0, state, run.flat)
+    call = (time.perf_counter() - start) / count * 1e6
+    shape = f"{len(lure.elements.strips)} strips, {len(lure.elements.plates)} plates, {len(lure.elements.wires)} wires"
+    print(f"\none right-hand side, {shape} and the line: {call:.2f} us")
+    try:
+        import mujoco
+    except ImportError:
+        return
+    model = mujoco.MjModel.from_xml_string(
+        '<mujoco><option density="998" viscosity="0.001" timestep="0.002"/><worldbody><body><freejoint/><geom '
+        'type="ellipsoid" size="0.035 0.009 0.011" mass="0.0136" fluidshape="ellipsoid"/></body></worldbody></mujoco>'
+    )
+    data = mujoco.MjData(model)
+    engine, _ = _clocked(lambda: mujoco.mj_step(model, data, nstep=5000))
+    second = took / float(run.t[-1])
+    print(
+        f"one step of mujoco {mujoco.__version__} with one ellipsoid: {engine / 5000 * 1e6:.2f} us, so a call is "
+        f"{call / (engine / 5000 * 1e6):.2f} steps; a second of retrieve costs {second / (engine / 10):.1f} of its "
+        "seconds at 2 ms"
+    )
+
+
 def main():
     """Print the table."""
     print(f"{'what':34s}{'simulated s':>12s}{'took s':>9s}{'times real':>12s}{'calls':>9s}{'us/call':>9s}")
@@ -43,13 +121,7 @@ def main():
             end, calls = float(path_run.t[-1]), path_run.evaluations
             label = f"{path.stem} {name}"
             print(f"{label:34s}{end:12.1f}{took:9.3f}{end / took:12.0f}{calls:9d}{took / calls * 1e6:9.1f}")
-    run = retrieve.run(design, lure, tie, 0.8)
-    state = run.y[len(run.y) // 2]
-    count = 20_000
-    start = time.perf_counter()
-    for _ in range(count):
-        rates(0.0, state, run.flat)
-    print(f"\none right-hand side of {path.stem}: {(time.perf_counter() - start) / count * 1e6:.2f} us")
+    _right_hand_side()
     for path in sorted(SCENARIOS.glob("*.toml")):
         design = load(path)
         took, _ = _clocked(lambda d=design: trial(d), 2)

@@ -25,7 +25,7 @@ from sim.design.materials import MATERIALS, Material, find
 from sim.design.model import Body, Place, TieOn
 from sim.units import Quantity
 
-STRETCH_LIMIT = 1.08  # sideways stretch worth a warning: a sixth of the volume
+STRETCH_LIMIT = 1.1  # sideways stretch worth a warning: a fifth of the volume
 NEARLY_ALL = 0.92  # share of the outside that a real cavity hardly reaches
 DENSEST = 20000.0  # kg/m3, a little above tungsten
 
@@ -200,7 +200,7 @@ def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
             f"width and height were multiplied by {stretch:.2f}; check the sizes, or whether the cavity was "
             "taken for the whole"
         )
-    if spec.cavity is not None and told == "its sizes":
+    if spec.cavity is not None and spec.weight is not None and told == "its sizes":
         warnings.append(
             f"{key}: the outer volume is taken from the sizes, as if they were exact; with the wall's density (or a "
             "scrap of it) beside the shell's weight the measured cavity would tell it"

@@ -338,16 +338,16 @@ def sure(result: TrialResult) -> str:
     """How far the answers can be trusted, quietly: by the outside checks that cover them."""
     found = [
         ("weight and lift", result.budget.confidence["margin_g"]),
-        ("how it rests", result.floating.confidence["pitch_deg"]),
+        ("rest", result.floating.confidence["pitch_deg"]),
         ("sink rate", result.drop.confidence["sink_rate_m_s"]),
-        ("the cast", result.cast.confidence["range_m"]),
+        ("cast", result.cast.confidence["range_m"]),
     ]
     if result.retrieve:
-        found.append(("what it does when pulled", result.retrieve[0].confidence["behaviour"]))
+        found.append(("pull", result.retrieve[0].confidence["behaviour"]))
     told = {
-        Confidence.EXACT: "exact for the sizes you gave",
+        Confidence.EXACT: "exact for your sizes",
         Confidence.CHECKED: "checked against published values",
-        Confidence.INDICATIVE: "an indication",
+        Confidence.INDICATIVE: "indications",
     }
     parts = []
     for grade, words in told.items():

@@ -85,13 +85,13 @@ def trial(result: TrialResult, look: Look = PLAIN) -> str:
     ]
     pulled = sentences.pulled(result.retrieve, units)
     labelled += [("Pulled" if k == 0 else "", sentence) for k, sentence in enumerate(pulled)]
+    labelled.append(("How sure", sentences.sure(result)))
     return page(
         _title(result.design, look),
         _verdict(result.budget, look),
         paragraph(result.budget.settled_by or ""),
         "\n".join(paragraph(text, label, _LABEL) for label, text in labelled),
         _runs(result.retrieve, look) + "\n" + _key(look),
-        paragraph(sentences.sure(result), "How sure", _LABEL),
         section(look, "What would turn the verdict", result.budget.flips[:3]),
         section(look, "Look again", [*result.budget.warnings, *sentences.outside(result)]),
         section(look, "Take care", result.cautions),
