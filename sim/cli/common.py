@@ -5,6 +5,7 @@ from __future__ import annotations
 import argparse
 import os
 import sys
+import tempfile
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, TextIO
@@ -84,6 +85,27 @@ def look_for(args: argparse.Namespace) -> Look:
     from sim.show.units import SYSTEMS
 
     return Look(SYSTEMS[args.units], has_colour(sys.stdout))
+
+
+def write_whole(target: Path, content: bytes | str) -> None:
+    """Write a file whole or not at all, over what was there.
+
+    Raises:
+        InputError: the place cannot be written to.
+    """
+    data = content.encode("utf-8") if isinstance(content, str) else content
+    try:
+        handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
+        try:
+            with os.fdopen(handle, "wb") as file:
+                file.write(data)
+            os.chmod(name, 0o644)
+            os.replace(name, target)
+        except BaseException:
+            os.unlink(name)
+            raise
+    except OSError as problem:
+        raise InputError(f"{target} cannot be written: {problem.strerror}.") from problem
 
 
 def as_json(answer: Any) -> str:

@@ -3,13 +3,12 @@
 from __future__ import annotations
 
 import argparse
-import os
 import sys
 from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING, TypeVar
 
-from sim.cli.common import ANSWERED, Command, InputError, load_design, quantity, say_if_compiling
+from sim.cli.common import ANSWERED, Command, InputError, load_design, quantity, say_if_compiling, write_whole
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -61,9 +60,9 @@ def run_picture(args: argparse.Namespace) -> int:
 
     figure = _built(args.file, lambda: draw(design, args.kind, SYSTEMS[args.units], tie_on, speed))
     if target.suffix.lower() == ".svg":
-        _write(target, (as_svg(figure) + "\n").encode())
+        write_whole(target, (as_svg(figure) + "\n").encode())
     else:
-        _write(target, as_png(figure))
+        write_whole(target, as_png(figure))
     print(f"Wrote {target}.")
     return ANSWERED
 
@@ -138,7 +137,7 @@ def run_table(args: argparse.Namespace) -> int:
     if args.output is None:
         sys.stdout.write(text)
         return ANSWERED
-    _write(Path(args.output), text.encode())
+    write_whole(Path(args.output), text.encode())
     print(f"Wrote {args.output}: {len(table.rows)} rows.")
     return ANSWERED
 
@@ -200,17 +199,6 @@ def _built(file: str, make: Callable[[], T]) -> T:
         return make()
     except BuildError as problem:
         raise InputError(f"{file}: {problem}") from problem
-
-
-def _write(target: Path, content: bytes) -> None:
-    """Write a file whole or not at all."""
-    part = target.with_name(target.name + ".part")
-    try:
-        part.write_bytes(content)
-        os.replace(part, target)
-    except OSError as problem:
-        part.unlink(missing_ok=True)
-        raise InputError(f"{target} could not be written: {problem.strerror}.") from problem
 
 
 def _options(sub: argparse.ArgumentParser, output: str) -> None:

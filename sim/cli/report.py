@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 import argparse
-import os
 import sys
-import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sim.cli.common import ANSWERED, GAVE_UP, Command, InputError, load_design, say_if_compiling
+from sim.cli.common import ANSWERED, GAVE_UP, Command, InputError, load_design, say_if_compiling, write_whole
 
 if TYPE_CHECKING:
     from sim.show.report import Entry
@@ -36,7 +34,7 @@ def run(args: argparse.Namespace) -> int:
             entries.append(gather(design, source, entries[0] if entries else None))
         except BuildError as problem:
             raise InputError(f"{file}: {problem}") from problem
-    _write(target, report(entries[0], entries[1] if args.compare else None, SYSTEMS[args.units]))
+    write_whole(target, report(entries[0], entries[1] if args.compare else None, SYSTEMS[args.units]))
     print(f"Wrote {target}. It opens in any browser, with or without a network.")
     if any(motion.run.ended == "gave up" for entry in entries for motion in entry.motions):
         print("The solver gave up on part of this; the report says what was reached.", file=sys.stderr)
@@ -60,22 +58,6 @@ def _target(args: argparse.Namespace) -> Path:
     except OSError as problem:
         raise InputError(f"{target} cannot be written: {problem.strerror}.") from problem
     return target
-
-
-def _write(target: Path, page: str) -> None:
-    """Write the file whole or not at all."""
-    try:
-        handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
-        try:
-            with os.fdopen(handle, "w", encoding="utf-8", newline="\n") as file:
-                file.write(page)
-            os.chmod(name, 0o644)
-            os.replace(name, target)
-        except BaseException:
-            os.unlink(name)
-            raise
-    except OSError as problem:
-        raise InputError(f"{target} cannot be written: {problem.strerror}.") from problem
 
 
 def _arguments(sub: argparse.ArgumentParser) -> None:

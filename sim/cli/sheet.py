@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 import argparse
-import os
 import sys
-import tempfile
 from pathlib import Path
 
-from sim.cli.common import ANSWERED, Command, InputError, load_design
+from sim.cli.common import ANSWERED, Command, InputError, load_design, write_whole
 
 ENDINGS = (".pdf", ".svg")
 
@@ -35,25 +33,9 @@ def run(args: argparse.Namespace) -> int:
     for warning in (*warnings(design), *lure.warnings):
         print(f"Look again: {warning}", file=sys.stderr)
     page = shop_sheet(design, lure, rest(design, lure), args.paper, SYSTEMS[args.units])
-    _write(target, as_pdf(page) if target.suffix.lower() == ".pdf" else as_svg(page).encode())
+    write_whole(target, as_pdf(page) if target.suffix.lower() == ".pdf" else as_svg(page).encode())
     print(f"Wrote {target}. Print it at 100 %, not fitted to the page, and measure the bar of 100 mm.")
     return ANSWERED
-
-
-def _write(target: Path, content: bytes) -> None:
-    """Write the file whole or not at all."""
-    try:
-        handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(content)
-            os.chmod(name, 0o644)
-            os.replace(name, target)
-        except BaseException:
-            os.unlink(name)
-            raise
-    except OSError as problem:
-        raise InputError(f"{target} cannot be written: {problem.strerror}.") from problem
 
 
 def _arguments(sub: argparse.ArgumentParser) -> None:
