@@ -37,7 +37,14 @@ class Material:
 _Row = tuple[str, float, float, float, str, Status]
 
 _WOODS: tuple[_Row, ...] = (
-    ("balsa", 160, 100, 250, BOLZ + ", p. 178 gives 110 to 140", "user should measure"),
+    (
+        "balsa",
+        160,
+        100,
+        250,
+        BOLZ + ", p. 178: 0.110 to 0.140 g/cm3, sold also heavier",
+        "user should measure",
+    ),
     ("basswood", 414, 350, 480, WOOD, "memory"),
     ("cedar", 358, 310, 420, WOOD + " (western redcedar)", "memory"),
     ("western redcedar", 358, 310, 420, WOOD, "memory"),

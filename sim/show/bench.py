@@ -123,6 +123,9 @@ def _first_line(documented: type) -> str:
 # ---- materials ----------------------------------------------------------------------------------------
 
 
+_SURE = {"published": "confirmed", "memory": "one handbook", "user should measure": "measure yours"}
+
+
 def materials(listed: Iterable[Material], look: Look) -> str:
     """A table of materials, group by group."""
     groups: dict[str, list[Material]] = {}
@@ -138,15 +141,15 @@ def materials(listed: Iterable[Material], look: Look) -> str:
     blocks = []
     for group, members in groups.items():
         rows = [
-            [m.name, f"{m.density / 1e3:.3f}", f"{m.low / 1e3:.3f}", f"{m.high / 1e3:.3f}", m.status]
+            [m.name, f"{m.density / 1e3:.3f}", f"{m.low / 1e3:.3f}", f"{m.high / 1e3:.3f}", _SURE[m.status]]
             for m in members
         ]
         blocks.append(f"{look.paint(group[0].upper() + group[1:], 'head')}\n{table(look, columns, rows)}")
     return page(
         *blocks,
         paragraph(
-            "Woods at 12 % moisture. `drytank materials NAME` tells the source. Published: confirmed in what "
-            "it names; memory: one handbook only, or remembered."
+            "Woods at 12 % moisture. `drytank materials NAME` tells the source. Confirmed: looked up in what it "
+            "names; one handbook: as remembered from it, not looked up again."
         ),
     )
 
@@ -156,7 +159,7 @@ def material(found: Material, look: Look) -> str:
     lines = [
         f"{found.name}: {found.density / 1e3:.3f} g/cm3, usually {found.low / 1e3:.3f} to {found.high / 1e3:.3f}.",
         f"Source: {found.source}.",
-        f"How sure: {found.status}.",
+        f"How sure: {_SURE[found.status]}.",
     ]
     if found.status != "published":
         lines.append(

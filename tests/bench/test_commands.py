@@ -230,7 +230,7 @@ def test_materials_are_listed_found_and_explained(capsys):
     lead = said(capsys, "materials", "lead")
     assert lead.startswith("lead: 11.340 g/cm3, usually 11.300 to 11.350.")
     assert "Metals Handbook" in lead
-    assert "How sure: published" in lead
+    assert "How sure: confirmed" in lead
     assert "western redcedar" in said(capsys, "materials", "redcedar")
     assert "Did you mean 'balsa'?" in complaint(capsys, "materials", "blasa")
     assert main(["materials", "lead", "--json"]) == 0
