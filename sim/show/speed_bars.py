@@ -21,8 +21,8 @@ def windows(name: str, result: WindowsResult, look: Look = PLAIN) -> str:
     slowing = [line for point in result.tie_ons for line in _slowing(point, look.units)]
     runs = sum(point.runs + point.back_runs for point in result.tie_ons)
     known = (
-        f"Edges are known to {100 * result.share:g}{NO_BREAK}%; it took {runs} retrieves. A window narrower "
-        "than the first steps may have been missed."
+        f"Edges are halved down to {100 * result.share:g}{NO_BREAK}%; it took {runs} retrieves. A window narrower "
+        "than the first steps may have been missed, and where a lure is thrown about chance moves an edge."
     )
     return page(
         look.paint(paragraph(clean(name)), "head"),
