@@ -7,6 +7,7 @@ A reading is not a property of the lure: when a design is loaded, each is turned
 from __future__ import annotations
 
 import math
+from abc import ABC, abstractmethod
 from typing import Annotated, Any, ClassVar
 
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
@@ -38,18 +39,18 @@ ANYTHING = (densities.LIGHTEST, densities.HEAVIEST)
 LIQUID = 400.0  # kg/m3: a bath given as less than this is salt in water, as more a liquid's own density
 
 
-class Reading(Strict):
+class Reading(Strict, ABC):
     """Readings of one kind. `results` gives what they amount to, by name."""
 
     example: ClassVar[str] = ""
 
+    @abstractmethod
     def results(self) -> Results:
         """What the readings amount to.
 
         Raises:
             ReadingError: readings that cannot be right, or too few of them.
         """
-        raise NotImplementedError
 
     def remarks(self) -> list[str]:
         """What else is worth knowing, as sentences."""
