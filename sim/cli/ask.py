@@ -18,6 +18,7 @@ from sim.cli.common import (
     look_for,
     quantity,
     say_if_compiling,
+    tie_on_argument,
 )
 
 if TYPE_CHECKING:
@@ -142,10 +143,7 @@ def _gave_up(command: str, result: Any) -> bool:
 
 def _retrieve_arguments(sub: argparse.ArgumentParser) -> None:
     design_arguments(sub)
-    sub.add_argument(
-        "--tie-on", action="append", metavar="NAME",
-        help="only from this point; may be given again (default: every point in the file)",
-    )  # fmt: skip
+    tie_on_argument(sub)
     sub.add_argument(
         "--speed", action="append", metavar='"0.6 m/s"',
         help="at this steady speed; may be given again (default: the programmes, or else the speeds, in the file)",

@@ -51,6 +51,14 @@ def answer_arguments(sub: argparse.ArgumentParser) -> None:
     sub.add_argument("--json", action="store_true", help="the answer as JSON, for programs")
 
 
+def tie_on_argument(sub: argparse.ArgumentParser) -> None:
+    """Which tie-on points to pull from."""
+    sub.add_argument(
+        "--tie-on", action="append", metavar="NAME",
+        help="only from this point; may be given again (default: every point in the file)",
+    )  # fmt: skip
+
+
 def load_design(file: str) -> Design:
     """The design in a file.
 

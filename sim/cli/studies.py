@@ -21,6 +21,7 @@ from sim.cli.common import (
     load_design,
     look_for,
     say_if_compiling,
+    tie_on_argument,
 )
 from sim.cli.study_input import (
     PARTS,
@@ -342,10 +343,7 @@ def _carry_out(
 
 
 def _pull_arguments(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument(
-        "--tie-on", action="append", metavar="NAME",
-        help="only from this point; may be given again (default: every point in the file)",
-    )  # fmt: skip
+    tie_on_argument(sub)
     sub.add_argument(
         "--speed", action="append", metavar='"0.6 m/s"',
         help="at this speed; may be given again (default: the speeds in the file)",

@@ -15,6 +15,7 @@ from sim.cli.common import (
     look_for,
     quantity,
     say_if_compiling,
+    tie_on_argument,
 )
 
 LOW, HIGH = "0.2 m/s", "2 m/s"
@@ -63,10 +64,7 @@ def run(args: argparse.Namespace) -> int:
 
 def _arguments(sub: argparse.ArgumentParser) -> None:
     design_arguments(sub)
-    sub.add_argument(
-        "--tie-on", action="append", metavar="NAME",
-        help="only from this point; may be given again (default: every point in the file)",
-    )  # fmt: skip
+    tie_on_argument(sub)
     sub.add_argument(
         "--from", dest="slowest", default=LOW, metavar=f'"{LOW}"', help=f"slowest speed (default: {LOW})"
     )
