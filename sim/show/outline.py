@@ -141,11 +141,9 @@ def thinned(loop: Array, fine: float = FINE) -> Array:
             continue
         chord = closed[last] - closed[first]
         away = closed[first + 1 : last] - closed[first]
-        length = float(np.hypot(*chord))
-        if length > 0.0:
-            out = np.abs(away[:, 0] * chord[1] - away[:, 1] * chord[0]) / length
-        else:
-            out = np.hypot(away[:, 0], away[:, 1])
+        # to the chord itself, not to the endless line through it: a loop may turn back past the chord's end
+        share = np.clip(away @ chord / max(float(chord @ chord), 1e-30), 0.0, 1.0)
+        out = np.hypot(*(away - share[:, None] * chord).T)
         worst = int(np.argmax(out))
         if out[worst] > fine:
             middle = first + 1 + worst

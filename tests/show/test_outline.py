@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from sim.build.lure import Hull
@@ -102,6 +102,7 @@ def test_nothing_is_under_a_level_below_the_loop():
     assert outline.below(np.array([[0.0, 1.0], [1.0, 1.0], [0.0, 2.0]])).shape == (0, 2)
 
 
+@example(3, 0.0078125, 791)
 @settings(max_examples=50, deadline=None)
 @given(st.integers(3, 200), st.floats(1e-5, 1e-2), st.integers(0, 2**32 - 1))
 def test_a_thinned_loop_strays_nowhere_further_than_allowed(corners, fine, number):
