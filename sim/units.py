@@ -112,6 +112,7 @@ UNITS: dict[str, dict[str, _Unit]] = {
         {"N|newton|newtons": 1.0, "lbf": POUND * GRAVITY, "kgf": GRAVITY, "ozf": OUNCE * GRAVITY}
         | {names: mass * GRAVITY for names, mass in _WEIGHTS.items()}
     ),
+    "factor": _table({"x|times": 1.0}),
     "time": _table(
         {
             "s|sec|secs|second|seconds": 1.0,
@@ -132,6 +133,7 @@ _EXAMPLE = {  # the units to offer, the commonest first
     "density": ("g/cm3", "kg/m3"),
     "salinity": ("g/kg",),
     "force": ("lb", "kg", "N"),
+    "factor": ("x",),
     "time": ("s", "min"),
 }
 _FEW = {
@@ -139,6 +141,7 @@ _FEW = {
     "speed": "0.5",
     "density": "1.2",
     "temperature": "18",
+    "factor": "1.05",
 }  # a likely number for an example
 
 _FRACTIONS = {
@@ -173,6 +176,8 @@ def parse(raw: object, dimension: str) -> Quantity:
     >>> q = parse("22,1 ± 0,2 g", "mass"); (q.value, q.sd)
     (0.0221, 0.0002)
     """
+    if dimension == "factor" and isinstance(raw, int | float) and abs(raw) < 1e12:
+        raw = repr(float(raw))  # the one dimension that is a plain number
     if not isinstance(raw, str):
         raise UnitError(_without_unit(raw, dimension))
     if len(raw) > LONGEST:
@@ -195,7 +200,7 @@ def parse(raw: object, dimension: str) -> Quantity:
         spread_unit = spread_unit.removeprefix("%").strip()
         if spread < 0:
             raise UnitError('the number after "+-" is negative; an uncertainty is a positive number')
-    unit = unit or spread_unit
+    unit = unit or spread_unit or ("x" if dimension == "factor" else "")
     if not unit:
         raise UnitError(_without_unit(number, dimension))
     scale, offset = _unit(unit, dimension)
@@ -307,12 +312,12 @@ _SHOWN: dict[str, dict[str, tuple[str, str]]] = {  # unit to show, and the one f
     "metric": {
         "length": ("mm", "m"), "mass": ("g", "g"), "volume": ("mL", "mL"), "speed": ("m/s", "m/s"),
         "angle": ("deg", "deg"), "temperature": ("C", "C"), "density": ("g/cm3", "g/cm3"),
-        "salinity": ("g/kg", "g/kg"), "force": ("N", "N"), "time": ("s", "s"),
+        "salinity": ("g/kg", "g/kg"), "force": ("N", "N"), "time": ("s", "s"), "factor": ("x", "x"),
     },
     "us": {
         "length": ("in", "ft"), "mass": ("oz", "oz"), "volume": ("fl oz", "fl oz"), "speed": ("ft/s", "ft/s"),
         "angle": ("deg", "deg"), "temperature": ("F", "F"), "density": ("g/cm3", "g/cm3"),
-        "salinity": ("g/kg", "g/kg"), "force": ("lbf", "lbf"), "time": ("s", "s"),
+        "salinity": ("g/kg", "g/kg"), "force": ("lbf", "lbf"), "time": ("s", "s"), "factor": ("x", "x"),
     },
 }  # fmt: skip
 

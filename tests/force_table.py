@@ -14,7 +14,7 @@ from sim.build import build
 from sim.build.lure import Lure
 from sim.design.load import load
 from sim.design.model import Design
-from sim.forces.inputs import COEFFICIENTS
+from sim.coefficients import COEFFICIENTS
 from sim.trials import retrieve
 from sim.trials.results import Behaviour, Ended, RetrieveResult
 
@@ -31,13 +31,13 @@ def forces() -> str:
         "|---|---|---|---|---|---|---|",
         _row("nothing", "as modelled", [_told(value) for value in _figures(whole)], _words(whole)),
     ]
-    for name, missing in COEFFICIENTS.items():
+    for name, coefficient in COEFFICIENTS.items():
         found = _pulled(*ONE, name)
         changes = [""] * 4
         if _steady(found):
             pairs = zip(_figures(whole), _figures(found), strict=True)
             changes = [_told(after - before, signed=True) for before, after in pairs]
-        rows.append(_row(f"`{name}`", missing, changes, _words(found)))
+        rows.append(_row(f"`{name}`", coefficient.does, changes, _words(found)))
     return "\n".join(rows)
 
 

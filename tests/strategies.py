@@ -25,6 +25,7 @@ _UNITS = {
     "salinity": ("g/kg", "ppt"),
     "force": ("lb", "kg", "N"),
     "time": ("s", "min"),
+    "factor": ("x", "times"),
 }
 _SOLIDS = sorted(name for name, material in MATERIALS.items() if material.density > 0)
 _FILLS = [*_SOLIDS, "air"]

@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from sim.design import model, pieces, readings
+from sim.design import calibration, model, pieces, readings
 from sim.design.problems import Finding, nearest, printable, shown
 
 _CALLED: dict[type[BaseModel], str] = {
@@ -48,6 +48,8 @@ _CALLED: dict[type[BaseModel], str] = {
     pieces.Bulk: "a weighing of many",
     pieces.Estimate: "an estimate",
     pieces.Metal: "a piece of metal",
+    calibration.Calibration: "the calibration",
+    calibration.Pair: "a pair of coefficients",
 }
 PLACE_EXAMPLE = '{ back = "31 mm", up = "-9 mm" }'
 

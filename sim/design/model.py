@@ -11,6 +11,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StringConstraints
 
+from sim.design.calibration import Calibration
 from sim.design.pieces import Bulk, Estimate, Metal
 from sim.design.quantities import (
     Angle,
@@ -475,3 +476,4 @@ class Design(Strict):
     cast: Cast = Field(default_factory=Cast)
     retrieve: Retrieve = Field(default_factory=Retrieve)
     measured: Measured = Field(default_factory=Measured)
+    calibration: Calibration = Field(default_factory=Calibration)

@@ -19,6 +19,7 @@ LARGEST = {
     "temperature": 1000.0,
     "salinity": 1000.0,
     "time": 600.0,
+    "factor": 20.0,
 }
 """Largest size of each dimension, either sign, SI, that a lure or its water can plausibly need."""
 
@@ -30,6 +31,7 @@ SMALLEST = {
     "density": 0.1,
     "force": 1e-3,
     "time": 1e-2,
+    "factor": 1e-2,
 }
 """Smallest value above zero of each dimension, SI, that means anything here."""
 
@@ -96,4 +98,5 @@ Angle = Annotated[_Q, _reader("angle")]
 Temperature = Annotated[_Q, _reader("temperature")]
 Salinity = Annotated[_Q, AfterValidator(_at_least_zero), _reader("salinity")]
 Force = Annotated[_Q, AfterValidator(_above_zero), _reader("force")]
+Factor = Annotated[_Q, AfterValidator(_above_zero), _reader("factor")]
 Time = Annotated[_Q, AfterValidator(_above_zero), _reader("time")]

@@ -5,6 +5,7 @@ the state of motion from `kin` and the surface from `wet`, and adds to `out`, th
 the origin in the lure's axes.
 """
 
+from sim.coefficients import COEFFICIENTS
 from sim.compiled import compiled
 from sim.elements import N_ADDED
 
@@ -40,28 +41,6 @@ T_REACH = N_ADDED + 4  # distance from the origin beyond which nothing of the lu
 N_WHOLE = N_ADDED + 5
 
 # --- `gains`: factors on the forces, 1 as modelled, 0 switched off ----------------------------------------
-COEFFICIENTS: dict[str, str] = {
-    "buoyancy": "lift of the displaced water",
-    "weight": "pull of gravity",
-    "added_mass": "inertia of the water carried along",
-    "munk": "turning moment of the carried water on a body askew to its path",
-    "slam": "push of water being set in motion at entry",
-    "cross_drag": "drag of bodies across the flow",
-    "axial_drag": "drag of bodies along the flow",
-    "tail_relief": "side force of the flow that leaves a tail",
-    "cross_relief": "loss of the ideal twisting moment on an oval section in separated cross flow",
-    "roll_drag": "resistance of a flat section to rolling",
-    "plate_lift": "attached normal force on plates",
-    "plate_drag": "separated normal force on plates",
-    "plate_spin": "lift of a plate that rotates",
-    "plate_friction": "skin friction and edge drag of plates",
-    "near_surface": "loss of plate force near the surface",
-    "shedding": "side force of the shed vortices",
-    "wire_drag": "drag of wires",
-    "hook_drag": "drag of hooks and fittings",
-    "line_bend": "drag of the wet line, which bends it",
-    "line_drag": "air and spool resistance of the running line",
-}
 GAIN = {name: index for index, name in enumerate(COEFFICIENTS)}
 (
     G_BUOYANCY, G_WEIGHT, G_ADDED, G_MUNK, G_SLAM, G_CROSS, G_AXIAL, G_RELIEF, G_TWIST, G_ROLL, G_LIFT, G_SEPARATED,

@@ -19,7 +19,7 @@ Sampling = Literal["sobol", "latin"]
 _COLUMN_UNITS = {  # ending of a heading, unit
     "length": ("mm", "mm"), "mass": ("g", "g"), "volume": ("ml", "mL"), "speed": ("m_s", "m/s"),
     "angle": ("deg", "deg"), "temperature": ("c", "C"), "density": ("g_cm3", "g/cm3"),
-    "salinity": ("g_kg", "g/kg"), "force": ("n", "N"), "time": ("s", "s"),
+    "salinity": ("g_kg", "g/kg"), "force": ("n", "N"), "time": ("s", "s"), "factor": ("x", "x"),
 }  # fmt: skip
 _LONG = ("m", "m")  # for lengths of a metre and more
 

@@ -25,11 +25,16 @@ TWIST = 0.2  # turns for each metre: less does not twist a line
 
 
 class Rule(NamedTuple):
-    """When a behaviour holds: in words and as a test."""
+    """When a behaviour holds: in words, as a test, and by how much.
+
+    `margin` is positive where the rule holds and negative where it does not, 1 for as much as anybody would
+    see. It is continuous where the figures are, so that a search can follow it.
+    """
 
     behaviour: Behaviour
     says: str
     holds: Callable[[Figures, Ended], bool]
+    margin: Callable[[Figures, Ended], float]
 
 
 def _spirals(f: Figures, _: Ended) -> bool:
@@ -43,6 +48,58 @@ def _still(f: Figures) -> bool:
     return max(f.yaw_amplitude, f.roll_amplitude) <= SEEN and f.heave < HIGH * f.height
 
 
+# ---- by how much: each part of a rule over the step that anybody would see. Judgement -----------------
+
+
+def _round_margin(f: Figures, _: Ended) -> float:
+    wide = f.radius / max(HIGH * f.height, 1e-9) - 1.0
+    together = f.turns / max(0.5 * f.circles, 1e-9) - 1.0
+    return min(f.circles - 1.0, _one_way(f.circles_one_way), wide, together)
+
+
+def _spin_margin(f: Figures, _: Ended) -> float:
+    return min(f.turns - 1.0, f.turns_per_m / TWIST - 1.0, _one_way(f.turns_one_way))
+
+
+def _tumble_margin(f: Figures, _: Ended) -> float:
+    return min(f.over - 1.0, _one_way(f.over_one_way))
+
+
+def _roll_over_margin(f: Figures, _: Ended) -> float:
+    return max((f.upside_down - UPSIDE_DOWN) / 0.05, (abs(f.roll) - ON_ITS_SIDE) / 15.0)
+
+
+def _aside_margin(f: Figures, _: Ended) -> float:
+    return (abs(f.offset) - ASIDE * f.distance) / max(0.05 * f.distance, 1e-9)
+
+
+def _hop_margin(f: Figures, ended: Ended) -> float:
+    return min(_wake_margin(f, ended), f.heave / max(HIGH * f.height, 1e-9) - 1.0)
+
+
+def _wake_margin(f: Figures, _: Ended) -> float:
+    """Once it is under, its depth says how far it is from showing again."""
+    under = max(f.depth - 0.5 * f.height, 0.0) / 0.1 if f.wet >= AWASH else 0.0
+    return (AWASH - f.wet) / 0.05 - under
+
+
+def _under_margin(f: Figures, ended: Ended) -> float:
+    return -_wake_margin(f, ended)
+
+
+def _deep_margin(f: Figures) -> float:
+    return (f.depth - SHALLOW) / 0.1
+
+
+def _still_margin(f: Figures, _: Ended) -> float:
+    swing = max(f.yaw_amplitude, f.roll_amplitude)
+    return min((SEEN - swing) / SEEN, 1.0 - f.heave / max(HIGH * f.height, 1e-9))
+
+
+def _one_way(share: float) -> float:
+    return (share - ONE_WAY) / 0.2
+
+
 RULES: tuple[Rule, ...] = (
     Rule(
         Behaviour.SPIRALS,
@@ -50,70 +107,88 @@ RULES: tuple[Rule, ...] = (
         "turning, in circles at least half its height in radius, and turns about the line at least half as "
         "often",
         _spirals,
+        _round_margin,
     ),
     Rule(
         Behaviour.SPINS,
         "it turns about the line at least once and more than 0.2 times for each metre of retrieve, the same "
         "way for at least 60 % of that turning",
         lambda f, _: f.turns >= 1.0 and f.turns_per_m > TWIST and f.turns_one_way >= ONE_WAY,
+        _spin_margin,
     ),
     Rule(
         Behaviour.TUMBLES,
         "it goes end over end at least once, the same way for at least 60 % of that turning",
         lambda f, _: f.over >= 1.0 and f.over_one_way >= ONE_WAY,
+        _tumble_margin,
     ),
     Rule(
         Behaviour.ROLLS_OVER,
         "its back is below its belly for more than 2 % of the time, or it lies over by more than 45 degrees "
         "on the whole",
         lambda f, _: f.upside_down > UPSIDE_DOWN or abs(f.roll) > ON_ITS_SIDE,
+        _roll_over_margin,
     ),
     Rule(
         Behaviour.SKIPS,
         "it is out of the water for more than 10 % of the time",
         lambda f, _: f.dry_time > OUT,
+        lambda f, _: (f.dry_time - OUT) / 0.1,
     ),
-    Rule(Behaviour.BOTTOM, "it reaches the bottom", lambda _, ended: ended is Ended.BOTTOM),
+    Rule(
+        Behaviour.BOTTOM,
+        "it reaches the bottom",
+        lambda _, ended: ended is Ended.BOTTOM,
+        lambda _, ended: 1.0 if ended is Ended.BOTTOM else -1.0,
+    ),
     Rule(
         Behaviour.OFF_SIDE,
         "it is on the whole more than 15 % of its distance to the rod tip off to one side",
         lambda f, _: abs(f.offset) > ASIDE * f.distance,
+        _aside_margin,
     ),
     Rule(
         Behaviour.HOPS,
         "more than 2 % of it shows above the water on the whole, and it goes up and down by more than half "
         "its height either way",
         lambda f, _: f.wet < AWASH and f.heave > HIGH * f.height,
+        _hop_margin,
     ),
     Rule(
         Behaviour.WAKES,
         "more than 2 % of it shows above the water on the whole",
         lambda f, _: f.wet < AWASH,
+        _wake_margin,
     ),
     Rule(
         Behaviour.DIVES,
         "it is under, its middle at least 15 cm deep on the whole",
         lambda f, _: f.wet >= AWASH and f.depth >= SHALLOW,
+        lambda f, ended: min(_under_margin(f, ended), _deep_margin(f)),
     ),
     Rule(
         Behaviour.RUNS,
         "it is under, its middle less than 15 cm deep on the whole",
         lambda f, _: f.wet >= AWASH and f.depth < SHALLOW,
+        lambda f, ended: min(_under_margin(f, ended), -_deep_margin(f)),
     ),
     Rule(
         Behaviour.WOBBLES,
         "its nose swings more than 3 degrees to either side",
         lambda f, _: f.yaw_amplitude > SEEN,
+        lambda f, _: f.yaw_amplitude / SEEN - 1.0,
     ),
     Rule(
         Behaviour.ROCKS,
         "it rolls more than 3 degrees to either side",
         lambda f, _: f.roll_amplitude > SEEN,
+        lambda f, _: f.roll_amplitude / SEEN - 1.0,
     ),
     Rule(
         Behaviour.DRAGS,
         "it neither wobbles nor rocks nor goes up and down by half its height: no action",
         lambda f, _: _still(f),
+        _still_margin,
     ),
 )
 """In order of rank: the first that holds is the headline, by how much it spoils or marks the retrieve."""
@@ -123,6 +198,11 @@ def headline(f: Figures, ended: Ended) -> tuple[Behaviour, list[Behaviour]]:
     """The first behaviour that holds, and the others. One of wakes, dives and runs always does."""
     held = [rule.behaviour for rule in RULES if rule.holds(f, ended)]
     return held[0], held[1:]
+
+
+def margins(f: Figures, ended: Ended) -> dict[str, float]:
+    """By how much each behaviour holds (positive) or not, by its word."""
+    return {rule.behaviour.value: rule.margin(f, ended) for rule in RULES}
 
 
 NUMBERS: dict[Behaviour, Callable[[Figures], dict[str, float | None]]] = {

@@ -257,6 +257,10 @@ class RetrieveResult(Result):
         default_factory=list, description="pairs of level distance to the rod tip and depth along the way"
     )
     seen: list[Seen] = Field(default_factory=list, description="every behaviour, its numbers and its cause")
+    margins: dict[str, float] = Field(
+        default_factory=dict,
+        description="by how much each behaviour holds: above 0 it does, 1 is as much as anybody would see",
+    )
     pauses: list[PauseResult] = Field(default_factory=list, description="what it does at each stop")
     outside: list[str] = Field(
         default_factory=list,

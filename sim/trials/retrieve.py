@@ -14,7 +14,7 @@ from sim.design.model import Design
 from sim.motion import reading
 from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
-from sim.trials.behaviour import headline, numbers, sentence
+from sim.trials.behaviour import headline, margins, numbers, sentence
 from sim.trials.causes import cause, sources
 from sim.trials.figures import Figures, figures
 from sim.trials.pause import pause
@@ -272,6 +272,7 @@ def _described(
         deepest_m=max(depth for _, depth in way),
         depths_m=_thinned(way),
         seen=_seen(run, lure, times, found, [first, *also]) if why else [],
+        margins=margins(found, ended),
         outside=[one.sentence() for one in outside(run, times)] if why else [],
     )
 

@@ -6,6 +6,7 @@ import math
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from sim.coefficients import DOUBTED
 from sim.design.model import Design
 from sim.media import SEAWATER, Medium, air, water
 from sim.motion.problem import LineSetup, Scene
@@ -46,9 +47,18 @@ def salinity(design: Design) -> float:
     return SEAWATER if design.water.kind == "salt" else 0.0
 
 
+def factors(design: Design, gains: Mapping[str, float] | None = None) -> dict[str, float]:
+    """Factors on the forces: the design's own calibration, times `gains` on top of it."""
+    known = {name: getattr(design.calibration, name).value for name in DOUBTED}
+    out = {name: value for name, value in known.items() if value != 1.0}
+    for name, gain in (gains or {}).items():
+        out[name] = gain * out.get(name, 1.0)
+    return out
+
+
 def still(design: Design, gains: Mapping[str, float] | None = None) -> Scene:
     """Still water and air, no line: for a drop."""
-    return Scene(water=medium(design), air=air(), gains=gains or {})
+    return Scene(water=medium(design), air=air(), gains=factors(design, gains))
 
 
 def flight(design: Design, tie_on: Sequence[float], gains: Mapping[str, float] | None = None) -> Scene:
@@ -61,13 +71,13 @@ def flight(design: Design, tie_on: Sequence[float], gains: Mapping[str, float] |
         wind=(cast.wind.value, cast.crosswind.value, 0.0),
         current=current(design),
         line=line(design, 2, tie_on, [tip, tip]),
-        gains=gains or {},
+        gains=factors(design, gains),
     )
 
 
 def free(design: Design, gains: Mapping[str, float] | None = None) -> Scene:
     """The design's water with its current, no line: while a lure is counted down on an open spool."""
-    return Scene(water=medium(design), air=air(), current=current(design), gains=gains or {})
+    return Scene(water=medium(design), air=air(), current=current(design), gains=factors(design, gains))
 
 
 def pulled(
@@ -82,7 +92,7 @@ def pulled(
         air=air(),
         current=current(design),
         line=line(design, 1, tie_on, programme),
-        gains=gains or {},
+        gains=factors(design, gains),
     )
 
 

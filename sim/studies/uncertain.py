@@ -1,0 +1,298 @@
+"""What nobody knows exactly: every input of a design as a distribution, told by the maker or usual.
+
+An input with a `+-` is taken as it is told. One without is given what is usual for its kind at a bench
+(judgement, `usual_sd`); a material of the list lies anywhere between its lightest and heaviest; a coefficient
+of the model has the doubt of `sim.coefficients`, or that of the design's calibration. Each is drawn by one
+standard normal number, so that "how far" means the same for all of them.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from sim.coefficients import COEFFICIENTS, DOUBTED
+from sim.design.materials import find
+from sim.design.model import Body, Design
+from sim.design.paths import leaves
+from sim.units import Quantity, show
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+MODEL = "calibration."
+SKEWED = 0.1  # relative deviation above which a value that cannot be negative is drawn from a lognormal
+_SIGNED = ("at.", "root.", "start.", "end.", "front.", "rear.", ".up", ".left", ".back", ".balance")
+
+
+@dataclass(frozen=True)
+class Uncertain:
+    """One input that is not known exactly: what it is, how well it is known, and who says so."""
+
+    path: str  # the name it goes by; full path of its key, or `body.main.stations.width` for all of them
+    value: Quantity  # as the design has it, with the deviation used
+    told: bool  # by the maker's own +- (or a calibration); else usual for its kind
+    why: str  # where the deviation comes from, in words
+    paths: tuple[str, ...] = ()  # the keys that it scales together; empty: its own
+    values: tuple[float, ...] = ()  # and what they are
+    between: tuple[float, float] | None = (
+        None  # its ends, where only these are known; the value is its median
+    )
+
+    @property
+    def of_the_model(self) -> bool:
+        """Whether it is a coefficient of the model, not a thing at the bench."""
+        return self.path.startswith(MODEL)
+
+    def at(self, z: float) -> Quantity:
+        """The value `z` standard deviations up; a flat input stays between its ends."""
+        value, sd = self.value.value, self.value.sd
+        low, high = self.between or (value - math.sqrt(3.0) * sd, value + math.sqrt(3.0) * sd)
+        if self.between is not None or self.value.flat:
+            out = math.erf(abs(z) / math.sqrt(2.0))  # as evenly on each side of the value as its ends allow
+            drawn = value + out * ((high if z > 0.0 else low) - value)
+        elif value > 0.0 and sd > SKEWED * value and self._positive:
+            spread = math.sqrt(math.log1p((sd / value) ** 2))
+            drawn = value * math.exp(spread * z)
+        else:
+            drawn = value + sd * z
+        if self._positive and value > 0.0:
+            drawn = max(drawn, 0.02 * value)
+        return replace(self.value, value=drawn, text="")
+
+    def changes(self, z: float) -> dict[str, Quantity]:
+        """What to put where in the design, as `paths.replaced` takes it."""
+        drawn = self.at(z)
+        if not self.paths:
+            return {self.path: drawn}
+        ratio = drawn.value / self.value.value
+        return {
+            path: Quantity(value * ratio, 0.0, self.value.dimension)
+            for path, value in zip(self.paths, self.values, strict=True)
+        }
+
+    def text(self, z: float) -> str:
+        """The value `z` deviations up, with its unit."""
+        return _shown(self.at(z).value, self.value.dimension)
+
+    @property
+    def _positive(self) -> bool:
+        signed = any(part in self.path for part in _SIGNED)
+        return not signed and self.value.dimension not in ("temperature", "angle")
+
+
+def uncertain(design: Design, *, model: bool = True) -> list[Uncertain]:
+    """Every input of `design` that is not known exactly, in the order of the file.
+
+    Args:
+        model: also the coefficients of the model.
+    """
+    found = [*_told_or_usual(design), *_stations(design), *_materials(design)]
+    return found + (list(_coefficients(design)) if model else [])
+
+
+def drawn(design: Design, inputs: Sequence[Uncertain], zs: Sequence[float]) -> dict[str, Quantity]:
+    """The changes of one build: every input at its own number of deviations."""
+    changes: dict[str, Quantity] = {}
+    for one, z in zip(inputs, zs, strict=True):
+        changes |= one.changes(z)
+    return changes
+
+
+def mixed(design: Design, inputs: Sequence[Uncertain], zs: NDArray[np.float64]) -> NDArray[np.float64]:
+    """Independent deviates (k, inputs) with the correlations of the design's calibration put in."""
+    import numpy as np
+
+    pairs = {(pair.one, pair.other): pair.r for pair in design.calibration.together}
+    names = [one.path.removeprefix(MODEL) if one.of_the_model else "" for one in inputs]
+    at = {name: k for k, name in enumerate(names) if name}
+    whole = np.eye(len(inputs))
+    for (one, other), r in pairs.items():
+        if one in at and other in at and one != other:
+            whole[at[one], at[other]] = whole[at[other], at[one]] = r
+    if not pairs:
+        return zs
+    values, vectors = np.linalg.eigh(whole)
+    root = vectors * np.sqrt(np.clip(values, 0.0, None))
+    root /= np.linalg.norm(root, axis=1, keepdims=True)  # each stays a standard normal number
+    return np.asarray(zs @ root.T)
+
+
+# ---- bench inputs -------------------------------------------------------------------------------------
+
+
+def _told_or_usual(design: Design) -> Iterator[Uncertain]:
+    for path, quantity in leaves(design).items():
+        if path.startswith(MODEL):
+            continue
+        if quantity.sd > 0.0:
+            yield Uncertain(path, quantity, True, "as you wrote it")
+        elif ".stations." not in path and ".side." not in path and ".top." not in path:
+            sd, why = usual_sd(path, quantity)
+            if sd > 0.0:
+                yield Uncertain(path, replace(quantity, sd=sd), False, why)
+
+
+_SETTINGS = {  # keys of the surroundings, and how well they are usually known; judgement
+    "water.temperature": (2.0, "no thermometer in the water"),
+    "line.diameter": (0.05, "lines are not as thin as their label"),
+    "cast.speed": (0.08, "no two casts are alike"),
+    "cast.angle": (math.radians(4.0), "no two casts are alike"),
+    "retrieve.tip": (0.05, "the hand is not still"),
+}
+_AS_A_SHARE = ("line.diameter", "cast.speed")
+LEAST_SIZE, LEAST_SHEET, LEAST_PLACE = 0.1e-3, 0.02e-3, 0.3e-3  # m: calliper; sheet; where a part ends up
+CUT_ANGLE = math.radians(1.5)
+SHEET = 3e-3  # m: thinner things are measured better than carved ones
+
+
+def usual_sd(path: str, quantity: Quantity) -> tuple[float, str]:
+    """The deviation of an input that came without one, and why; 0 for what is not in doubt.
+
+    Half a step of the last digit that is written, but no less than a bench is good for. Standing: judgement.
+    """
+    if path in _SETTINGS:
+        sd, why = _SETTINGS[path]
+        return (sd * abs(quantity.value) if path in _AS_A_SHARE else sd), why
+    top = path.split(".", 1)[0]
+    if top in ("water", "line", "cast", "retrieve", "mix", "material", "rattle"):
+        return 0.0, ""
+    digit = last_digit(quantity) / math.sqrt(12.0)
+    if quantity.dimension == "mass":
+        return max(digit, 0.005 * quantity.value), "the last digit of the scale"
+    if quantity.dimension == "volume":
+        return max(digit, 0.01 * quantity.value), "the last mark of the cup"
+    if quantity.dimension == "density":
+        return (0.0, "") if path == "paint.density" else (max(digit, 0.01 * quantity.value), "its last digit")
+    if quantity.dimension == "angle":
+        straight = top in ("tie_on", "body") and not quantity.value
+        return (0.0, "") if straight else (max(digit, CUT_ANGLE), "cut and set by eye")
+    if quantity.dimension == "length" and _is_place(path):
+        return _place_sd(design_part=top, path=path, digit=digit)
+    if quantity.dimension == "length":
+        least = LEAST_SHEET if quantity.value < SHEET else LEAST_SIZE
+        return max(digit, least), "the last digit of the calliper"
+    return 0.0, ""
+
+
+def _place_sd(design_part: str, path: str, digit: float) -> tuple[float, str]:
+    """Where a part ends up. A body's own nose is where places are told from."""
+    if design_part in ("body", "wire") or path.endswith(".arm"):
+        return 0.0, ""
+    if path.startswith("measured."):
+        return max(digit, LEAST_PLACE), "laid on an edge"
+    return max(digit, LEAST_PLACE), "nothing sits where it was drawn"
+
+
+def _is_place(path: str) -> bool:
+    return path.rsplit(".", 1)[-1] in ("back", "up", "left", "balance", "balance_up")
+
+
+_WRITTEN = re.compile(r"([0-9]+)(?:[.,]([0-9]+))?(?:[eE]([+-]?[0-9]+))?")
+
+
+def last_digit(quantity: Quantity) -> float:
+    """One step of the last digit that is written, SI: 2.03 g is told to a hundredth of a gram.
+
+    Of a fraction a quarter of its smallest part. 0 where nothing is written.
+
+    >>> from sim.units import parse
+    >>> last_digit(parse("2.0 g", "mass")), last_digit(parse("3/8 oz", "mass")) > 5e-4
+    (0.0001, True)
+    """
+    text, value = quantity.text, quantity.value
+    found = _WRITTEN.search(text)
+    if not found or not value:
+        return 0.0
+    if "/" in text:
+        parts = re.search(r"([0-9]+) ?/ ?([0-9]+)", text)
+        whole = re.match(r"\s*([0-9]+)[ -](?=[0-9]+ ?/)", text)
+        if parts is None or not int(parts[2]):
+            return 0.0
+        number = (int(whole[1]) if whole else 0) + int(parts[1]) / int(parts[2])
+        step = 0.25 / int(parts[2])
+    else:
+        number = float(found[0].replace(",", "."))
+        step = 10.0 ** (int(found[3] or 0) - len(found[2] or ""))
+    return float(f"{abs(value) * step / number:.6g}") if number else 0.0
+
+
+# ---- bodies told by many sections, materials told by name ---------------------------------------------
+
+
+def _stations(design: Design) -> Iterator[Uncertain]:
+    """All widths of a body told by sections share one error, a template's or a calliper's; heights too."""
+    for name, body in design.body.items():
+        groups: dict[str, list[tuple[str, Quantity]]] = {}
+        for k, station in enumerate(body.stations):
+            for key in ("width", "height", "back"):
+                groups.setdefault(f"stations.{key}", []).append(
+                    (f"stations.{k}.{key}", getattr(station, key))
+                )
+        for k, point in enumerate(body.side):
+            groups.setdefault("side.up", []).append((f"side.{k}.up", point.up))
+            groups.setdefault("side.back", []).append((f"side.{k}.back", point.back))
+        for k, point in enumerate(body.top):
+            groups.setdefault("top.left", []).append((f"top.{k}.left", point.left))
+        for group, keys in groups.items():
+            keys = [(key, quantity) for key, quantity in keys if quantity.value and not quantity.sd]
+            if not keys:
+                continue
+            largest = max((quantity for _, quantity in keys), key=lambda q: abs(q.value))
+            sd = max(last_digit(largest) / math.sqrt(12.0), LEAST_SIZE)
+            yield Uncertain(
+                f"body.{name}.{group}",
+                replace(largest, value=abs(largest.value), sd=sd, text=""),
+                False,
+                "the last digit of the calliper, all sections alike",
+                tuple(f"body.{name}.{key}" for key, _ in keys),
+                tuple(quantity.value for _, quantity in keys),
+            )
+
+
+def _materials(design: Design) -> Iterator[Uncertain]:
+    """Densities that only the name of a material tells."""
+    groups: Mapping[str, Mapping[str, Any]] = {
+        "body": design.body, "plate": design.plate, "wire": design.wire, "ballast": design.ballast,
+    }  # fmt: skip
+    for group, parts in groups.items():
+        for name, part in parts.items():
+            if part.density is None and _counts(part):
+                yield from _listed(f"{group}.{name}.density", part.material)
+            if isinstance(part, Body) and part.fill_density is None and part.fill_weight is None:
+                yield from _listed(f"{group}.{name}.fill_density", part.fill)
+
+
+def _counts(part: Any) -> bool:
+    """Whether the density of its material decides anything: a weighed solid has its volume from its sizes."""
+    hollow = isinstance(part, Body) and (part.cavity is not None or part.wall is not None)
+    return part.weight is None or hollow or not isinstance(part, Body)
+
+
+def _listed(path: str, material: str | None) -> Iterator[Uncertain]:
+    found = find(material) if material else None
+    if found is None or found.high <= found.low or found.density <= 0.0:
+        return
+    quantity = Quantity(found.density, (found.high - found.low) / math.sqrt(12.0), "density")
+    why = f"{found.name} lies between {show(found.low, 'density')} and {show(found.high, 'density')}"
+    yield Uncertain(path, quantity, False, why, between=(found.low, found.high))
+
+
+# ---- the model ----------------------------------------------------------------------------------------
+
+
+def _coefficients(design: Design) -> Iterator[Uncertain]:
+    for name in DOUBTED:
+        factor = getattr(design.calibration, name)
+        told = name in design.calibration.model_fields_set
+        sd = factor.sd if factor.sd > 0.0 else COEFFICIENTS[name].doubt * factor.value
+        why = "calibrated on your tests" if told else "how far the model may be off"
+        yield Uncertain(f"{MODEL}{name}", replace(factor, sd=sd), told and factor.sd > 0.0, why)
+
+
+def _shown(value: float, dimension: str) -> str:
+    return f"{value:.2f}" if dimension == "factor" else show(value, dimension)
