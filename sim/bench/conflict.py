@@ -74,7 +74,7 @@ def likely_slip(a: Quantity, b: Quantity, loads: Mapping[str, Quantity]) -> str:
             if dimensions and a.dimension not in dimensions:
                 continue
             if abs(large / small / factor - 1.0) <= _NEAR:
-                return f"One is {factor:.4g} times the other: probably {slip}."
+                return f"One is {large / small:.3g} times the other: probably {slip}."
     if a.dimension == "volume":
         return (
             "An air bubble makes a dunked volume too large and a filled cavity too small, and a body that "

@@ -7,6 +7,7 @@ number of steps; a run that needs more ends there and says so.
 
 from __future__ import annotations
 
+import math
 import warnings
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
@@ -92,39 +93,14 @@ def integrate(
     settings = settings or Settings()
     flat = pack(elements, scene)
     start = np.ascontiguousarray(start, dtype=float)
-    times: list[float] = []
-    states: list[Array] = []
-    ended = "time"
-
-    def accept(t: float, y: Any) -> int:
-        nonlocal ended
-        if times and t <= times[-1]:
-            return 0  # the point a continued run starts from
-        times.append(float(t))
-        states.append(np.array(y, dtype=float))
-        if not np.isfinite(states[-1][:3]).all():
-            ended = "gave up"
-            return -1
-        for stop in stops:
-            if stop.level(t, y) <= 0.0 and len(times) > 1:
-                ended = stop.name
-                return -1
-        return 0
-
-    calls = 0
-
-    def counted(t: float, y: Array) -> Array:
-        nonlocal calls
-        calls += 1
-        return rates(t, y, flat)
-
+    steps = _Steps(flat, stops)
     budget = int(settings.steps_per_second * max(duration, 0.25))
     at, state = 0.0, start
     with warnings.catch_warnings():
         warnings.simplefilter("ignore", UserWarning)  # the outcome is told by `ended`
-        while ended == "time" and at < duration:
-            solver = ode(counted)
-            left = budget - len(times)
+        while steps.ended == "time" and at < duration:
+            solver = ode(steps.rates)
+            left = budget - len(steps.times)
             solver.set_integrator(
                 "dopri5",
                 rtol=settings.rtol,
@@ -133,16 +109,18 @@ def integrate(
                 max_step=0.05,
                 first_step=1e-4,
             )
-            solver.set_solout(accept)
+            solver.set_solout(steps.accept)
             solver.set_initial_value(state, at)
             solver.integrate(duration)
             if solver.successful():
                 break
             # stopped by its own alarm for stiff problems, while the budget lasts: go on from there
-            if len(times) >= budget or solver.get_return_code() != STIFF or times[-1] <= at:
-                ended = "gave up"
-            at, state = times[-1], states[-1]
-    t, y = np.array(times), np.array(states)
+            if len(steps.times) >= budget or solver.get_return_code() != STIFF or steps.times[-1] <= at:
+                steps.ended = "gave up"
+            at, state = steps.times[-1], steps.states[-1]
+    t, y = np.array(steps.times), np.array(steps.states)
+    ended, calls = steps.ended, steps.calls
+    steps.forget()
     keep = np.isfinite(y).all(axis=1)
     t, y = t[keep], y[keep]
     f = np.array([rates(a, b, flat) for a, b in zip(t, y, strict=True)])
@@ -151,6 +129,38 @@ def integrate(
         if ended == stop.name:
             return _cut(trajectory, stop)
     return trajectory
+
+
+class _Steps:
+    """What the solver asks and tells on its way, and where it is to stop."""
+
+    def __init__(self, flat: Array, stops: Sequence[Stop]) -> None:
+        self.flat, self.stops = flat, tuple(stops)
+        self.times: list[float] = []
+        self.states: list[Array] = []
+        self.ended, self.calls = "time", 0
+
+    def rates(self, t: float, y: Array) -> Array:
+        self.calls += 1
+        return rates(t, y, self.flat)
+
+    def accept(self, t: float, y: Any) -> int:
+        if self.times and t <= self.times[-1]:
+            return 0  # the point a continued run starts from
+        self.times.append(float(t))
+        self.states.append(np.array(y, dtype=float))
+        if not (math.isfinite(y[0]) and math.isfinite(y[1]) and math.isfinite(y[2])):
+            self.ended = "gave up"
+            return -1
+        for stop in self.stops:
+            if stop.level(t, y) <= 0.0 and len(self.times) > 1:
+                self.ended = stop.name
+                return -1
+        return 0
+
+    def forget(self) -> None:
+        """Let go of everything: scipy 1.17 never lets go of the functions that it was handed, nor so of this."""
+        self.flat, self.stops, self.times, self.states = np.empty(0), (), [], []
 
 
 def _cut(run: Trajectory, stop: Stop) -> Trajectory:

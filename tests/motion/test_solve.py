@@ -1,0 +1,29 @@
+"""The solver's own housekeeping."""
+
+import gc
+import weakref
+
+from sim.build import build
+from sim.design.load import load
+from sim.motion.solve import Stop, integrate, start_state
+from sim.trials.setting import still
+
+DESIGN = load("scenarios/gravel_bell.toml")
+LURE = build(DESIGN)
+
+
+class _Thing:
+    """Stands for whatever a stop may hold on to: a lure, a design."""
+
+
+def test_a_finished_run_leaves_nothing_behind():
+    thing = _Thing()
+    gone = weakref.ref(thing)
+    stops = [Stop("never", lambda t, y, thing=thing: 1.0)]
+    start = start_state(LURE.elements, (0.0, 0.0, -0.1), (1.0, 0.0, 0.0, 0.0))
+    run = integrate(LURE.elements, still(DESIGN), start, 0.2, stops)
+    assert run.ended == "time"
+    assert len(run.t) > 2
+    del thing, stops
+    gc.collect()
+    assert gone() is None
