@@ -18,7 +18,9 @@ from typing import Any, TypeVar
 
 F = TypeVar("F", bound=Callable[..., Any])
 
-_SOURCES = ("elements.py", "compiled.py", "forces", "motion")
+_SOURCES = (
+    "elements.py", "compiled.py", "forces", "motion", "build/hull.py", "build/moments.py", "build/profile.py",
+)  # fmt: skip
 
 
 @cache

@@ -4,15 +4,19 @@ import time
 from pathlib import Path
 
 from sim.build import build
+from sim.build.afloat import afloat
 from sim.design.load import load, read
 from sim.motion.equations import rates
 from sim.studies import maps, parameters
 from sim.studies.plan import Plan
 from sim.studies.vary import carried_out
 from sim.trials import cast, drop, retrieve
+from sim.trials.floating import attitude, rest
+from sim.trials.setting import medium
 from sim.trials.trial import trial
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
+BODIES = Path(__file__).parents[1] / "docs" / "how-to" / "bodies"
 
 
 def _clocked(work, times=3):
@@ -127,7 +131,56 @@ def main():
         took, _ = _clocked(lambda d=design: trial(d), 2)
         print(f"whole trial of {path.stem}, warm, without start-up: {took:.2f} s")
 
+    many_builds()
     many_runs()
+
+
+def many_builds(count=50):
+    """How many builds a second are weighed and set afloat, and beside it the whole build and the whole `rest`;
+    then where the time of all runs of one build goes."""
+    files = [*sorted(SCENARIOS.glob("*.toml")), *sorted(BODIES.glob("*.toml"))]
+    print(
+        f"\n{'weight, margin and rest':24s}{'builds/s':>9s}{'weigh ms':>10s}{'hulls ms':>10s}{'rest ms':>9s}",
+        end="",
+    )
+    print(f"{'whole build ms':>16s}{'whole rest ms':>15s}{'ratio':>7s}")
+    for path in files:
+        design = load(path)
+        density = medium(design).density
+        weighed, _ = _clocked(lambda d=design: afloat(d, with_hulls=False), count)
+        took, lure = _clocked(lambda d=design: afloat(d), count)
+        sits, _ = _clocked(lambda u=lure, w=density: attitude(u, w), count)
+        both, _ = _clocked(lambda d=design, w=density: attitude(afloat(d), w), count)
+        built, whole = _clocked(lambda d=design: build(d), 10)
+        rested, _ = _clocked(lambda d=design, u=whole: rest(d, u), 3)
+        print(
+            f"{path.stem:24s}{1.0 / both:9.0f}{1e3 * weighed:10.2f}{1e3 * (took - weighed):10.2f}{1e3 * sits:9.2f}"
+            f"{1e3 * built:16.2f}{1e3 * rested:15.1f}{(built + rested) / both:7.1f}"
+        )
+    print(
+        f"\n{'all runs of one build':24s}{'runs':>6s}{'took s':>9s}{'of it solver':>14s}{'256 on 2 cores s':>18s}"
+    )
+    for path in sorted(SCENARIOS.glob("*.toml")):
+        design = load(path)
+        took, (runs, share) = _clocked(lambda d=design: _all_runs(d), 2)
+        print(f"{path.stem:24s}{runs:6d}{took:9.2f}{100 * share:12.1f} %{128 * took:18.0f}")
+
+
+def _all_runs(design):
+    """One build, weighed, set afloat, dropped, cast and pulled every way; how many runs, and the solver's share."""
+    begin = time.perf_counter()
+    attitude(afloat(design), medium(design).density)
+    lure = build(design, with_hulls=False)
+    pulls = [(tie, speed) for tie in lure.tie_ons for speed in design.retrieve.paces()]
+    start = time.perf_counter()
+    dropped, thrown = drop.run(design, lure), cast.run(design, lure)
+    pulled = [retrieve.run(design, lure, *pull) for pull in pulls]
+    solving = time.perf_counter() - start
+    drop.describe(dropped, lure)
+    cast.describe(thrown, lure)
+    for run, pull in zip(pulled, pulls, strict=True):
+        retrieve.describe(run, lure, *pull, why=False)
+    return len(pulls) + 2, solving / (time.perf_counter() - begin)
 
 
 def many_runs(retrieve_seconds=6.0):

@@ -11,7 +11,7 @@ from sim.build import added_mass as am
 from sim.build.bodies import tie_on_point
 from sim.build.lure import Hull, Lure
 from sim.build.moments import Array
-from sim.build.plates import FREE, SHED_LEAST, common_row, faces, plate_elements, plate_row
+from sim.build.plates import FREE, SHED_LEAST, common_row, faces, plate_added, plate_place, plate_row
 from sim.build.small import BlobShape, WireShape
 from sim.build.strips import STRIPS, body_rows
 from sim.build.weigh import Weighed, weigh
@@ -37,12 +37,11 @@ def build(design: Design, strips: int = STRIPS, with_hulls: bool = True) -> Lure
         BuildError: a design that cannot be built, in words a maker can act on.
     """
     whole = weigh(design)
-    volumes = [(float(b.outer[0]) + whole.coats[k]) * whole.scale for k, b in enumerate(whole.bodies)]
-    elements, first_small = _elements(whole, volumes, strips)
+    room = volumes(whole)
+    elements = _elements(whole, room, strips)
     hulls: tuple[Hull, ...] = ()
     if with_hulls:
-        hulls = tuple(b.hull(v) for b, v in zip(whole.bodies, volumes, strict=True))
-    small = elements.common[first_small:]
+        hulls = tuple(b.hull(v) for b, v in zip(whole.bodies, room, strict=True))
     nose, tail = _reach(whole)
     return Lure(
         design.name,
@@ -53,7 +52,7 @@ def build(design: Design, strips: int = STRIPS, with_hulls: bool = True) -> Lure
         whole.centre_volume,
         elements,
         hulls,
-        np.ascontiguousarray(small[small[:, e.VOLUME] > 0.0]),
+        small_rows(whole),
         {name: tie_on_point(tie) for name, tie in design.tie_on.items()},
         nose - tail,
         (nose, tail),
@@ -61,13 +60,36 @@ def build(design: Design, strips: int = STRIPS, with_hulls: bool = True) -> Lure
     )
 
 
-def _elements(whole: Weighed, volumes: list[float], strips: int) -> tuple[e.Elements, int]:
-    """The tables, and the first row of `common` that is no strip."""
+def volumes(whole: Weighed) -> list[float]:
+    """What each body displaces with its paint, or as dunked, m3."""
+    return [(float(b.outer[0]) + whole.coats[k]) * whole.scale for k, b in enumerate(whole.bodies)]
+
+
+def small_rows(whole: Weighed) -> Array:
+    """Rows of `common` of all that displaces water beside the bodies: plates, wires, blobs (k, N_COMMON)."""
+    rows = [plate_place(plate, _plate_volume(whole, k)) for k, plate in enumerate(whole.plates)]
+    if whole.wires:
+        nose, tail = _reach(whole)
+        for wire in whole.wires:
+            pieces = _pieces(wire, nose - tail)
+            rows += [_wire_place(wire, k, pieces, whole.scale) for k in range(pieces)]
+    rows += [_blob_place(blob, whole.scale) for blob in whole.blobs]
+    table = _table(rows, e.N_COMMON)
+    return np.ascontiguousarray(table[table[:, e.VOLUME] > 0.0])
+
+
+def _plate_volume(whole: Weighed, k: int) -> float:
+    coat = 0.0 if whole.bodies else whole.coats[k]
+    return (float(whole.plates[k].volume[0]) + coat) * whole.scale
+
+
+def _elements(whole: Weighed, room: list[float], strips: int) -> e.Elements:
+    """The tables; each body displaces its `room` (m3)."""
     common: list[Array] = []
     added: list[Array] = []
     bodies: list[Array] = []
     strip_rows: list[Array] = []
-    for body, volume in zip(whole.bodies, volumes, strict=True):
+    for body, volume in zip(whole.bodies, room, strict=True):
         rows = body_rows(body, volume, strips)
         rows.body[e.B_FIRST] = len(bodies) * strips
         rows.body[e.B_LAST] = (len(bodies) + 1) * strips
@@ -75,13 +97,11 @@ def _elements(whole: Weighed, volumes: list[float], strips: int) -> tuple[e.Elem
         common.extend(rows.common)
         added.extend(rows.added)
         strip_rows.extend(rows.strips)
-    first_small = len(common)
     plates: list[Array] = []
     oscillators = 0
     nose, tail = _reach(whole)
     for k, plate in enumerate(whole.plates):
-        coat = 0.0 if whole.bodies else whole.coats[k]
-        place, carried = plate_elements(plate, (float(plate.volume[0]) + coat) * whole.scale)
+        place, carried = plate_place(plate, _plate_volume(whole, k)), plate_added(plate)
         sheds = plate.role in ("lip", *FREE) and min(plate.length, plate.width) > SHED_LEAST * (nose - tail)
         plates.append(plate_row(plate, len(common), oscillators if sheds else -1))
         oscillators += sheds
@@ -98,17 +118,16 @@ def _elements(whole: Weighed, volumes: list[float], strips: int) -> tuple[e.Elem
     for wire in whole.wires:
         pieces = _pieces(wire, nose - tail)
         for k in range(pieces):
-            place, carried, row = _wire(wire, k, pieces, whole.scale)
+            place, (carried, row) = _wire_place(wire, k, pieces, whole.scale), _wire(wire, k, pieces)
             row[e.W_ROW] = len(common)
             wires.append(row)
             common.append(place)
             added.append(carried)
     blobs: list[Array] = []
     for blob in whole.blobs:
-        place, carried = _blob(blob, whole.scale)
         blobs.append(np.array([len(common), blob.cda]))
-        common.append(place)
-        added.append(carried)
+        common.append(_blob_place(blob, whole.scale))
+        added.append(_blob_added(blob))
     return e.Elements(
         _table(common, e.N_COMMON),
         _table(added, e.N_ADDED),
@@ -118,7 +137,7 @@ def _elements(whole: Weighed, volumes: list[float], strips: int) -> tuple[e.Elem
         _table(wires, e.N_WIRE),
         _table(blobs, e.N_BLOB),
         rigid_body(whole.mass, whole.centre, whole.inertia),
-    ), first_small
+    )
 
 
 def _table(rows: list[Array], columns: int) -> Array:
@@ -146,15 +165,26 @@ def _pieces(wire: WireShape, length: float) -> int:
     return min(max(math.ceil(WIRE_PIECE * run / length - 1e-9), 1), MOST_PIECES)
 
 
-def _wire(wire: WireShape, k: int, pieces: int, scale: float) -> tuple[Array, Array, Array]:
-    """One piece of a wire: its rows of `common`, `added` and `wires`."""
+def _piece(wire: WireShape, k: int, pieces: int) -> tuple[Array, Array, float]:
+    """Middle (3,), direction (3,) and length of one piece of a wire."""
     run = (wire.end - wire.start) / pieces
     length = math.sqrt(float(run @ run))
-    t = run / length
-    r = wire.start + (k + 0.5) * run
+    return wire.start + (k + 0.5) * run, run / length, length
+
+
+def _wire_place(wire: WireShape, k: int, pieces: int, scale: float) -> Array:
+    """The row of `common` of one piece of a wire."""
+    r, t, length = _piece(wire, k, pieces)
+    across = np.eye(3) - np.outer(t, t)
+    q = np.outer(t, t) * (0.5 * length) ** 2 + across * (0.5 * wire.diameter) ** 2
+    return common_row(r, q, float(wire.volume[0]) / pieces * scale)
+
+
+def _wire(wire: WireShape, k: int, pieces: int) -> tuple[Array, Array]:
+    """The rows of `added` and `wires` of one piece of a wire."""
+    r, t, length = _piece(wire, k, pieces)
     radius = 0.5 * wire.diameter
     across = np.eye(3) - np.outer(t, t)
-    q = np.outer(t, t) * (0.5 * length) ** 2 + across * radius**2
     # flow across a cylinder carries its own volume (Newman 1977, table 4.3); turning, spread along its length
     carried = np.zeros((6, 6))
     mass = math.pi * radius**2 * length
@@ -165,18 +195,21 @@ def _wire(wire: WireShape, k: int, pieces: int, scale: float) -> tuple[Array, Ar
     carried[:3, 3:] = mass * across @ lever
     carried[3:, :3] = carried[:3, 3:].T
     carried[3:, 3:] = lever.T @ (mass * across) @ lever + mass * length**2 / 12.0 * across
-    row = np.array([0.0, *t, length, wire.diameter])
-    return common_row(r, q, float(wire.volume[0]) / pieces * scale), am.packed(carried), row
+    return am.packed(carried), np.array([0.0, *t, length, wire.diameter])
 
 
-def _blob(blob: BlobShape, scale: float) -> tuple[Array, Array]:
-    """A hook, fitting or weight: its rows of `common` and `added`."""
-    volume = float(blob.volume[0])
-    added = sum(
-        (am.moved(np.array([BLOB_CARRIED * volume]), axis, blob.at[None, :])[0] for axis in np.eye(3)),
+def _blob_place(blob: BlobShape, scale: float) -> Array:
+    """The row of `common` of a hook, fitting or weight."""
+    return common_row(blob.at, np.eye(3) * blob.half**2, float(blob.volume[0]) * scale)
+
+
+def _blob_added(blob: BlobShape) -> Array:
+    """The row of `added` of a hook, fitting or weight."""
+    carried = np.array([BLOB_CARRIED * float(blob.volume[0])])
+    return sum(
+        (am.moved(carried, axis, blob.at[None, :])[0] for axis in np.eye(3)),
         np.zeros(e.N_ADDED),
     )
-    return common_row(blob.at, np.eye(3) * blob.half**2, volume * scale), added
 
 
 def rigid_body(mass: float, centre: Array, inertia: Array) -> Array:

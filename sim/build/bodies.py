@@ -20,7 +20,7 @@ from sim.build.lure import Hull
 from sim.build.mesh import MeshShape, mesh_shape
 from sim.build.moments import Array, Frame
 from sim.build.outside import read
-from sim.build.profile import BuildError, Profile, perimeter, section_shape
+from sim.build.profile import BuildError, Profile, Sections, perimeter, section_shape
 from sim.design.materials import MATERIALS, Material, find
 from sim.design.model import Body, Place, TieOn
 from sim.units import Quantity
@@ -77,7 +77,12 @@ class BuiltBody:
         """Surface area, flat ends included, m2."""
         if self.mesh is not None:
             return self.mesh.skin
-        return float(skin_areas(self.profile)[1].sum()) + sum(end_areas(self.profile))
+        return float(self.rings[1].sum()) + sum(end_areas(self.profile))
+
+    @cached_property
+    def rings(self) -> tuple[Sections, Array]:
+        """Sections along the body and the surface area at each, as `skin_areas` gives them."""
+        return skin_areas(self.profile)[:2]
 
     def holds(self, point: Array) -> bool:
         """Whether a point (3,) in lure axes lies inside the outside surface."""
@@ -182,7 +187,8 @@ def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
             f'{key} has no weight, no density and no material; give one, for example material = "balsa"'
         )
     if mesh is None:
-        shaped = float(moments.of_sections(profile.sections(), frame)[0])
+        outer = moments.of_sections(profile.sections(), frame)
+        shaped = float(outer[0])
     else:
         shaped = mesh.solid.volume
         warnings.extend(mesh.warnings)
@@ -210,14 +216,14 @@ def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
             f"{key}: the cavity is {100 * spec.cavity.value / shaped:.0f} % of what its sizes enclose, which leaves "
             "hardly any wall; check whether the outer volume was written for the cavity"
         )
-    if mesh is None:
+    if mesh is None and stretch != 1.0:
         profile = profile.stretched(stretch)
         outer = moments.of_sections(profile.sections(), frame)
-    else:
+    if mesh is not None:
         mesh = mesh.stretched(stretch)
         profile = mesh.profile
         outer = moments.from_local(*mesh.solid, frame)
-    outer *= volume / outer[0]
+    outer = outer * (volume / outer[0])
     inner = _cavity(key, spec, profile, mesh, frame, outer, warnings)
     if inner is None and (spec.fill or spec.fill_weight or spec.fill_density):
         warnings.append(f"{key} has a fill but no cavity or wall; the fill was left out")
@@ -306,8 +312,8 @@ def _laid_into(mesh: MeshShape, profile: Profile, frame: Frame, inner: Array) ->
     return moments.about_point(at, inner[0] * share, moments.spread(inner) * share)
 
 
-def skin_areas(profile: Profile, edges: Array | None = None) -> tuple[Array, Array, NDArray[np.intp]]:
-    """Places along the body, surface area there, and the interval of `edges` each belongs to.
+def skin_areas(profile: Profile, edges: Array | None = None) -> tuple[Sections, Array, NDArray[np.intp]]:
+    """Sections along the body, surface area at each, and the interval of `edges` each belongs to.
 
     Girth times the slant of the outline, without flat ends. Standing: exact for spheres, cylinders and
     blocks; within 3 % for ellipsoids up to 1:2 in section.
@@ -317,12 +323,11 @@ def skin_areas(profile: Profile, edges: Array | None = None) -> tuple[Array, Arr
         edges = profile.start + 0.5 * profile.length * (1.0 - np.cos(turn))
         edges[-1] = profile.end
     s, weight, owner = profile.nodes(edges)
-    cut = profile.at(s)
-    _, _, hb, hc = profile.squares(s)
+    cut, hb, hc = profile.sloped(s)
     safe_b, safe_c = np.maximum(cut.b, 1e-12), np.maximum(cut.c, 1e-12)
     slant2 = 1.0 + 0.5 * ((hb / safe_b) ** 2 + (hc / safe_c) ** 2)
     area = perimeter(cut.b, cut.c, cut.n) * np.sqrt(slant2) * weight
-    return s, area, owner
+    return cut, area, owner
 
 
 def end_areas(profile: Profile) -> tuple[float, float]:

@@ -8,6 +8,7 @@ then scaled sideways to carry exactly the volume asked for. Left and right are m
 from __future__ import annotations
 
 import math
+from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,7 @@ from numpy.typing import NDArray
 from sim.build.lure import Hull
 from sim.build.moments import Array, Frame
 from sim.build.profile import BOX, Profile, section_shape
+from sim.compiled import compiled
 
 RINGS = 80
 AROUND = 96
@@ -37,26 +39,56 @@ def hull(profile: Profile, frame: Frame, volume: float, rings: int = RINGS, arou
     s = s[np.concatenate([[True], np.diff(s) > 1e-9 * profile.length])]
     s[-1] = profile.end
     cut = profile.at(s)
-    y, z = _rings(cut.n, around)
-    y, z = y * cut.b[:, None], z * cut.c[:, None]
+    kinds, kind = np.unique(cut.n, return_inverse=True)
+    y, z = _rings(kinds, around)
     capped = (bool(cut.b[0] > 0.0 or cut.c[0] > 0.0), bool(cut.b[-1] > 0.0 or cut.c[-1] > 0.0))
     first, last = (0 if capped[0] else 1), (len(s) if capped[1] else len(s) - 1)
     faces = _faces(last - first, around)
-    sections = np.stack([np.broadcast_to(-s[:, None], y.shape), y, z], axis=-1)[first:last]
-    lateral = np.concatenate([sections.reshape(-1, 3) * [0.0, 1.0, 1.0], np.zeros((2, 3))])
-    middle = np.stack([-s, np.zeros_like(s), cut.z0], axis=-1)
-    spine = np.concatenate([np.repeat(middle[first:last], around, axis=0), middle[[0]], middle[[-1]]])
-    factor = 1.0
-    for _ in range(2):  # the second pass takes out the round-off of the first
-        enclosed = mesh_volume(spine + factor * lateral, faces)
-        factor *= math.sqrt(volume / enclosed)
-    local = spine + factor * lateral
     axes = np.stack([frame.along, frame.left, frame.up])
-    return Hull(frame.nose + local @ axes, faces)
+    return Hull(
+        _loft(cut.s, cut.b, cut.c, cut.z0, kind, y, z, first, last, faces, volume, frame.nose, axes), faces
+    )
+
+
+@compiled
+def _loft(s, b, c, z0, kind, y, z, first, last, faces, volume, nose, axes):
+    """Vertices (n, 3) in lure axes: rings `first` to `last` - 1, then the middles of both ends.
+
+    Args:
+        s, b, c, z0: (k,) places, half widths, half heights and middles of the sections.
+        kind: (k,) which row of `y` and `z` (m, around) a section's ring is.
+        volume: to be enclosed (m3).
+        nose, axes: of the body's frame, (3,) and (3, 3).
+    """
+    around = y.shape[1]
+    rings = last - first
+    across = np.zeros((rings * around + 2, 2))
+    local = np.empty((rings * around + 2, 3))
+    for ring in range(rings):
+        k = ring + first
+        for j in range(around):
+            i = ring * around + j
+            local[i, 0] = -s[k]
+            across[i, 0], across[i, 1] = y[kind[k], j] * b[k], z[kind[k], j] * c[k]
+    for end in range(2):
+        k = end * (len(s) - 1)
+        local[rings * around + end, 0] = -s[k]
+    for i in range(rings * around + 2):
+        k = first + i // around if i < rings * around else (i - rings * around) * (len(s) - 1)
+        local[i, 1], local[i, 2] = across[i, 0], z0[k] + across[i, 1]
+    # faces between parallel sections: the volume goes exactly as the square of the sideways size
+    factor = math.sqrt(volume / mesh_volume(local, faces))
+    out = np.empty((rings * around + 2, 3))
+    for i in range(rings * around + 2):
+        k = first + i // around if i < rings * around else (i - rings * around) * (len(s) - 1)
+        u, v, w = local[i, 0], factor * across[i, 0], z0[k] + factor * across[i, 1]
+        for axis in range(3):
+            out[i, axis] = nose[axis] + (u * axes[0, axis] + v * axes[1, axis] + w * axes[2, axis])
+    return out
 
 
 def _rings(n: Array, around: int) -> tuple[Array, Array]:
-    """Points (rings, around) of unit superellipses, their polygons scaled to the true area."""
+    """Points (k, around) of unit superellipses with exponents `n` (k,), their polygons scaled to the true area."""
     quarter = around // 4
     t = 0.5 * math.pi * np.arange(quarter + 1) / quarter
     cos, sin = np.cos(t), np.sin(t)
@@ -77,6 +109,7 @@ def _rings(n: Array, around: int) -> tuple[Array, Array]:
     return full_y, full_z
 
 
+@lru_cache(maxsize=32)
 def _faces(rings: int, around: int) -> NDArray[np.int64]:
     """Faces of `rings` rings and two end points (the last two vertices), counter-clockwise from outside."""
     k, j = np.meshgrid(np.arange(rings - 1), np.arange(around), indexing="ij")
@@ -92,13 +125,22 @@ def _faces(rings: int, around: int) -> NDArray[np.int64]:
     at = (rings - 1) * around
     front = np.stack([np.full(around, nose), ring, (ring + 1) % around], 1)
     rear = np.stack([np.full(around, tail), at + (ring + 1) % around, at + ring], 1)
-    return np.concatenate([one, two, front, rear]).astype(np.int64)
+    faces = np.concatenate([one, two, front, rear]).astype(np.int64)
+    faces.flags.writeable = False  # many hulls share them
+    return faces
 
 
-def mesh_volume(vertices: Array, faces: NDArray[np.int64]) -> float:
+@compiled
+def mesh_volume(vertices, faces):
     """Volume inside a closed mesh: signed tetrahedra with their tips at the origin."""
-    a, b, c = vertices[faces[:, 0]], vertices[faces[:, 1]], vertices[faces[:, 2]]
-    return float(np.einsum("ij,ij->", a, np.cross(b, c)) / 6.0)
+    six = 0.0
+    for f in range(faces.shape[0]):
+        i, j, k = faces[f, 0], faces[f, 1], faces[f, 2]
+        ax, ay, az = vertices[i, 0], vertices[i, 1], vertices[i, 2]
+        bx, by, bz = vertices[j, 0], vertices[j, 1], vertices[j, 2]
+        cx, cy, cz = vertices[k, 0], vertices[k, 1], vertices[k, 2]
+        six += ax * (by * cz - bz * cy) + ay * (bz * cx - bx * cz) + az * (bx * cy - by * cx)
+    return six / 6.0
 
 
 def mesh_moments(vertices: Array, faces: NDArray[np.int64]) -> tuple[float, Array, Array]:

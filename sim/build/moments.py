@@ -14,6 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.build.profile import Sections, section_shape
+from sim.compiled import compiled
 
 Array = NDArray[np.float64]
 
@@ -22,6 +23,8 @@ MIRROR = np.array([1.0, 1.0, -1.0, 1.0, 1.0, 1.0, 1.0, -1.0, 1.0, -1.0])
 
 MIRROR_VECTOR = np.array([1.0, -1.0, 1.0])
 MIRROR_MATRIX = np.outer(MIRROR_VECTOR, MIRROR_VECTOR)
+
+NOTHING = np.zeros((3, 3))
 
 
 class Frame(NamedTuple):
@@ -83,8 +86,24 @@ def spread(m: Array) -> Array:
 
 def inertia(m: Array) -> Array:
     """Moments and products of inertia about the thing's own centre (3, 3), from mass moments."""
-    about = spread(m)
-    return np.trace(about) * np.eye(3) - about
+    return np.asarray(_inertia(m))
+
+
+@compiled
+def _inertia(m):
+    about = np.empty((3, 3))
+    about[0, 0], about[1, 1], about[2, 2] = m[4], m[5], m[6]
+    about[0, 1], about[0, 2], about[1, 2] = m[7], m[8], m[9]
+    about[1, 0], about[2, 0], about[2, 1] = m[7], m[8], m[9]
+    for j in range(3):
+        at = m[1 + j] / m[0] if m[0] != 0.0 else 0.0
+        for i in range(3):
+            about[i, j] -= m[1 + i] * at
+    trace = about[0, 0] + about[1, 1] + about[2, 2]
+    for i in range(3):
+        for j in range(3):
+            about[i, j] = trace * (1.0 if i == j else 0.0) - about[i, j]
+    return about
 
 
 def of_sections(cut: Sections, frame: Frame) -> Array:
@@ -114,6 +133,13 @@ def of_skin(cut: Sections, area: Array, frame: Frame) -> Array:
     return from_local(float(area.sum()), np.array([np.dot(area, x), 0.0, np.dot(area, z)]), second, frame)
 
 
+def cross(a: Array, b: Array) -> Array:
+    """Vector product of two vectors (3,); numpy's own spends most of its time on other shapes."""
+    ax, ay, az = a.tolist()
+    bx, by, bz = b.tolist()
+    return np.array([ay * bz - az * by, az * bx - ax * bz, ax * by - ay * bx])
+
+
 def of_sphere(at: Array, volume: float) -> Array:
     """Moments of a ball: second moment V R^2 / 5 along each axis."""
     radius = (0.75 * volume / math.pi) ** (1.0 / 3.0)
@@ -122,12 +148,24 @@ def of_sphere(at: Array, volume: float) -> Array:
 
 def about_point(at: Array, volume: float, second: Array) -> Array:
     """Moments of a thing with its centre at `at` and second moments `second` about it."""
-    return pack(volume, volume * at, second + volume * np.outer(at, at))
+    return np.asarray(_about_point(at, float(volume), second))
+
+
+@compiled
+def _about_point(at, volume, second):
+    x, y, z = at[0], at[1], at[2]
+    return np.array(
+        [
+            volume, volume * x, volume * y, volume * z,
+            second[0, 0] + volume * (x * x), second[1, 1] + volume * (y * y), second[2, 2] + volume * (z * z),
+            second[0, 1] + volume * (x * y), second[0, 2] + volume * (x * z), second[1, 2] + volume * (y * z),
+        ]
+    )  # fmt: skip
 
 
 def of_point(at: Array, mass: float) -> Array:
     """Moments of a point."""
-    return about_point(at, mass, np.zeros((3, 3)))
+    return about_point(at, mass, NOTHING)
 
 
 def of_rod(start: Array, end: Array, mass: float, diameter: float) -> Array:

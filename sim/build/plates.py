@@ -79,8 +79,8 @@ def plate_row(plate: PlateShape, row: int, shed: int) -> Array:
     return out
 
 
-def plate_elements(plate: PlateShape, volume: float) -> tuple[Array, Array]:
-    """Its rows of `common` (N_COMMON,) and `added` (N_ADDED,).
+def plate_place(plate: PlateShape, volume: float) -> Array:
+    """Its row of `common` (N_COMMON,).
 
     Half extents are the true half sizes: a plate standing in the surface is wet from its lower edge to its
     upper.
@@ -90,12 +90,17 @@ def plate_elements(plate: PlateShape, volume: float) -> tuple[Array, Array]:
         + np.outer(plate.s, plate.s) * (0.5 * plate.width) ** 2
         + np.outer(plate.n, plate.n) * (0.5 * plate.thickness) ** 2
     )
+    return common_row(plate.r, q, volume)
+
+
+def plate_added(plate: PlateShape) -> Array:
+    """Its row of `added` (N_ADDED,)."""
     mass, r2_long, r2_wide = am.plate(plate.length, plate.width, plate.area)
     at = plate.r[None, :]
     added = am.moved(np.array([mass]), plate.n, at)
     added = added + am.turned(np.array([mass * r2_long]), plate.s)
     added = added + am.turned(np.array([mass * r2_wide]), plate.c)
-    return common_row(plate.r, q, volume), added[0]
+    return np.asarray(added[0])
 
 
 def common_row(r: Array, q: Array, volume: float) -> Array:

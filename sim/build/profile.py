@@ -15,8 +15,9 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.interpolate import PchipInterpolator
 from scipy.special import gamma
+
+from sim.compiled import compiled
 
 Array = NDArray[np.float64]
 
@@ -53,22 +54,13 @@ class Curve(NamedTuple):
 
     def at(self, s: Array) -> tuple[Array, Array, NDArray[np.bool_]]:
         """Value and slope at `s`, and whether they are the square's."""
-        i = np.clip(np.searchsorted(self.knots, s, side="right") - 1, 0, len(self.knots) - 2)
-        h = (self.knots[1:] - self.knots[:-1])[i]
-        t = (s - self.knots[i]) / h
-        y0, y1, d0, d1 = self.first[i], self.last[i], self.first_slope[i] * h, self.last_slope[i] * h
-        rise = y1 - y0
-        bend2, bend3 = 3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise
-        value = y0 + t * (d0 + t * (bend2 + t * bend3))
-        return value, (d0 + t * (2.0 * bend2 + 3.0 * t * bend3)) / h, self.squared[i]
+        value, slope, squared = _cubic(*self, s)
+        return value, slope, squared
 
     def square(self, s: Array) -> tuple[Array, Array]:
         """The size's square at `s`, and half the slope of that."""
-        value, slope, squared = self.at(s)
-        return (
-            np.where(squared, np.maximum(value, 0.0), value**2),
-            np.where(squared, 0.5 * slope, value * slope),
-        )
+        half, slope = _square_of(*self, s)
+        return half, slope
 
 
 @dataclass(frozen=True)
@@ -121,15 +113,14 @@ class Profile:
 
     def at(self, s: Array, weight: Array | None = None) -> Sections:
         """Sections at given places."""
-        b2, c2, _, _ = self.squares(s)
-        return Sections(
-            s,
-            np.zeros_like(s) if weight is None else weight,
-            np.sqrt(b2),
-            np.sqrt(c2),
-            self.centre_height(s),
-            self.exponent(s),
-        )
+        return self.sloped(s, weight)[0]
+
+    def sloped(self, s: Array, weight: Array | None = None) -> tuple[Sections, Array, Array]:
+        """Sections at given places, and half the slopes of the squares of their half sizes: b b', c c'."""
+        b2, c2, hb, hc = self.squares(s)
+        weight = np.zeros_like(s) if weight is None else weight
+        cut = Sections(s, weight, np.sqrt(b2), np.sqrt(c2), self.centre_height(s), self.exponent(s))
+        return cut, hb, hc
 
     def nodes(self, edges: Array) -> tuple[Array, Array, NDArray[np.intp]]:
         """Gauss points and weights between `edges` cut further at the stations, and each point's interval.
@@ -137,7 +128,7 @@ class Profile:
         The points are spaced in the angle of a circle over the length, in which the square-root shape of a
         round end is smooth.
         """
-        cuts = np.union1d(edges, self.knots[1:-1])
+        cuts = _merged(edges, self.knots[1:-1]) if len(self.knots) > 2 else edges
         angle = np.arccos(np.clip(1.0 - 2.0 * (cuts - self.start) / self.length, -1.0, 1.0))
         half, middle = 0.5 * np.diff(angle), 0.5 * (angle[1:] + angle[:-1])
         theta = (middle[:, None] + half[:, None] * GAUSS_X).ravel()
@@ -185,17 +176,96 @@ def _parallel(s: Array, square: Array, slope: Array, wall: float, grid: Array) -
     return np.asarray(np.maximum(np.interp(grid, place[order], half[order]), 0.0))
 
 
+@compiled
+def _merged(a, b):
+    """All values of two sorted arrays in order, each once."""
+    out = np.empty(len(a) + len(b))
+    i, j, n = 0, 0, 0
+    while i < len(a) or j < len(b):
+        if j >= len(b) or (i < len(a) and a[i] <= b[j]):
+            value = a[i]
+            i += 1
+        else:
+            value = b[j]
+            j += 1
+        if n == 0 or value > out[n - 1]:
+            out[n] = value
+            n += 1
+    return out[:n]
+
+
+@compiled
+def _cubic(knots, first, last, first_slope, last_slope, squared, s):
+    """Value, slope and `squared` of the piecewise cubic of a `Curve` at `s` (n,)."""
+    value, slope = np.empty(len(s)), np.empty(len(s))
+    square = np.empty(len(s), dtype=np.bool_)
+    for k in range(len(s)):
+        i = min(max(np.searchsorted(knots, s[k], side="right") - 1, 0), len(knots) - 2)
+        h = knots[i + 1] - knots[i]
+        t = (s[k] - knots[i]) / h
+        y0, y1, d0, d1 = first[i], last[i], first_slope[i] * h, last_slope[i] * h
+        rise = y1 - y0
+        bend2, bend3 = 3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise
+        value[k] = y0 + t * (d0 + t * (bend2 + t * bend3))
+        slope[k] = (d0 + t * (2.0 * bend2 + 3.0 * t * bend3)) / h
+        square[k] = squared[i]
+    return value, slope, square
+
+
+@compiled
+def _square_of(knots, first, last, first_slope, last_slope, squared, s):
+    """Square of what `_cubic` gives at `s` (n,), and half the slope of that."""
+    value, slope, square = _cubic(knots, first, last, first_slope, last_slope, squared, s)
+    for k in range(len(s)):
+        if square[k]:
+            value[k], slope[k] = max(value[k], 0.0), 0.5 * slope[k]
+        else:
+            value[k], slope[k] = value[k] * value[k], value[k] * slope[k]
+    return value, slope
+
+
 def monotone(knots: Array, values: Array) -> Curve:
-    """The monotone cubic through `values`."""
-    if len(knots) == 2:
-        slopes = np.full(2, (values[1] - values[0]) / (knots[1] - knots[0]))
-    else:
-        with np.errstate(
-            over="ignore"
-        ):  # values alike to the last bits: their harmonic mean is zero, rightly
-            slopes = np.asarray(PchipInterpolator(knots, values).derivative()(knots))
+    """The monotone cubic through `values`, two or more."""
+    slopes = _slopes(knots, values)
     squared = np.zeros(len(knots) - 1, dtype=bool)
     return Curve(knots, values[:-1].copy(), values[1:].copy(), slopes[:-1].copy(), slopes[1:].copy(), squared)
+
+
+@compiled
+def _slopes(x, y):
+    """Slopes at the knots of the monotone cubic through points (Fritsch & Butland 1984, SIAM J. Sci. Stat.
+    Comput. 5, 300-304; at the ends the three-point rule of Moler 2004, Numerical Computing with MATLAB, 3.6)."""
+    n = len(x)
+    rise = np.empty(n - 1)
+    for k in range(n - 1):
+        rise[k] = (y[k + 1] - y[k]) / (x[k + 1] - x[k])
+    slopes = np.zeros(n)
+    if n == 2:
+        slopes[:] = rise[0]
+        return slopes
+    for k in range(1, n - 1):
+        before, after = rise[k - 1], rise[k]
+        if np.sign(before) * np.sign(after) > 0.0:
+            h0, h1 = x[k] - x[k - 1], x[k + 1] - x[k]
+            w0, w1 = 2.0 * h1 + h0, h1 + 2.0 * h0
+            slopes[k] = 1.0 / ((w0 / before + w1 / after) / (w0 + w1))
+    slopes[0] = _end_slope(x[1] - x[0], x[2] - x[1], rise[0], rise[1])
+    h, before = x[n - 1] - x[n - 2], slopes[n - 2]
+    last = _end_slope(h, x[n - 2] - x[n - 3], rise[n - 2], rise[n - 3])
+    # read off the end of its cubic, as scipy's `pchip` has it: a last digit here moves a tumbling cast by more
+    bend = (before + last - 2.0 * rise[n - 2]) / h
+    slopes[n - 1] = before + 2.0 * ((rise[n - 2] - before) / h - bend) * h + 3.0 * (bend / h) * (h * h)
+    return slopes
+
+
+@compiled
+def _end_slope(h0, h1, m0, m1):
+    d = ((2.0 * h0 + h1) * m0 - h0 * m1) / (h0 + h1)
+    if np.sign(d) != np.sign(m0):
+        return 0.0
+    if np.sign(m0) != np.sign(m1) and abs(d) > 3.0 * abs(m0):
+        return 3.0 * m0
+    return d
 
 
 def rounded(knots: Array, half: Array) -> Curve:
@@ -228,6 +298,9 @@ class SectionShape(NamedTuple):
 
 def section_shape(n: Array) -> SectionShape:
     """Area 4 G(1+1/n)^2 / G(1+2/n) and second moment 4 G(1/n) G(3/n) / (n^2 G(1+4/n)) (closed form)."""
+    if n.size > 1 and np.ptp(n) == 0.0:  # most bodies have one exponent from nose to tail
+        one = section_shape(n[:1])
+        return SectionShape(np.full(n.shape, one.area[0]), np.full(n.shape, one.second[0]))
     e = np.minimum(n, BOX)
     area = 4.0 * gamma(1.0 + 1.0 / e) ** 2 / gamma(1.0 + 2.0 / e)
     second = 4.0 * gamma(1.0 / e) * gamma(3.0 / e) / (e**2 * gamma(1.0 + 4.0 / e))

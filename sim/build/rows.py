@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.build import moments
-from sim.build.bodies import BuiltBody, grams, skin_areas, stuff_of
+from sim.build.bodies import BuiltBody, grams, stuff_of
 from sim.build.lure import Part
 from sim.build.moments import Array, total
 from sim.build.profile import BuildError
@@ -154,8 +154,7 @@ def paint_rows(
         share = mass * area / sum(areas)
         if bodies:
             body = bodies[k]
-            s, skin, _ = skin_areas(body.profile)
-            spread = moments.of_skin(body.profile.at(s), skin, body.frame)
+            spread = moments.of_skin(*body.rings, body.frame)
             # the water it pushes aside counts at the body's own middle, where the grown hull has it
             room = moments.of_point(moments.centre(body.outer), share / density)
             label = body.label

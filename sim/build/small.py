@@ -124,7 +124,7 @@ def build_plate(name: str, spec: Plate, warnings: list[str]) -> list[PlateShape]
     key = f"plate.{name}"
     length, width, thickness = spec.length.value, spec.width.value, spec.thickness.value
     c, s = _directions(spec)
-    n = np.cross(c, s)
+    n = moments.cross(c, s)
     depth = min(0.5 * width, length) if spec.outline == "round" else 0.0
     straight, oval = width * (length - depth), 0.25 * math.pi * width * depth
     area = straight + oval
@@ -164,7 +164,7 @@ def _directions(spec: Plate) -> tuple[Array, Array]:
     upright = spec.role == "fin" if spec.roll is None else False
     roll = 0.5 * math.pi if upright else (spec.roll.value if spec.roll is not None else 0.0)
     cr, sr = cos_sin(roll)
-    return c, s * cr + np.cross(c, s) * sr
+    return c, s * cr + moments.cross(c, s) * sr
 
 
 def build_wire(name: str, spec: Wire, warnings: list[str]) -> list[WireShape]:

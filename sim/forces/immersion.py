@@ -2,9 +2,10 @@
 
 The water surface is the plane of depth zero, and a point r in the lure's axes has depth
 -(height + up . r), with `up` the unit vector straight up in those axes and `height` that of the origin above
-the surface (m). The volume under the plane is summed from tetrahedra that stand on the wet faces and
-have their apex on the plane: the lid that would close the cut then has no volume, so it need not be built.
-The outline of the waterplane is the cut edges themselves. Closed form for polyhedra, whatever their shape.
+the surface (m). The volume under the plane is summed from tetrahedra between the origin and the wet faces,
+and a cone between the origin and the waterplane, whose outline is the cut edges themselves. Closed form for
+polyhedra, whatever their shape. A whole face counts the same however the body lies, so only the few faces
+near the surface are worked on again as it moves.
 """
 
 from __future__ import annotations
@@ -40,66 +41,120 @@ def immersed(vertices, faces, small, up, height):
     Returns:
         (14,) array, see the names I_... of this module.
     """
-    out = np.zeros(N_IMMERSED)
-    _hulls(vertices, faces, up, height, out)
-    for k in range(small.shape[0]):
-        _small_part(small[k], up, height, out)
-    return out
+    terms = face_terms(vertices, faces)
+    near = np.empty(faces.shape[0], dtype=np.int64)
+    count, under = sorted_out(terms, faces, rises(vertices, up), height, 0.0, near)
+    return sliced(vertices, faces, terms, small, up, height, near[:count], under)
 
 
 @compiled
-def _hulls(vertices, faces, up, height, out):
-    """Add the hulls. Sums are taken about the point of the surface above or below the origin."""
-    n = vertices.shape[0]
-    px, py, pz = -height * up[0], -height * up[1], -height * up[2]
-    at = np.empty((n, 4))  # position from that point, and depth
-    for i in range(n):
-        x, y, z = vertices[i, 0] - px, vertices[i, 1] - py, vertices[i, 2] - pz
-        at[i, 0], at[i, 1], at[i, 2] = x, y, z
-        at[i, 3] = -(up[0] * x + up[1] * y + up[2] * z)
-    v, mx, my, mz = 0.0, 0.0, 0.0, 0.0
-    plane = np.zeros(10)
+def face_terms(vertices, faces):
+    """Six times the volume between each face and the origin, and 24 times its first moments (m, 4)."""
+    terms = np.empty((faces.shape[0], 4))
     for f in range(faces.shape[0]):
         i, j, k = faces[f, 0], faces[f, 1], faces[f, 2]
-        wet_i, wet_j, wet_k = at[i, 3] > 0.0, at[j, 3] > 0.0, at[k, 3] > 0.0
-        count = int(wet_i) + int(wet_j) + int(wet_k)
+        ax, ay, az = vertices[i, 0], vertices[i, 1], vertices[i, 2]
+        bx, by, bz = vertices[j, 0], vertices[j, 1], vertices[j, 2]
+        cx, cy, cz = vertices[k, 0], vertices[k, 1], vertices[k, 2]
+        w = _six_volumes(ax, ay, az, bx, by, bz, cx, cy, cz)
+        terms[f, 0] = w
+        terms[f, 1] = w * (ax + bx + cx)
+        terms[f, 2] = w * (ay + by + cy)
+        terms[f, 3] = w * (az + bz + cz)
+    return terms
+
+
+@compiled
+def rises(vertices, up):
+    """How far along `up` from the origin each vertex is (n,), m."""
+    rise = np.empty(vertices.shape[0])
+    for i in range(vertices.shape[0]):
+        rise[i] = up[0] * vertices[i, 0] + up[1] * vertices[i, 1] + up[2] * vertices[i, 2]
+    return rise
+
+
+@compiled
+def sorted_out(terms, faces, rise, height, slack, near):
+    """Part the faces for all heights within `slack` (m) of `height`: those that may then be cut are put into
+    `near` (m,). Returns how many they are, and the sum of `terms` (4,) over those that stay wholly wet."""
+    count = 0
+    v, mx, my, mz = 0.0, 0.0, 0.0, 0.0
+    wet, dry = -height - slack, -height + slack
+    for f in range(faces.shape[0]):
+        a, b, c = rise[faces[f, 0]], rise[faces[f, 1]], rise[faces[f, 2]]
+        if a < wet and b < wet and c < wet:
+            v += terms[f, 0]
+            mx += terms[f, 1]
+            my += terms[f, 2]
+            mz += terms[f, 3]
+        elif a < dry or b < dry or c < dry:
+            near[count] = f
+            count += 1
+    return count, (v, mx, my, mz)
+
+
+@compiled
+def sliced(vertices, faces, terms, small, up, height, near, under):
+    """What `immersed` returns, from faces parted by `sorted_out`."""
+    out = np.zeros(N_IMMERSED)
+    v, mx, my, mz = under
+    px, py, pz = -height * up[0], -height * up[1], -height * up[2]
+    ux, uy, uz = up[0], up[1], up[2]
+    plane = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
+    for n in range(near.shape[0]):
+        f = near[n]
+        i, j, k = faces[f, 0], faces[f, 1], faces[f, 2]
+        ax, ay, az = vertices[i, 0], vertices[i, 1], vertices[i, 2]
+        bx, by, bz = vertices[j, 0], vertices[j, 1], vertices[j, 2]
+        cx, cy, cz = vertices[k, 0], vertices[k, 1], vertices[k, 2]
+        da = ux * ax + uy * ay + uz * az + height  # over the water, in the words of `rises`
+        db = ux * bx + uy * by + uz * bz + height
+        dc = ux * cx + uy * cy + uz * cz + height
+        wet_a, wet_b, wet_c = da < 0.0, db < 0.0, dc < 0.0
+        count = int(wet_a) + int(wet_b) + int(wet_c)
         if count == 0:
             continue
-        if count < 3:  # turn the face so that i is the one on its own side
-            alone = count == 1
-            if wet_j == alone and wet_i != alone:
-                i, j, k = j, k, i
-            elif wet_k == alone and wet_i != alone:
-                i, j, k = k, i, j
-        ax, ay, az, da = at[i, 0], at[i, 1], at[i, 2], at[i, 3]
-        bx, by, bz, db = at[j, 0], at[j, 1], at[j, 2], at[j, 3]
-        cx, cy, cz, dc = at[k, 0], at[k, 1], at[k, 2], at[k, 3]
-        if count < 3:
-            s, t = da / (da - db), da / (da - dc)
-            qx, qy, qz = ax + s * (bx - ax), ay + s * (by - ay), az + s * (bz - az)
-            rx, ry, rz = ax + t * (cx - ax), ay + t * (cy - ay), az + t * (cz - az)
-            if count == 1:
-                _edge(rx, ry, rz, qx, qy, qz, up, plane)
-                bx, by, bz, cx, cy, cz = qx, qy, qz, rx, ry, rz
-            else:
-                _edge(qx, qy, qz, rx, ry, rz, up, plane)
-                w = _six_volumes(qx, qy, qz, cx, cy, cz, rx, ry, rz)
-                v += w
-                mx += w * (qx + cx + rx)
-                my += w * (qy + cy + ry)
-                mz += w * (qz + cz + rz)
-                ax, ay, az = qx, qy, qz
+        if count == 3:
+            v += terms[f, 0]
+            mx += terms[f, 1]
+            my += terms[f, 2]
+            mz += terms[f, 3]
+            continue
+        alone = count == 1  # turn the face so that a is the one on its own side
+        if wet_b == alone and wet_a != alone:
+            ax, ay, az, bx, by, bz, cx, cy, cz = bx, by, bz, cx, cy, cz, ax, ay, az
+            da, db, dc = db, dc, da
+        elif wet_c == alone and wet_a != alone:
+            ax, ay, az, bx, by, bz, cx, cy, cz = cx, cy, cz, ax, ay, az, bx, by, bz
+            da, db, dc = dc, da, db
+        s, t = da / (da - db), da / (da - dc)
+        qx, qy, qz = ax + s * (bx - ax), ay + s * (by - ay), az + s * (bz - az)
+        rx, ry, rz = ax + t * (cx - ax), ay + t * (cy - ay), az + t * (cz - az)
+        if alone:
+            plane = _edge(rx - px, ry - py, rz - pz, qx - px, qy - py, qz - pz, ux, uy, uz, plane)
+            bx, by, bz, cx, cy, cz = qx, qy, qz, rx, ry, rz
+        else:
+            plane = _edge(qx - px, qy - py, qz - pz, rx - px, ry - py, rz - pz, ux, uy, uz, plane)
+            w = _six_volumes(qx, qy, qz, cx, cy, cz, rx, ry, rz)
+            v += w
+            mx += w * (qx + cx + rx)
+            my += w * (qy + cy + ry)
+            mz += w * (qz + cz + rz)
+            ax, ay, az = qx, qy, qz
         w = _six_volumes(ax, ay, az, bx, by, bz, cx, cy, cz)
         v += w
         mx += w * (ax + bx + cx)
         my += w * (ay + by + cy)
         mz += w * (az + bz + cz)
-    v /= 6.0
-    out[I_VOLUME] += v
-    out[I_MOMENT] += mx / 24.0 + v * px
-    out[I_MOMENT + 1] += my / 24.0 + v * py
-    out[I_MOMENT + 2] += mz / 24.0 + v * pz
     _add_plane(plane, px, py, pz, out)
+    # the lid that closes the cut: a cone from the origin over the waterplane
+    out[I_VOLUME] = v / 6.0 - height * out[I_AREA] / 3.0
+    out[I_MOMENT] = mx / 24.0 - height * out[I_AREA_MOMENT] / 4.0
+    out[I_MOMENT + 1] = my / 24.0 - height * out[I_AREA_MOMENT + 1] / 4.0
+    out[I_MOMENT + 2] = mz / 24.0 - height * out[I_AREA_MOMENT + 2] / 4.0
+    for k in range(small.shape[0]):
+        _small_part(small[k], up, height, out)
+    return out
 
 
 @compiled
@@ -108,23 +163,24 @@ def _six_volumes(ax, ay, az, bx, by, bz, cx, cy, cz):
 
 
 @compiled
-def _edge(ax, ay, az, bx, by, bz, up, plane):
-    """Add the triangle between the point above the origin and an edge of the waterplane, area and moments."""
-    area = 0.5 * (
-        up[0] * (ay * bz - az * by) + up[1] * (az * bx - ax * bz) + up[2] * (ax * by - ay * bx)
-    )  # fmt: skip
+def _edge(ax, ay, az, bx, by, bz, ux, uy, uz, plane):
+    """`plane` with the triangle between the point above the origin and an edge of the waterplane added: area,
+    first and second moments (10 numbers)."""
+    area = 0.5 * (ux * (ay * bz - az * by) + uy * (az * bx - ax * bz) + uz * (ax * by - ay * bx))
     sx, sy, sz = ax + bx, ay + by, az + bz
-    plane[0] += area
-    plane[1] += area * sx / 3.0
-    plane[2] += area * sy / 3.0
-    plane[3] += area * sz / 3.0
-    share = area / 12.0
-    plane[4] += share * (ax * ax + bx * bx + sx * sx)
-    plane[5] += share * (ay * ay + by * by + sy * sy)
-    plane[6] += share * (az * az + bz * bz + sz * sz)
-    plane[7] += share * (ax * ay + bx * by + sx * sy)
-    plane[8] += share * (ax * az + bx * bz + sx * sz)
-    plane[9] += share * (ay * az + by * bz + sy * sz)
+    third, share = area / 3.0, area / 12.0
+    return (
+        plane[0] + area,
+        plane[1] + third * sx,
+        plane[2] + third * sy,
+        plane[3] + third * sz,
+        plane[4] + share * (ax * ax + bx * bx + sx * sx),
+        plane[5] + share * (ay * ay + by * by + sy * sy),
+        plane[6] + share * (az * az + bz * bz + sz * sz),
+        plane[7] + share * (ax * ay + bx * by + sx * sy),
+        plane[8] + share * (ax * az + bx * bz + sx * sz),
+        plane[9] + share * (ay * az + by * bz + sy * sz),
+    )
 
 
 @compiled
@@ -181,62 +237,6 @@ def _small_part(part, up, height, out):
     _add_plane(plane, rx + along * qx, ry + along * qy, rz + along * qz, out)
 
 
-@compiled
-def _reach(vertices, small, up):
-    """Lowest and highest reach of anything along `up`, from the origin (m)."""
-    low, high = math.inf, -math.inf
-    for i in range(vertices.shape[0]):
-        z = up[0] * vertices[i, 0] + up[1] * vertices[i, 1] + up[2] * vertices[i, 2]
-        low, high = min(low, z), max(high, z)
-    for k in range(small.shape[0]):
-        part = small[k]
-        qx = part[3] * up[0] + part[6] * up[1] + part[7] * up[2]
-        qy = part[6] * up[0] + part[4] * up[1] + part[8] * up[2]
-        qz = part[7] * up[0] + part[8] * up[1] + part[5] * up[2]
-        half = math.sqrt(max(qx * up[0] + qy * up[1] + qz * up[2], 0.0))
-        z = up[0] * part[0] + up[1] * part[1] + up[2] * part[2]
-        low, high = min(low, z - half), max(high, z + half)
-    return low, high
-
-
-@compiled
-def afloat(vertices, faces, small, up, volume, guess, accuracy):
-    """Height of the origin at which `volume` (m3) is under water, and what is immersed there.
-
-    Newton's steps on the waterplane area, kept inside a bracket: volume never grows with height, so there is
-    one answer. `volume` outside what the shapes hold gives the height at which they just touch.
-
-    Args:
-        vertices, faces, small, up: as for `immersed`.
-        volume: to be displaced (m3).
-        guess: a height to start from (m).
-        accuracy: largest error of the volume, relative to `volume`.
-
-    Returns:
-        height (m) and the (14,) array of `immersed`.
-    """
-    low, high = _reach(vertices, small, up)
-    under, out_of = -high, -low  # heights: wholly under, wholly out
-    width = out_of - under
-    height = min(max(guess, under), out_of)
-    state = immersed(vertices, faces, small, up, height)
-    for _ in range(100):
-        error = state[I_VOLUME] - volume
-        if abs(error) <= accuracy * volume or out_of - under <= 4e-16 * width:
-            break
-        if error > 0.0:
-            under = height
-        else:
-            out_of = height
-        area = state[I_AREA]
-        step = height + error / area if area > 0.0 else under
-        height = step if under < step < out_of else 0.5 * (under + out_of)
-        state = immersed(vertices, faces, small, up, height)
-    return height, state
-
-
 def whole(vertices: NDArray[np.float64], faces: NDArray[np.int64], small: NDArray[np.float64]) -> float:
     """Volume of hulls and small parts wholly under (m3)."""
-    up = np.array([0.0, 0.0, 1.0])
-    high = _reach(vertices, small, up)[1]
-    return float(immersed(vertices, faces, small, up, -2.0 * abs(high) - 1.0)[I_VOLUME])
+    return float(face_terms(vertices, faces)[:, 0].sum() / 6.0 + small[:, 9].sum())

@@ -17,19 +17,36 @@ import math
 from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import Enum
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.lure import Lure
-from sim.forces.immersion import I_AREA, I_AREA_MOMENT, I_AREA_SECOND, I_MOMENT, afloat, whole
+from sim.build.lure import Hull
+from sim.elements import VOLUME
+from sim.forces.afloat import (
+    A_CURVE,
+    A_ENERGY,
+    A_HEIGHT,
+    A_PIVOT,
+    A_SLOPE,
+    ARRIVED,
+    LEVEL,
+    N_PARTED,
+    balance,
+    level_axes,
+    next_turn,
+    principal,
+    turned,
+)
+from sim.forces.immersion import face_terms
 from sim.trials.results import Verdict
 from sim.trials.verdict import verdict
 
 Array = NDArray[np.float64]
 
 UPRIGHT = np.array([0.0, 0.0, 1.0])
+FIRST_STRIDE = math.radians(5.0)  # so that it rolls from upright and does not jump
 NO_ARM = 1e-3
 """A righting arm shorter than this share of the cube root of the volume counts as none, all the way round
 (judgement: 0.02 mm on a 10 mL lure, what a hull drawn with flat faces can feign)."""
@@ -80,46 +97,71 @@ class Rest:
         return math.atan2(self.up[1], self.up[2])
 
 
-class Floater:
-    """What hydrostatics needs of a lure in water of one density (kg/m3)."""
+class Floats(Protocol):
+    """What hydrostatics needs to know of a lure; a `Lure` and an `Afloat` know it."""
 
-    def __init__(self, lure: Lure, density: float) -> None:
-        offsets = np.cumsum([0] + [len(hull.vertices) for hull in lure.hulls])
-        self.vertices = np.concatenate([np.zeros((0, 3))] + [hull.vertices for hull in lure.hulls])
-        self.faces = np.concatenate(
-            [np.zeros((0, 3), dtype=np.int64)]
-            + [hull.faces + first for hull, first in zip(lure.hulls, offsets, strict=False)]
-        )
+    @property
+    def mass(self) -> float: ...  # kg
+    @property
+    def centre(self) -> Array: ...  # of gravity (3,), m
+    @property
+    def volume(self) -> float: ...  # displaced when wholly under, m3
+    @property
+    def centre_volume(self) -> Array: ...  # of buoyancy when wholly under (3,), m
+    @property
+    def hulls(self) -> tuple[Hull, ...]: ...
+    @property
+    def small(self) -> Array: ...  # (k, 10) as in `Lure`
+
+
+class Floater:
+    """A lure in water of one density (kg/m3), ready to be held at any attitude."""
+
+    def __init__(self, lure: Floats, density: float) -> None:
+        hulls = lure.hulls
+        if len(hulls) == 1:
+            self.vertices, self.faces = hulls[0].vertices, hulls[0].faces
+        else:
+            offsets = np.cumsum([0] + [len(hull.vertices) for hull in hulls])
+            self.vertices = np.concatenate([np.zeros((0, 3))] + [hull.vertices for hull in hulls])
+            self.faces = np.concatenate(
+                [np.zeros((0, 3), dtype=np.int64)]
+                + [hull.faces + first for hull, first in zip(hulls, offsets, strict=False)]
+            )
         self.small = np.ascontiguousarray(lure.small)
         self.centre = lure.centre
         self.centre_volume = lure.centre_volume
         self.afloat = verdict(lure.mass, lure.volume, density) is Verdict.FLOATS
-        # flat faces cut a sliver off round bodies; scaled, so that a lure that just floats still does
-        self.displaced = lure.mass / density / lure.volume * whole(self.vertices, self.faces, self.small)
         self.size = lure.volume ** (1.0 / 3.0)
+        self.terms = face_terms(self.vertices, self.faces)
+        self.parted, self.near = np.zeros(N_PARTED), np.empty(len(self.faces), dtype=np.int64)
+        # flat faces cut a sliver off round bodies; scaled, so that a lure that just floats still does
+        held = float(self.terms[:, 0].sum()) / 6.0 + float(self.small[:, VOLUME].sum())
+        self.displaced = lure.mass / density / lure.volume * held
 
-    def held(self, up: Array, pivot: Array, accuracy: float = 1e-13) -> Balance:
-        """Balance of weight and displaced water at an attitude; `pivot` is a point near the surface."""
-        across = np.eye(3) - np.outer(up, up)
+    def held(self, up: Array, pivot: Array | None, accuracy: float = 1e-13) -> Balance:
+        """Balance of weight and displaced water at an attitude; `pivot` is a point near the surface, if known."""
         if not self.afloat:
+            pivot = self.centre if pivot is None else pivot
+            across = np.eye(3) - np.outer(up, up)
             lever = self.centre - self.centre_volume
             energy = float(lever @ up)
             return Balance(up, None, energy, across @ lever, -energy * across, pivot)
-        guess = -float(up @ pivot)
-        height, wet = afloat(self.vertices, self.faces, self.small, up, self.displaced, guess, accuracy)
-        lever = self.centre - wet[I_MOMENT : I_MOMENT + 3] / self.displaced
-        energy = float(lever @ up)
-        curve = -energy * across
-        if wet[I_AREA] > 0.0:
-            pivot = wet[I_AREA_MOMENT : I_AREA_MOMENT + 3] / wet[I_AREA]
-            xx, yy, zz, xy, xz, yz = wet[I_AREA_SECOND : I_AREA_SECOND + 6]
-            second = np.array([[xx, xy, xz], [xy, yy, yz], [xz, yz, zz]])
-            second -= wet[I_AREA] * np.outer(pivot, pivot)
-            curve += across @ second @ across / self.displaced
-        return Balance(up, float(height), energy, across @ lever, curve, pivot)
+        found = balance(
+            self.vertices, self.faces, self.terms, self.small, self.centre, up, self.displaced,
+            math.nan if pivot is None else -float(up @ pivot), accuracy, self.parted, self.near,
+        )  # fmt: skip
+        return Balance(
+            up,
+            float(found[A_HEIGHT]),
+            float(found[A_ENERGY]),
+            found[A_SLOPE:A_CURVE],
+            found[A_CURVE:A_PIVOT].reshape(3, 3),
+            found[A_PIVOT:],
+        )
 
 
-def equilibria(lure: Lure, density: float) -> list[Rest]:
+def equilibria(lure: Floats, density: float) -> list[Rest]:
     """Stable attitudes in still water; first the one it rolls into when set down upright.
 
     Args:
@@ -135,13 +177,25 @@ def equilibria(lure: Lure, density: float) -> list[Rest]:
     floater = Floater(lure, density)
     if not floater.afloat:
         return [_hanging(floater)]
-    first = roll_downhill(floater, UPRIGHT, math.radians(5.0))
+    first = roll_downhill(floater, UPRIGHT, FIRST_STRIDE)
     others: list[Rest] = []
     for start in _starts():
         found = roll_downhill(floater, start, math.radians(20.0))
         if not any(_same(found, known, floater.size) for known in (first, *others)):
             others.append(found)
     return [first, *sorted(others, key=lambda rest: (round(rest.energy / floater.size, 9), *-rest.up))]
+
+
+def first_rest(lure: Floats, density: float) -> Rest | None:
+    """The stable attitude it rolls into when set down upright: the first of `equilibria`, found alone.
+
+    None for a lure that sinks. The way down from upright is walked each time: a start from the rest of a
+    lure much alike would save little and could end at the foot of another slope.
+    """
+    if verdict(lure.mass, lure.volume, density) is Verdict.SINKS:
+        return None
+    floater = Floater(lure, density)
+    return roll_downhill(floater, UPRIGHT, FIRST_STRIDE) if floater.afloat else _hanging(floater)
 
 
 def _hanging(floater: Floater) -> Rest:
@@ -166,38 +220,32 @@ def _starts() -> Iterable[Array]:
 def roll_downhill(floater: Floater, up: Array, stride: float) -> Rest:
     """The stable rest below an attitude, in turns of at most `stride` (rad)."""
     tiny = 1e-12 * floater.size
-    here = floater.held(_unit(up), floater.centre)
+    here = floater.held(_unit(up), None)
     turns = Turns.NOT
     for _ in range(300):
-        slopes, curves, ways = _principal(here)
-        lowest = int(np.argmin(curves))
-        if max(abs(slopes)) < 1e3 * tiny and curves[lowest] < -1e3 * tiny:
+        what, step, lowest = next_turn(here.up, here.slope, here.curve, stride, floater.size)
+        if what == ARRIVED:
+            break
+        if what == LEVEL:
             # a saddle, or as good as level: leave it, to the right or nose up, unless only feigned
-            if curves[lowest] > -_ROUGH * floater.size:
+            if lowest > -_ROUGH * floater.size:
                 turns = _freedom(floater, here)
             if turns is not Turns.NOT:
                 break
-            step = 0.4 * stride * _rightward(ways[lowest])
-        else:
-            if max(abs(slopes)) < tiny:
-                break
-            amounts = -slopes / np.maximum(abs(curves), 1e-6 * floater.size)
-            step = amounts @ ways
-            length = float(np.linalg.norm(step))
-            if length < 1e-11:
-                break
-            step *= min(1.0, stride / length)
+            step = 0.4 * stride * _rightward(step)
         for _ in range(30):
-            there = floater.held(_turned(here.up, step), here.pivot)
+            there = floater.held(turned(here.up, step), here.pivot)
             if there.energy <= here.energy + tiny:
                 break
             step = step / 2.0
         else:
             break
         here = there
-    here = floater.held(_tidy(here.up), here.pivot)
+    tidy = _tidy(here.up)
+    if not np.array_equal(tidy, here.up):
+        here = floater.held(tidy, here.pivot)
     trim, heel = level_axes(here.up)
-    if turns is Turns.NOT and min(_principal(here)[1]) < _ROUGH * floater.size:
+    if turns is Turns.NOT and principal(here.up, here.slope, here.curve)[1][0] < _ROUGH * floater.size:
         turns = _freedom(floater, here)
     trim_gm = 0.0 if turns is Turns.ANY else float(trim @ here.curve @ trim)
     heel_gm = 0.0 if turns is not Turns.NOT else float(heel @ here.curve @ heel)
@@ -215,14 +263,6 @@ def righting_arms(floater: Floater, rest: Rest, way: Array, angles: Iterable[flo
         pivot = there.pivot
         arms.append(math.copysign(1.0, angle) * float(there.slope @ toward))
     return arms
-
-
-def level_axes(up: Array) -> tuple[Array, Array]:
-    """Where `up` moves in the lure's axes when the nose rises, and when the right side goes down."""
-    ahead = np.array([1.0, 0.0, 0.0]) - up[0] * up
-    length = float(np.linalg.norm(ahead))
-    trim = ahead / length if length > 1e-6 else np.array([0.0, 0.0, -math.copysign(1.0, up[0])])
-    return trim, np.cross(up, trim)
 
 
 def _freedom(floater: Floater, here: Balance) -> Turns:
@@ -262,27 +302,12 @@ def _same(a: Rest, b: Rest, size: float) -> bool:
     return alike and a.turns is Turns.ANY
 
 
-def _principal(here: Balance) -> tuple[Array, Array, Array]:
-    """Slopes and curves along the two principal ways, and the ways (2, 3)."""
-    trim, heel = level_axes(here.up)
-    basis = np.array([trim, heel])
-    flat = basis @ here.curve @ basis.T
-    curves, turned = np.linalg.eigh(0.5 * (flat + flat.T))
-    ways = turned.T @ basis
-    return ways @ here.slope, curves, ways
-
-
 def _rightward(way: Array) -> Array:
     """The way or its opposite: right side down if that says anything, else nose up, else back up."""
     for value in (way[1], way[0], way[2]):
         if abs(value) > 1e-3:
             return way if value > 0.0 else -way
     return way
-
-
-def _turned(up: Array, step: Array) -> Array:
-    angle = float(np.linalg.norm(step))
-    return _unit(math.cos(angle) * up + math.sin(angle) / angle * step) if angle > 0.0 else up
 
 
 def _tidy(up: Array) -> Array:

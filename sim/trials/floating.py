@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import math
+from dataclasses import dataclass
 
 import numpy as np
 
+from sim.build.afloat import Afloat
 from sim.build.lure import Lure
 from sim.design.model import Design
 from sim.elements import P_C, P_LENGTH, P_R, P_ROT, P_S, P_WIDTH
-from sim.trials.equilibrium import Array, Floater, Rest, Turns, equilibria, level_axes, righting_arms
+from sim.forces.afloat import level_axes
+from sim.trials.equilibrium import Array, Floater, Rest, Turns, equilibria, first_rest, righting_arms
 from sim.trials.results import FloatResult, RightingPoint, Verdict
 from sim.trials.setting import medium
 from sim.trials.verdict import verdict
@@ -59,24 +62,62 @@ def settled(lure: Lure, density: float) -> FloatResult:
     here, others = rests[0], rests[1:]
     floater = Floater(lure, density)
     trim, heel = level_axes(here.up)
-    floats = here.height is not None
-    low, high = _reach(lure, here) if floats else (None, None)
-    fraction = lure.mass / (density * lure.volume) if floats else 1.0
+    sits = _attitude(lure, here, density)
     return FloatResult(
         verdict=outcome,
-        pitch_deg=_number(math.degrees(here.pitch)),
-        roll_deg=_number(math.degrees(here.roll)),
-        immersed_fraction=fraction,
-        draught_mm=low,
-        freeboard_mm=high,
+        pitch_deg=sits.pitch_deg,
+        roll_deg=sits.roll_deg,
+        immersed_fraction=sits.immersed_fraction,
+        draught_mm=sits.draught_mm,
+        freeboard_mm=sits.freeboard_mm,
         trim_gm_mm=_number(1e3 * here.trim_gm),
         heel_gm_mm=_number(1e3 * here.heel_gm),
         righting_heel=_curve(floater, here, heel, HEEL_CURVE),
         righting_trim=_curve(floater, here, trim, TRIM_CURVE),
         other_rests=[_other(rest, here, floater.size) for rest in others],
-        sentence=_sentence(here, fraction, high),
+        sentence=_sentence(here, sits.immersed_fraction, sits.freeboard_mm),
         origin_height_mm=None if here.height is None else _number(1e3 * here.height),
         up_in_body=[float(value) for value in here.up],
+    )
+
+
+@dataclass(frozen=True)
+class Attitude:
+    """How a lure sits at rest, in the figures that a study of many builds asks for; as in `FloatResult`."""
+
+    pitch_deg: float  # nose up positive
+    roll_deg: float  # right side down positive
+    immersed_fraction: float  # 1 if it hangs wholly under
+    draught_mm: float | None  # lowest point below the surface; None wholly under
+    freeboard_mm: float | None  # highest point above the surface; None wholly under
+
+
+def attitude(lure: Lure | Afloat, density: float) -> Attitude | None:
+    """The rest that `settled` names, without its stability, its curves and the other rests.
+
+    It takes the same way down from upright as `settled`, so it ends in the same place whatever the lure: about
+    a millisecond where `settled` takes forty.
+
+    Args:
+        lure: of `build`, or of `sim.build.afloat.afloat`, which costs less.
+        density: of the water (kg/m3).
+
+    Returns:
+        None for a lure that sinks.
+    """
+    here = first_rest(lure, density)
+    return None if here is None else _attitude(lure, here, density)
+
+
+def _attitude(lure: Lure | Afloat, here: Rest, density: float) -> Attitude:
+    floats = here.height is not None
+    low, high = _reach(lure, here) if floats else (None, None)
+    return Attitude(
+        _number(math.degrees(here.pitch)),
+        _number(math.degrees(here.roll)),
+        lure.mass / (density * lure.volume) if floats else 1.0,
+        low,
+        high,
     )
 
 
@@ -136,16 +177,21 @@ def _other(other: Rest, first: Rest, size: float) -> str:
     return f"It can also rest {posture(other)}; it is {settled}."
 
 
-def _reach(lure: Lure, rest: Rest) -> tuple[float, float]:
+def _reach(lure: Lure | Afloat, rest: Rest) -> tuple[float, float]:
     """Lowest point below the surface and highest above (mm), of hulls, plates and small parts' centres."""
-    plates = lure.elements.plates[lure.elements.plates[:, P_ROT] > 0.0]
+    corners = lure.corners if isinstance(lure, Afloat) else _corners(lure.elements.plates)
+    points = np.concatenate([*(hull.vertices for hull in lure.hulls), corners, lure.small[:, :3]])
+    heights = 1e3 * ((rest.height or 0.0) + points @ rest.up)
+    return _number(-float(heights.min())), _number(float(heights.max()))
+
+
+def _corners(plates: Array) -> Array:
+    """Corners of the plates in the open of a table of plates (4 k, 3), m."""
+    plates = plates[plates[:, P_ROT] > 0.0]
     along = 0.5 * plates[:, [P_LENGTH]] * plates[:, P_C : P_C + 3]
     across = 0.5 * plates[:, [P_WIDTH]] * plates[:, P_S : P_S + 3]
     middle = plates[:, P_R : P_R + 3]
-    corners = [middle + i * along + j * across for i in (-1, 1) for j in (-1, 1)]
-    points = np.concatenate([*(hull.vertices for hull in lure.hulls), *corners, lure.small[:, :3]])
-    heights = 1e3 * ((rest.height or 0.0) + points @ rest.up)
-    return _number(-float(heights.min())), _number(float(heights.max()))
+    return np.concatenate([middle + i * along + j * across for i in (-1, 1) for j in (-1, 1)])
 
 
 def _curve(floater: Floater, rest: Rest, way: Array, degrees: range) -> list[RightingPoint]:

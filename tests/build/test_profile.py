@@ -4,12 +4,15 @@ import math
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from scipy.interpolate import PchipInterpolator
 
 from sim.build import moments
 from sim.build.bodies import skin_areas
 from sim.build.moments import Frame
 from sim.build.outside import read
-from sim.build.profile import BuildError, perimeter, section_shape
+from sim.build.profile import BuildError, monotone, perimeter, section_shape
 from sim.design.model import Body
 from tests.build.makers import stations
 
@@ -104,6 +107,27 @@ def test_a_wall_of_even_thickness_is_exact_for_spheres_cylinders_and_blocks(wall
         read("main", stations((0, 20, 10), (30, 20, 10), exponent=50)).inward(wall), STRAIGHT
     )
     assert box[0] == pytest.approx((0.02 - 2 * wall) * (0.01 - 2 * wall) * (0.03 - 2 * wall), rel=1e-9)
+
+
+@given(
+    st.lists(
+        st.tuples(st.floats(1e-4, 0.05), st.sampled_from([0.0, 1e-3, 2e-3, 7e-3, 0.011])),
+        min_size=2,
+        max_size=9,
+    )
+)
+def test_the_line_between_stations_is_that_of_scipy(points: list[tuple[float, float]]) -> None:
+    knots = np.cumsum([step for step, _ in points])
+    values = np.array([value for _, value in points])
+    curve, known = monotone(knots, values), PchipInterpolator(knots, values)
+    s = np.linspace(knots[0], knots[-1], 50)
+    value, slope, _ = curve.at(s)
+    assert value == pytest.approx(known(s), abs=1e-15)
+    assert slope == pytest.approx(known.derivative()(s), rel=1e-9, abs=1e-9)
+    if len(knots) > 2:  # to the last bit: what swims on may hang on it
+        ends = known.derivative()(knots)
+        assert np.array_equal(curve.first_slope, ends[:-1])
+        assert np.array_equal(curve.last_slope, ends[1:])
 
 
 def test_a_wall_thicker_than_the_body_leaves_nothing() -> None:

@@ -1,0 +1,331 @@
+"""The height at which a body floats, and its balance of weight and water at one attitude.
+
+Everything here takes the hulls as `sim.forces.immersion` does, with the `terms` that `face_terms` finds once
+for a body. The physics of the balance is told in `sim.trials.equilibrium`.
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+
+from sim.compiled import compiled
+from sim.forces.immersion import (
+    I_AREA,
+    I_AREA_MOMENT,
+    I_AREA_SECOND,
+    I_MOMENT,
+    I_VOLUME,
+    face_terms,
+    rises,
+    sliced,
+    sorted_out,
+)
+
+SLACK = 0.03  # of the whole height: faces so near the surface are looked at again as it moves
+
+# --- which faces are near the surface, kept while the body hardly moves (see `sorted_out`) ---------------
+Q_COUNT = 0  # how many they are
+Q_WET = 1  # sum of the terms of those that stay wholly under (4)
+Q_UP = 5  # attitude at which they were parted (3)
+Q_HEIGHT = 8  # and height of the origin (m)
+Q_SLACK = 9  # how far any vertex may move from there (m); nought before the first time
+Q_LOW, Q_HIGH = 10, 11  # reach of the hulls along `up` there (m)
+Q_MIDDLE = 12  # centre (3, m) and
+Q_FAR = 15  # radius (m) of a ball about all vertices
+Q_TIMES = 16  # how often all faces have been parted,
+Q_SLICED = 17  # and how often those near the surface have been cut
+N_PARTED = 18
+
+# --- what `balance` returns ---------------------------------------------------------------------------
+A_HEIGHT = 0  # of the origin above the surface (m)
+A_ENERGY = 1  # over m g (m)
+A_SLOPE = 2  # its gradient across `up` (3, m)
+A_CURVE = 5  # its second derivatives across `up`, row by row (9, m)
+A_PIVOT = 14  # centre of the waterplane (3, m)
+N_BALANCE = 17
+
+# --- what `next_turn` says -----------------------------------------------------------------------------
+ARRIVED, TURN, LEVEL = 0, 1, 2
+
+
+@compiled
+def afloat(vertices, faces, small, up, volume, guess, accuracy):
+    """Height of the origin at which `volume` (m3) is under water, and what is immersed there.
+
+    Newton's steps on the waterplane area, kept inside a bracket: volume never grows with height, so there is
+    one answer. `volume` outside what the shapes hold gives the height at which they just touch.
+
+    Args:
+        vertices, faces, small, up: as for `sim.forces.immersion.immersed`.
+        volume: to be displaced (m3).
+        guess: a height to start from (m); not a number: find one.
+        accuracy: largest error of the volume, relative to `volume`.
+
+    Returns:
+        height (m) and the (14,) array of `immersed`.
+    """
+    terms = face_terms(vertices, faces)
+    parted, near = np.zeros(N_PARTED), np.empty(faces.shape[0], dtype=np.int64)
+    return _afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near)
+
+
+@compiled
+def _afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near):
+    if parted[Q_SLACK] == 0.0:
+        _bounded(vertices, parted)
+    fresh = math.isnan(guess) or not _still_parted(parted, up, guess)
+    if fresh:
+        rise = rises(vertices, up)
+        low, high = _reach(rise)
+    else:
+        rise = np.empty(0)
+        low, high = parted[Q_LOW] - parted[Q_SLACK], parted[Q_HIGH] + parted[Q_SLACK]
+    hull_low, hull_high = low, high
+    low, high = _small_reach(small, up, low, high)
+    under, out_of = -high, -low  # heights: wholly under, wholly out
+    width = out_of - under
+    if math.isnan(guess):
+        guess = _from_share(volume, terms, small, under, out_of)
+    height = min(max(guess, under), out_of)
+    if fresh:
+        _part(terms, faces, rise, hull_low, hull_high, up, height, SLACK * width, parted, near)
+    state = _sliced(vertices, faces, terms, small, up, height, parted, near)
+    for _ in range(100):
+        error = state[I_VOLUME] - volume
+        if abs(error) <= accuracy * volume or out_of - under <= 4e-16 * width:
+            break
+        if error > 0.0:
+            under = height
+        else:
+            out_of = height
+        area = state[I_AREA]
+        step = height + error / area if area > 0.0 else under
+        height = step if under < step < out_of else 0.5 * (under + out_of)
+        if not _still_parted(parted, up, height):
+            if len(rise) == 0:
+                rise = rises(vertices, up)
+                hull_low, hull_high = _reach(rise)
+            _part(terms, faces, rise, hull_low, hull_high, up, height, SLACK * width, parted, near)
+        state = _sliced(vertices, faces, terms, small, up, height, parted, near)
+    return height, state
+
+
+@compiled
+def _from_share(volume, terms, small, under, out_of):
+    """Height at which a ball of the same share of its volume would float, stretched to the same reach."""
+    share = min(max(volume / (terms[:, 0].sum() / 6.0 + small[:, 9].sum()), 0.0), 1.0)
+    return out_of + (under - out_of) * (0.5 - math.sin(math.asin(1.0 - 2.0 * share) / 3.0))
+
+
+@compiled
+def _bounded(vertices, parted):
+    """Note a ball about all vertices: how far any of them moves as the body turns."""
+    low, high = np.full(3, math.inf), np.full(3, -math.inf)
+    for i in range(vertices.shape[0]):
+        for axis in range(3):
+            low[axis], high[axis] = min(low[axis], vertices[i, axis]), max(high[axis], vertices[i, axis])
+    middle = 0.5 * (low + high) if len(vertices) else np.zeros(3)
+    far = 0.0
+    for i in range(vertices.shape[0]):
+        x, y, z = vertices[i, 0] - middle[0], vertices[i, 1] - middle[1], vertices[i, 2] - middle[2]
+        far = max(far, x * x + y * y + z * z)
+    parted[Q_MIDDLE : Q_MIDDLE + 3] = middle
+    parted[Q_FAR] = math.sqrt(far)
+
+
+@compiled
+def _still_parted(parted, up, height):
+    """Whether no vertex can have come farther than `Q_SLACK` nearer to the surface, or away from it."""
+    dx, dy, dz = up[0] - parted[Q_UP], up[1] - parted[Q_UP + 1], up[2] - parted[Q_UP + 2]
+    x, y, z = parted[Q_MIDDLE], parted[Q_MIDDLE + 1], parted[Q_MIDDLE + 2]
+    heave = height - parted[Q_HEIGHT] + dx * x + dy * y + dz * z
+    turn = parted[Q_FAR] * math.sqrt(dx * dx + dy * dy + dz * dz)
+    return abs(heave) + turn < 0.999 * parted[Q_SLACK]
+
+
+@compiled
+def _part(terms, faces, rise, low, high, up, height, slack, parted, near):
+    count, wet = sorted_out(terms, faces, rise, height, slack, near)
+    parted[Q_COUNT] = count
+    parted[Q_WET], parted[Q_WET + 1], parted[Q_WET + 2], parted[Q_WET + 3] = wet
+    parted[Q_UP : Q_UP + 3] = up
+    parted[Q_HEIGHT], parted[Q_SLACK], parted[Q_LOW], parted[Q_HIGH] = height, slack, low, high
+    parted[Q_TIMES] += 1.0
+
+
+@compiled
+def _sliced(vertices, faces, terms, small, up, height, parted, near):
+    parted[Q_SLICED] += 1.0
+    wet = (parted[Q_WET], parted[Q_WET + 1], parted[Q_WET + 2], parted[Q_WET + 3])
+    return sliced(vertices, faces, terms, small, up, height, near[: int(parted[Q_COUNT])], wet)
+
+
+@compiled
+def _reach(rise):
+    """Lowest and highest of the vertices along `up`, from the origin (m)."""
+    low, high = math.inf, -math.inf
+    for i in range(rise.shape[0]):
+        low, high = min(low, rise[i]), max(high, rise[i])
+    return low, high
+
+
+@compiled
+def _small_reach(small, up, low, high):
+    """The same with the small parts."""
+    for k in range(small.shape[0]):
+        part = small[k]
+        qx = part[3] * up[0] + part[6] * up[1] + part[7] * up[2]
+        qy = part[6] * up[0] + part[4] * up[1] + part[8] * up[2]
+        qz = part[7] * up[0] + part[8] * up[1] + part[5] * up[2]
+        half = math.sqrt(max(qx * up[0] + qy * up[1] + qz * up[2], 0.0))
+        z = up[0] * part[0] + up[1] * part[1] + up[2] * part[2]
+        low, high = min(low, z - half), max(high, z + half)
+    return low, high
+
+
+@compiled
+def balance(vertices, faces, terms, small, centre, up, volume, guess, accuracy, parted, near):
+    """Balance of weight and displaced water at an attitude, free to rise and fall.
+
+    Args:
+        vertices, faces, small, up: as for `sim.forces.immersion.immersed`; terms: of `face_terms`.
+        centre: of gravity (3,), m.
+        volume, guess, accuracy: as for `afloat`.
+        parted, near: (18,) see the names Q_..., and (m,): kept from call to call of one body, noughts at first.
+
+    Returns:
+        (17,) array, see the names A_... of this module.
+    """
+    out = np.zeros(N_BALANCE)
+    height, wet = _afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near)
+    out[A_HEIGHT] = height
+    lever = centre - wet[I_MOMENT : I_MOMENT + 3] / volume
+    energy = lever[0] * up[0] + lever[1] * up[1] + lever[2] * up[2]
+    out[A_ENERGY] = energy
+    out[A_SLOPE : A_SLOPE + 3] = lever - energy * up
+    area = wet[I_AREA]
+    pivot = wet[I_AREA_MOMENT : I_AREA_MOMENT + 3] / area if area > 0.0 else -height * up
+    out[A_PIVOT : A_PIVOT + 3] = pivot
+    second = _own(wet, pivot)
+    fx, fy, fz = _times(second, up)
+    flat = (fx, fy, fz)
+    along = fx * up[0] + fy * up[1] + fz * up[2]
+    for i in range(3):
+        for j in range(3):
+            across = (1.0 if i == j else 0.0) - up[i] * up[j]
+            turned = second[i, j] - up[i] * flat[j] - flat[i] * up[j] + along * up[i] * up[j]
+            out[A_CURVE + 3 * i + j] = turned / volume - energy * across
+    return out
+
+
+@compiled
+def principal(up, slope, curve):
+    """Slopes (2,) and curves (2,) along the two principal ways across `up`, the lower curve first, and the
+    ways (2, 3). `slope` (3,) and `curve` (3, 3) as in `balance`."""
+    trim, heel = level_axes(up)
+    tx, ty, tz = _times(curve, trim)
+    hx, hy, hz = _times(curve, heel)
+    a = trim[0] * tx + trim[1] * ty + trim[2] * tz
+    b = 0.5 * (trim[0] * hx + trim[1] * hy + trim[2] * hz + heel[0] * tx + heel[1] * ty + heel[2] * tz)
+    c = heel[0] * hx + heel[1] * hy + heel[2] * hz
+    cos, sin, turn = 1.0, 0.0, 0.0
+    if b != 0.0:  # Jacobi's rotation
+        ratio = 0.5 * (c - a) / b
+        turn = math.copysign(1.0, ratio) / (abs(ratio) + math.sqrt(1.0 + ratio * ratio))
+        cos = 1.0 / math.sqrt(1.0 + turn * turn)
+        sin = turn * cos
+    one, two = a - turn * b, c + turn * b
+    ways = np.empty((2, 3))
+    curves = np.empty(2)
+    first, second = (0, 1) if one <= two else (1, 0)
+    curves[first], curves[second] = one, two
+    ways[first] = cos * trim - sin * heel
+    ways[second] = sin * trim + cos * heel
+    slopes = np.empty(2)
+    for k in range(2):
+        slopes[k] = ways[k, 0] * slope[0] + ways[k, 1] * slope[1] + ways[k, 2] * slope[2]
+    return slopes, curves, ways
+
+
+@compiled
+def next_turn(up, slope, curve, stride, size):
+    """What to do at an attitude to roll downhill in energy.
+
+    Args:
+        up, slope, curve: (3,), (3,) and (3, 3), as in `balance`.
+        stride: largest turn (rad).
+        size: length that slopes and curves are held against (m).
+
+    Returns:
+        TURN and by how much (3, rad), a Newton's step no longer than `stride`; ARRIVED; or LEVEL, where the
+        slope is nought and the ground falls away, with the steepest way down (3, unit vector); and the lower
+        curve (m).
+    """
+    tiny = 1e-12 * size
+    slopes, curves, ways = principal(up, slope, curve)
+    steepest = max(abs(slopes[0]), abs(slopes[1]))
+    if steepest < 1e3 * tiny and curves[0] < -1e3 * tiny:
+        return LEVEL, ways[0].copy(), curves[0]
+    one = -slopes[0] / max(abs(curves[0]), 1e-6 * size)
+    two = -slopes[1] / max(abs(curves[1]), 1e-6 * size)
+    length = math.sqrt(one * one + two * two)
+    if steepest < tiny or length < 1e-11:
+        return ARRIVED, np.zeros(3), curves[0]
+    share = min(1.0, stride / length)
+    return TURN, share * (one * ways[0] + two * ways[1]), curves[0]
+
+
+@compiled
+def turned(up, step):
+    """`up` (3,) turned toward `step` (3,) by its length (rad)."""
+    angle = math.sqrt(step[0] * step[0] + step[1] * step[1] + step[2] * step[2])
+    if angle == 0.0:
+        return up.copy()
+    out = math.cos(angle) * up + math.sin(angle) / angle * step
+    return out / math.sqrt(out[0] * out[0] + out[1] * out[1] + out[2] * out[2])
+
+
+@compiled
+def level_axes(up):
+    """Where `up` moves in the lure's axes when the nose rises, and when the right side goes down: (3,) each."""
+    trim, heel = np.empty(3), np.empty(3)
+    trim[0], trim[1], trim[2] = up[1] * up[1] + up[2] * up[2], -up[0] * up[1], -up[0] * up[2]
+    length = math.sqrt(trim[0] * trim[0] + trim[1] * trim[1] + trim[2] * trim[2])
+    if length > 1e-6:
+        trim /= length
+    else:
+        trim[0], trim[1], trim[2] = 0.0, 0.0, -math.copysign(1.0, up[0])
+    heel[0] = up[1] * trim[2] - up[2] * trim[1]
+    heel[1] = up[2] * trim[0] - up[0] * trim[2]
+    heel[2] = up[0] * trim[1] - up[1] * trim[0]
+    return trim, heel
+
+
+@compiled
+def _times(matrix, vector):
+    x, y, z = vector[0], vector[1], vector[2]
+    return (
+        matrix[0, 0] * x + matrix[0, 1] * y + matrix[0, 2] * z,
+        matrix[1, 0] * x + matrix[1, 1] * y + matrix[1, 2] * z,
+        matrix[2, 0] * x + matrix[2, 1] * y + matrix[2, 2] * z,
+    )
+
+
+@compiled
+def _own(wet, pivot):
+    """Second moments of the waterplane about its own centre (3, 3), m4; nought if there is none."""
+    own = np.zeros((3, 3))
+    if wet[I_AREA] > 0.0:
+        own[0, 0], own[1, 1], own[2, 2] = wet[I_AREA_SECOND], wet[I_AREA_SECOND + 1], wet[I_AREA_SECOND + 2]
+        own[0, 1], own[0, 2], own[1, 2] = (
+            wet[I_AREA_SECOND + 3],
+            wet[I_AREA_SECOND + 4],
+            wet[I_AREA_SECOND + 5],
+        )
+        own[1, 0], own[2, 0], own[2, 1] = own[0, 1], own[0, 2], own[1, 2]
+        for i in range(3):
+            for j in range(3):
+                own[i, j] -= wet[I_AREA] * pivot[i] * pivot[j]
+    return own
