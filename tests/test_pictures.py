@@ -28,6 +28,13 @@ def test_a_picture_is_named_after_its_file_and_kind(tmp_path, monkeypatch):
     assert (tmp_path / "tin_leaf-weights.png").read_bytes().startswith(b"\x89PNG")
 
 
+@pytest.mark.parametrize(("command", "known"), [("picture", KINDS), ("csv", TABLES)])
+def test_without_a_kind_every_kind_is_told_with_what_it_shows(command, known, capsys):
+    assert main([command, FILE]) == 2
+    rows = [line.split(maxsplit=1) for line in capsys.readouterr().err.splitlines()[1:]]
+    assert rows == [[name, what] for name, what in known.items()]
+
+
 @pytest.mark.parametrize("name", TABLES)
 def test_every_table_is_written_and_read_back(name, tmp_path):
     sheet, data = tmp_path / "run.csv", tmp_path / "run.json"
@@ -48,6 +55,19 @@ def test_a_table_without_a_file_goes_to_the_screen(capsys):
     ("words", "message"),
     [
         (["picture", FILE, "sits", "-o", "a.gif"], "-o a.gif: the name must end in .png or .svg."),
+        (
+            ["picture", FILE, "sitz"],
+            "There is no picture 'sitz'. Name one of these after the file, as in: drytank pic",
+        ),
+        (
+            ["picture", FILE],
+            "Which picture? Name one after the file, as in: drytank picture scenarios/tin_leaf.toml sit",
+        ),
+        (["picture"], "as in: drytank picture lure.toml sits"),
+        (
+            ["csv", FILE],
+            "Which table? Name one after the file, as in: drytank csv scenarios/tin_leaf.toml budget",
+        ),
         (["csv", FILE, "drop", "-o", "a.xls"], "-o a.xls: the name must end in .csv or .json."),
         (["picture", FILE, "depth", "--tie-on", "hat"], "has no tie-on point of that name. It has: hole."),
         (["csv", FILE, "retrieve", "--speed", "5"], "--speed: "),

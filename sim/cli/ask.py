@@ -99,7 +99,7 @@ def _ask(
     from sim.trials.retrieve import retrieve
 
     runs = retrieve(design, lure, **narrowed)
-    return runs, lambda: text.retrieve(name, runs, look)
+    return runs, lambda: text.retrieve(name, runs, look, design.retrieve.duration.value)
 
 
 def _narrowed(args: argparse.Namespace, design: Design) -> dict[str, Any]:

@@ -6,7 +6,7 @@ import argparse
 import os
 import sys
 import tempfile
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, TextIO
 
@@ -114,6 +114,71 @@ def write_whole(target: Path, content: bytes | str) -> None:
             raise
     except OSError as problem:
         raise InputError(f"{target} cannot be written: {problem.strerror}.") from problem
+
+
+_MADE_HERE = b'name="generator" content="drytank'
+
+
+def report_argument(sub: argparse.ArgumentParser) -> None:
+    """A study's answer as a page."""
+    sub.add_argument(
+        "--report", metavar="FILE.html", help="the answer as one HTML file with figures, to keep or to send"
+    )
+
+
+def report_asked(args: argparse.Namespace) -> Path | None:
+    """Where `--report` is to go, looked at before any work is done.
+
+    Raises:
+        InputError: see `report_target`.
+    """
+    return report_target(args.report, "--report") if args.report else None
+
+
+def sources(files: Sequence[str]) -> dict[str, str]:
+    """Texts of design files by their names; by their whole paths where two have one name."""
+    names = [Path(file).name for file in files]
+    told = names if len(set(names)) == len(names) else list(files)
+    return {name: Path(file).read_text(encoding="utf-8-sig") for name, file in zip(told, files, strict=True)}
+
+
+def report_target(name: str | Path, option: str) -> Path:
+    """Where a report goes: a name that ends in .html, never over a file that is not a report.
+
+    Raises:
+        InputError: naming the option and what to write instead.
+    """
+    target = Path(name)
+    if target.suffix.lower() not in (".html", ".htm"):
+        raise InputError(
+            f"{option} {target}: a report ends in .html; write, for example, {option} {target.stem}.html"
+        )
+    if not target.parent.is_dir():
+        raise InputError(
+            f"{option} {target} cannot be written: there is no folder {target.parent}; make it first, or "
+            "name another"
+        )
+    try:
+        if target.exists():
+            with target.open("rb") as file:
+                if _MADE_HERE not in file.read(4096):
+                    raise InputError(
+                        f"{target} is there already and is no report of drytank; it is left as it is. "
+                        f"Give another name with {option}."
+                    )
+    except OSError as problem:
+        raise InputError(f"{target} cannot be written: {problem.strerror}.") from problem
+    return target
+
+
+def write_report(target: Path, page: str) -> None:
+    """Write a page to a target that `report_target` has looked at, and say so on the error stream.
+
+    Raises:
+        InputError: the place cannot be written to.
+    """
+    write_whole(target, page)
+    print(f"Wrote {target}.", file=sys.stderr)
 
 
 def as_json(answer: Any) -> str:

@@ -26,7 +26,7 @@ KINDS = {
     "sits": "how it sits, from the side and from the front, with the waterline",
     "weights": "what pulls down against what holds up",
     "righting": "what brings it back when it is turned",
-    "drop": "let go: its attitude at equal times, depth against time",
+    "drop": "let go: pictures of it at equal times, each at its depth",
     "cast": "its path through the air",
     "depth": "depth along a retrieve",
     "wobble": "yaw and roll against time",
@@ -42,11 +42,11 @@ TABLES = {
     "runs": "every tie-on point at every speed",
 }
 EVERY = "0.02 s"
-SLOWER, FASTER = 0.5, 1.5  # ends of the speed windows, over the slowest and fastest speed of the design
 
 
 def run_picture(args: argparse.Namespace) -> int:
     """Draw one figure of a design."""
+    _one_of(KINDS, args.kind, "picture", args.file)
     target = Path(args.output or f"{Path(args.file).stem}-{args.kind}.png")
     if target.suffix.lower() not in (".png", ".svg"):
         raise InputError(f"-o {target}: the name must end in .png or .svg.")
@@ -86,7 +86,11 @@ def draw(design: Design, kind: str, units: Units, tie_on: str | None, speed: flo
             figures.how_it_sits(sits, lure, units) if kind == "sits" else figures.righting_arms(sits, units)
         )
     if kind == "windows":
-        return figures.speed_windows(_windows(design, lure, tie_on), units)
+        from sim.show.report.gather import speed_windows
+        from sim.studies.windows import MOST_RUNS, SHARE
+
+        found = speed_windows(design, lure, [tie_on] if tie_on else [], SHARE, MOST_RUNS)
+        return figures.speed_windows(figures.bars(found), units)
     make = {
         "drop": figures.drop_strip,
         "cast": figures.cast_path,
@@ -97,25 +101,9 @@ def draw(design: Design, kind: str, units: Units, tie_on: str | None, speed: flo
     return make(_moved(design, lure, "retrieve" if kind in PULLED else kind, tie_on, speed), lure, units)
 
 
-def _windows(
-    design: Design, lure: Lure, tie_on: str | None
-) -> list[tuple[str, list[tuple[float, float, str]]]]:
-    """Speed windows as plain data, from half the slowest speed of the design to half as fast again as its fastest."""
-    from sim.studies.windows import windows
-
-    speeds = [speed.value for speed in design.retrieve.speeds]
-    points = [tie_on] if tie_on else list(design.tie_on)
-    found = [
-        windows(design, lure, point, SLOWER * min(speeds), FASTER * max(speeds), both_ways=False)
-        for point in points
-    ]
-    return [
-        (each.tie_on, [(w.low_m_s, w.high_m_s, w.behaviour.value) for w in each.windows]) for each in found
-    ]
-
-
 def run_table(args: argparse.Namespace) -> int:
     """Write one table of a design."""
+    _one_of(TABLES, args.table, "csv", args.file)
     ending = Path(args.output).suffix.lower() if args.output else ".csv"
     if ending not in (".csv", ".json"):
         raise InputError(f"-o {args.output}: the name must end in .csv or .json.")
@@ -213,13 +201,27 @@ def _options(sub: argparse.ArgumentParser, output: str) -> None:
     )
 
 
+def _one_of(known: dict[str, str], asked: str | None, command: str, file: str | None) -> None:
+    """Refuse what is not there, or not named at all, with a list of what there is."""
+    if asked in known:
+        return
+    what = {"picture": "picture", "csv": "table"}[command]
+    wrong = f"Which {what}? Name one" if asked is None else f"There is no {what} {asked!r}. Name one of these"
+    first = next(iter(known))
+    width = max(map(len, known)) + 2
+    rows = "\n".join(f"  {name:{width}}{does}" for name, does in known.items())
+    raise InputError(
+        f"{wrong} after the file, as in: drytank {command} {file or 'lure.toml'} {first}\n{rows}"
+    )
+
+
 def _listed(names: dict[str, str]) -> str:
     return "; ".join(f"{name}: {what}" for name, what in names.items())
 
 
 def _picture_arguments(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument("file", metavar="FILE", help="the design file")
-    sub.add_argument("kind", metavar="KIND", choices=tuple(KINDS), help=_listed(KINDS))
+    sub.add_argument("file", metavar="FILE", nargs="?", help="the design file")
+    sub.add_argument("kind", metavar="KIND", nargs="?", help=_listed(KINDS))
     _options(sub, "where to write it, .png or .svg (default: FILE-KIND.png, here)")
     sub.add_argument(
         "--units", choices=("metric", "us"), default="metric", help="units of the figure (default: metric)"
@@ -227,8 +229,8 @@ def _picture_arguments(sub: argparse.ArgumentParser) -> None:
 
 
 def _table_arguments(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument("file", metavar="FILE", help="the design file")
-    sub.add_argument("table", metavar="TABLE", choices=tuple(TABLES), help=_listed(TABLES))
+    sub.add_argument("file", metavar="FILE", nargs="?", help="the design file")
+    sub.add_argument("table", metavar="TABLE", nargs="?", help=_listed(TABLES))
     _options(sub, "where to write it, .csv or .json (default: CSV on the screen)")
     sub.add_argument(
         "--every",

@@ -7,17 +7,24 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sim.cli.common import ANSWERED, GAVE_UP, Command, InputError, load_design, say_if_compiling, write_whole
+from sim.cli.common import (
+    ANSWERED,
+    GAVE_UP,
+    Command,
+    InputError,
+    load_design,
+    report_target,
+    say_if_compiling,
+    write_whole,
+)
 
 if TYPE_CHECKING:
     from sim.show.report import Entry
 
-_MADE_HERE = b'name="generator" content="drytank'
-
 
 def run(args: argparse.Namespace) -> int:
     """Ask everything, write the page."""
-    target = _target(args)
+    target = report_target(args.output or Path(args.file).with_suffix(".html"), "-o")
     designs = [load_design(args.file)]
     if args.compare:
         designs.append(load_design(args.compare))
@@ -40,24 +47,6 @@ def run(args: argparse.Namespace) -> int:
         print("The solver gave up on part of this; the report says what was reached.", file=sys.stderr)
         return GAVE_UP
     return ANSWERED
-
-
-def _target(args: argparse.Namespace) -> Path:
-    """Where the report goes: never over a file that is not a report."""
-    target = Path(args.output) if args.output else Path(args.file).with_suffix(".html")
-    if target.suffix.lower() not in (".html", ".htm"):
-        raise InputError(f"-o {target}: a report ends in .html; write, for example, -o {target.stem}.html")
-    try:
-        if target.exists():
-            with target.open("rb") as file:
-                if _MADE_HERE not in file.read(4096):
-                    raise InputError(
-                        f"{target} is there already and is no report of drytank; it is left as it is. "
-                        "Give another name with -o."
-                    )
-    except OSError as problem:
-        raise InputError(f"{target} cannot be written: {problem.strerror}.") from problem
-    return target
 
 
 def _arguments(sub: argparse.ArgumentParser) -> None:

@@ -20,8 +20,12 @@ from sim.cli.common import (
     design_arguments,
     load_design,
     look_for,
+    report_argument,
+    report_asked,
     say_if_compiling,
+    sources,
     tie_on_argument,
+    write_report,
 )
 from sim.cli.study_input import (
     PARTS,
@@ -48,6 +52,7 @@ from sim.cli.study_input import (
 
 if TYPE_CHECKING:
     from sim.design.model import Design
+    from sim.show.layout import Look
     from sim.studies.compare import Variant
     from sim.studies.plan import Plan
 
@@ -61,6 +66,7 @@ MOST_ROWS = 500  # of a comparison, which is there to be read
 def compare(args: argparse.Namespace) -> int:
     """The same work for several designs, or for one with changes."""
     picture = picture_file("--figure", args.figure) if args.figure else None
+    page = report_asked(args)
     designs = [load_design(file) for file in args.files]
     speeds = speeds_given(args) or [speed.value for speed in designs[0].retrieve.speeds]
     variants, subject, title = _variants(args, designs)
@@ -73,9 +79,10 @@ def compare(args: argparse.Namespace) -> int:
     from sim.show.progress import followed
     from sim.studies.compare import Compare, unlike
     from sim.studies.engine import default_workers
+    from sim.trials.cautions import cautions
 
     texts = [text_of(file) for file in args.files]
-    work = Compare(texts, designs, variants, subject, speeds, args.tie_on, curves=picture is not None)
+    work = Compare(texts, designs, variants, subject, speeds, args.tie_on, curves=bool(picture or page))
     if len(work) > MOST_ROWS:
         raise InputError(
             f"these are {len(work)} runs to compare, and nobody can read more than {MOST_ROWS}; give fewer "
@@ -111,6 +118,18 @@ def compare(args: argparse.Namespace) -> int:
         from sim.show import study_figures
 
         save_figure(study_figures.comparison(found, title, look.units), picture, "--figure")
+    if page:
+        from sim.show.report.studies import compare_page
+
+        given = [
+            (f"Design {label}" if not args.set else "Design", name)
+            for label, name in zip(_labels(args.files), (design.name for design in designs), strict=True)
+        ]
+        given += [tuple(text.split("=", 1)) for text in args.set or ()]
+        given += _pulls(args.tie_on or [name for design in designs for name in design.tie_on], speeds, look)
+        given += [("These differ too", ", ".join(different))] if different else []
+        care = dict.fromkeys(caution for design in designs for caution in cautions(design))
+        write_report(page, compare_page(title, found, given, sources(args.files), [*care], look.units))
     return GAVE_UP if any(row.failure for row in (*found.still, *found.pulled)) else ANSWERED
 
 
@@ -120,8 +139,7 @@ def _variants(args: argparse.Namespace, designs: Sequence[Design]) -> tuple[list
     from sim.studies.compare import Variant, variants
 
     if not args.set:
-        stems = [Path(file).stem for file in args.files]
-        labels = stems if len(set(stems)) == len(stems) else list(args.files)
+        labels = _labels(args.files)
         if len(set(labels)) < len(labels):
             raise InputError("the same file is named twice; name different ones, or change one with --set")
         title = clean(" against ".join(design.name for design in designs))
@@ -139,6 +157,11 @@ def _variants(args: argparse.Namespace, designs: Sequence[Design]) -> tuple[list
     told = ", ".join(f"{p.written} {' / '.join(p.text(v) for v in p.values)}" for p in changed)
     subject = changed[0].path if len(changed) == 1 else "change"
     return variants(changed), subject, clean(f"{designs[0].name}: {told}")
+
+
+def _labels(files: Sequence[str]) -> list[str]:
+    stems = [Path(file).stem for file in files]
+    return stems if len(set(stems)) == len(stems) else list(files)
 
 
 def _build_variants(design: Design, variants: Sequence[Variant]) -> None:
@@ -160,6 +183,7 @@ def _build_variants(design: Design, variants: Sequence[Variant]) -> None:
 def tie_map(args: argparse.Namespace) -> int:
     """Behaviours over where the line is tied, or over any two numbers."""
     pictures, tables = targets(args.out or ())
+    page = report_asked(args)
     design = load_design(args.file)
     across, upward = grid_size(args.grid)
     workers = workers_given(args)
@@ -207,6 +231,14 @@ def tie_map(args: argparse.Namespace) -> int:
         figure = study_figures.behaviour_map(found, title, lure)
         for picture in pictures:
             save_figure(figure, picture, "-o")
+    if page:
+        from sim.show.report.studies import map_page
+        from sim.trials.cautions import cautions
+
+        look = look_for(args)
+        given = [*_about(plan), *_pulls([tie_on], [speed for speed in speeds if speed], look)]
+        care = cautions(design)
+        write_report(page, map_page(title, found, lure, given, sources([args.file]), care, look.units))
     return ANSWERED
 
 
@@ -241,6 +273,7 @@ def vary(args: argparse.Namespace) -> int:
     pictures, tables = targets([args.out])
     if pictures:
         raise InputError(f"-o {args.out}: the rows go to a .csv file; `drytank map` draws pictures")
+    page = report_asked(args)
     design = load_design(args.file)
     workers = workers_given(args)
     steps = count(args.steps, "--steps", 2, 1000)
@@ -274,8 +307,36 @@ def vary(args: argparse.Namespace) -> int:
         print(f"Seed {seed}.", file=sys.stderr)
     if not _carry_out(args, plan, tables[0], workers):
         return INTERRUPTED
-    print(studies.varied(record.each(tables[0]), str(tables[0]), look_for(args)))
+    look = look_for(args)
+    print(studies.varied(record.each(tables[0]), str(tables[0]), look))
+    if page:
+        from sim.show.report.studies import vary_page
+        from sim.trials.cautions import cautions
+
+        tie_ons = plan.tie_ons if plan.pulls else ()
+        over_speed = any(p.path == "speed" for p in changed)
+        given = [*_about(plan), *_pulls(tie_ons, () if over_speed or not plan.pulls else speeds, look)]
+        title = f"{design.name}: {', '.join(p.written for p in plan.parameters if len(p) > 1)} varied"
+        rows, where = record.each(tables[0]), tables[0].name
+        made = vary_page(title, plan, rows, where, given, sources([args.file]), cautions(design), look.units)
+        write_report(page, made)
     return ANSWERED
+
+
+def _about(plan: Plan) -> list[tuple[str, str]]:
+    """A plan in words: what and its value."""
+    told = [line.partition(": ") for line in plan.about()]
+    return [
+        (what[0].upper() + what[1:] if what in ("samples", "cases") else what, value)
+        for what, _, value in told
+    ]
+
+
+def _pulls(tie_ons: Sequence[str], speeds: Sequence[float], look: Look) -> list[tuple[str, str]]:
+    """Where it was tied and how fast it was pulled."""
+    rows = [("Tied at", ", ".join(dict.fromkeys(tie_ons)))] if tie_ons else []
+    told = [look.units.text("speed", speed) for speed in speeds]
+    return [*rows, ("Pulled at", ", ".join(told))] if told else rows
 
 
 # ---- what they share ----------------------------------------------------------------------------------
@@ -365,6 +426,7 @@ def _compare_arguments(sub: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     _pull_arguments(sub)
     sub.add_argument("--figure", metavar="FILE", help="overlaid curves as a picture, .png or .svg")
+    report_argument(sub)
     _worker_arguments(sub)
     answer_arguments(sub)
 
@@ -389,6 +451,7 @@ def _map_arguments(sub: argparse.ArgumentParser) -> None:
         help="picture (.png, .svg) or rows (.csv); may be given again. Rows are resumed if they are there",
     )  # fmt: skip
     sub.add_argument("--force", action="store_true", help="write over a .csv file that is there already")
+    report_argument(sub)
     _worker_arguments(sub)
 
 
@@ -419,6 +482,7 @@ def _vary_arguments(sub: argparse.ArgumentParser) -> None:
         "-o", "--out", required=True, metavar="FILE.csv", help="rows go here; resumed if it is there"
     )
     sub.add_argument("--force", action="store_true", help="write over a file that is there already")
+    report_argument(sub)
     _worker_arguments(sub)
     sub.add_argument(
         "--units", choices=("metric", "us"), default="metric", help="units of the text (default: metric)"

@@ -14,8 +14,12 @@ from sim.cli.common import (
     load_design,
     look_for,
     quantity,
+    report_argument,
+    report_asked,
     say_if_compiling,
+    sources,
     tie_on_argument,
+    write_report,
 )
 
 LOW, HIGH = "0.2 m/s", "2 m/s"
@@ -25,6 +29,7 @@ def run(args: argparse.Namespace) -> int:
     """Find the windows and show them."""
     from sim.design.quantities import ForwardSpeed
 
+    target = report_asked(args)
     design = load_design(args.file)
     low = quantity(args.slowest, ForwardSpeed, "--from")
     high = quantity(args.fastest, ForwardSpeed, "--to")
@@ -58,6 +63,16 @@ def run(args: argparse.Namespace) -> int:
         print(as_json({"design": design.name, "version": __version__, "windows": result}))
     else:
         print(page(design.name, result, look_for(args)))
+    if target:
+        from sim.show.report.studies import windows_page
+        from sim.trials.cautions import cautions
+
+        units = look_for(args).units
+        ends = f"{units.text('speed', low)} to {units.text('speed', high)}"
+        ways = "only speeding up" if args.one_way else "speeding up, and slowing down past each edge"
+        given = [("Tied at", ", ".join(names)), ("Line speed", ends), ("Looked at", ways)]
+        care = cautions(design)
+        write_report(target, windows_page(design.name, result, given, sources([args.file]), care, units))
     unknown = any(w.behaviour is Behaviour.UNKNOWN for point in found for w in point.windows)
     return GAVE_UP if unknown else ANSWERED
 
@@ -75,6 +90,7 @@ def _arguments(sub: argparse.ArgumentParser) -> None:
         "--one-way", action="store_true",
         help="do not look at the edges slowing down, which takes half as long",
     )  # fmt: skip
+    report_argument(sub)
 
 
 COMMANDS = (

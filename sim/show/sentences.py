@@ -25,6 +25,10 @@ from sim.trials.results import (
 LEVEL = 1.5  # degrees: less is not seen on the water
 SIDE = 1.0  # m: less is chance, and not noticed at the end of a cast
 LEANS = 10.0  # degrees of lean that the eye sees
+SHARES = (
+    "Means over the stretch looked at. Small shares are left out, and a swing that grows or dies keeps a rest, so "
+    "the two sides need not add up to the same."
+)
 NEUTRAL = 0.01  # mm of metacentric height: less rights nothing
 
 

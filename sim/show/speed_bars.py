@@ -18,18 +18,24 @@ _MARKS = {
 
 def windows(name: str, result: WindowsResult, look: Look = PLAIN) -> str:
     """Bars first, then a sentence for each tie-on point, then what depends on where it comes from."""
-    slowing = [line for point in result.tie_ons for line in _slowing(point, look.units)]
-    runs = sum(point.runs + point.back_runs for point in result.tie_ons)
-    known = (
-        f"Edges are halved down to {100 * result.share:g}{NO_BREAK}%; it took {runs} retrieves. A window narrower "
-        "than the first steps may have been missed, and where a lure is thrown about chance moves an edge."
-    )
+    back = [line for point in result.tie_ons for line in slowing(point, look.units)]
     return page(
         look.paint(paragraph(clean(name)), "head"),
         bars(result, look),
-        bullets(_sentence(point, look.units) for point in result.tie_ons),
-        bullets(slowing),
-        look.paint(paragraph(known), "quiet"),
+        bullets(sentence(point, look.units) for point in result.tie_ons),
+        bullets(back),
+        look.paint(paragraph(known(result)), "quiet"),
+    )
+
+
+def known(result: WindowsResult) -> str:
+    """How sharp the edges are and what may have been missed, in a sentence or two."""
+    runs = sum(point.runs + point.back_runs for point in result.tie_ons)
+    edges = [edge.give_or_take_m_s / edge.speed_m_s for point in result.tie_ons for edge in point.edges]
+    share = max([result.share, *edges])  # more where the limit on the runs came first
+    return (
+        f"Edges are halved down to {100 * share:.2g}{NO_BREAK}%; it took {runs} retrieves. A window narrower "
+        "than the first steps may have been missed, and where a lure is thrown about chance moves an edge."
     )
 
 
@@ -57,29 +63,32 @@ def _at(windows: list[Window], speed: float) -> Window:
     return next((window for window in windows if speed <= window.high_m_s), windows[-1])
 
 
-def _sentence(point: TieOnWindows, units: Units) -> str:
+def sentence(point: TieOnWindows, units: Units) -> str:
+    """The windows of one tie-on point in a sentence."""
     does = []
     for window in point.windows:
         low, high = units.number("speed", window.low_m_s), units.number("speed", window.high_m_s)
-        does.append(f"{_words(window, units)} from {low} to {high}")
+        does.append(f"{words(window, units)} from {low} to {high}")
     return f"Tied at {point.tie_on}, it {'; '.join(does)} {units.unit('speed')}."
 
 
-def _words(window: Window, units: Units) -> str:
+def words(window: Window, units: Units) -> str:
+    """What it does in one window, without a subject."""
     if window.behaviour is Behaviour.UNKNOWN:
         return "could not be followed"
-    words = window.behaviour.value
+    told = window.behaviour.value
     if window.behaviour is Behaviour.DIVES and window.depth_low_m is not None:
         low, high = units.depth(window.depth_low_m), units.depth(window.depth_high_m or 0.0)
-        words += f" to {low}" if low == high else f" to between {low} and {high}"
+        told += f" to {low}" if low == high else f" to between {low} and {high}"
     extra = [b.value for b in (Behaviour.WOBBLES, Behaviour.ROCKS) if b in window.also]
     spoilt = (Behaviour.ROLLS_OVER, Behaviour.TUMBLES, Behaviour.SPINS)
     if Behaviour.DRAGS in window.also and window.behaviour not in spoilt:
         extra = ["no action"]
-    return f"{words} ({', '.join(extra)})" if extra else words
+    return f"{told} ({', '.join(extra)})" if extra else told
 
 
-def _slowing(point: TieOnWindows, units: Units) -> list[str]:
+def slowing(point: TieOnWindows, units: Units) -> list[str]:
+    """What goes on when the lure is slowed down again, a sentence for each such edge."""
     return [_back(point.tie_on, edge, units) for edge in point.edges if edge.stays]
 
 

@@ -68,17 +68,18 @@ def letter(behaviour: str) -> str:
 
 def compare(title: str, found: Comparison, look: Look = PLAIN) -> str:
     """What differs most, then the designs as they lie and as they are pulled."""
-    failures = [f"{_who(row)}: {row.failure}" for row in (*found.still, *found.pulled) if row.failure]
+    failures = [f"{who(row)}: {row.failure}" for row in (*found.still, *found.pulled) if row.failure]
     return page(
         look.paint(paragraph(title), "head"),
-        paragraph(_most(found, look.units)),
+        paragraph(most(found, look.units)),
         _still(found, look),
         _pulled(found, look),
         bullets(failures),
     )
 
 
-def _most(found: Comparison, units: Units) -> str:
+def most(found: Comparison, units: Units) -> str:
+    """What differs most, in a sentence."""
     differ = [name for name, steps in found.differences.items() if steps >= 1.0]
     if not differ:
         return "Nothing differs by as much as you would notice."
@@ -96,25 +97,47 @@ def _most(found: Comparison, units: Units) -> str:
     return f"What differs most: {', '.join(told)}."
 
 
+def still_figures(found: Comparison) -> list[str]:
+    """Names of the figures that hang on no tie-on point and differ, the most noticeable first."""
+    return [name for name, n in found.differences.items() if n >= 1.0 and not name.startswith("retrieve.")]
+
+
+def pulled_figures(found: Comparison) -> list[str]:
+    """Names of the figures of the retrieves that differ; of all, where none does."""
+    mine = [name for name in found.differences if name.startswith("retrieve.") and name not in WORDS]
+    return [name for name in mine if found.differences[name] >= 1.0] or mine
+
+
+def alike(found: Comparison, units: Units) -> str:
+    """What hangs on no tie-on point and is the same for all, in a sentence; nothing if all differ."""
+    same = [name for name, n in found.differences.items() if n < 1.0 and not name.startswith("retrieve.")]
+    told = [word for name in same if (word := _alike(name, found.still, units))]
+    return f"Alike, or nearly: {'; '.join(told)}." if told else ""
+
+
+def head(name: str, units: Units) -> str:
+    """What a figure is called over its column, with its unit."""
+    unit = _unit(name, units)
+    words = _COLUMNS[name][0].replace("\n", " ")
+    return f"{words}, {unit}" if unit else words
+
+
 def _still(found: Comparison, look: Look) -> str:
-    mine = {name: steps for name, steps in found.differences.items() if not name.startswith("retrieve.")}
-    differ = [name for name, steps in mine.items() if steps >= 1.0]
+    differ = still_figures(found)
     shown = differ[:MOST_STILL]
-    alike = [_alike(name, found.still, look.units) for name, steps in mine.items() if steps < 1.0]
-    same = paragraph(f"Alike, or nearly: {'; '.join(filter(None, alike))}.") if any(alike) else ""
+    same = paragraph(alike(found, look.units))
     if not shown:
         return same
     columns = [_subject(found), *(_column(name, look.units) for name in shown)]
-    rows = [[row.variant, *(_cell(name, row, look.units) for name in shown)] for row in found.still]
+    rows = [[row.variant, *(cell(name, row, look.units) for name in shown)] for row in found.still]
     return page(table(look, columns, rows), _rest(differ[MOST_STILL:]), same)
 
 
 def _pulled(found: Comparison, look: Look) -> str:
     if not found.pulled:
         return ""
-    mine = [name for name in found.differences if name.startswith("retrieve.") and name not in WORDS]
-    differ = [name for name in mine if found.differences[name] >= 1.0]
-    shown = (differ or mine)[:MOST_PULLED]
+    differ = pulled_figures(found)
+    shown = differ[:MOST_PULLED]
     columns = [
         Column(f"Speed\n{look.units.unit('speed')}"),
         Column("Tie-on", number=False, widest=10),
@@ -129,7 +152,7 @@ def _pulled(found: Comparison, look: Look) -> str:
         speed = "" if row.speed_m_s == before[0] else look.units.number("speed", row.speed_m_s)
         tie_on = "" if here == before else row.tie_on
         does = str(row.figures.get("retrieve.behaviour", "no answer")).split(":")[0]
-        rows.append([speed, tie_on, row.variant, does, *(_cell(name, row, look.units) for name in shown)])
+        rows.append([speed, tie_on, row.variant, does, *(cell(name, row, look.units) for name in shown)])
         before = here
     return page(table(look, columns, rows), _rest(differ[MOST_PULLED:]))
 
@@ -161,7 +184,8 @@ def _unit(name: str, units: Units) -> str:
     return units.unit(kind) if kind in units.scales else kind
 
 
-def _cell(name: str, row: Row, units: Units) -> str:
+def cell(name: str, row: Row, units: Units) -> str:
+    """A figure of a row as it stands in a table."""
     value = row.figures.get(name)
     return "-" if value is None else value if isinstance(value, str) else _number(name, value, units)
 
@@ -175,7 +199,8 @@ def _number(name: str, value: float, units: Units) -> str:
     return text.lstrip("-") if float(text) == 0 else text
 
 
-def _who(row: Row) -> str:
+def who(row: Row) -> str:
+    """Which design, pulled from where and how fast."""
     return f"{row.variant}, {row.tie_on} at {row.speed_m_s:.2f} m/s" if row.tie_on else row.variant
 
 

@@ -6,6 +6,7 @@ Behaviours are told apart by hatching and by their names as well as by colour, c
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from textwrap import wrap
 
 import numpy as np
 from matplotlib.axes import Axes
@@ -17,17 +18,17 @@ from matplotlib.path import Path
 from matplotlib.patheffects import withStroke
 
 from sim.build.lure import Lure
-from sim.show import outline
-from sim.show.figures import style
+from sim.show.area_names import HALO, LETTERS, edges, outlines, place, short, write_names
+from sim.show.figures import labels, style
 from sim.show.figures.fills import Fill, fill_of
 from sim.show.units import METRIC, Kind, Units
 from sim.studies.compare import Comparison, Row
 from sim.studies.maps import NO_ANSWER, Map, Panel, regions
 
-LETTER, PANEL = 0.085, 5.2  # in: about the width of a bold letter, and of a panel
-HALO = (withStroke(linewidth=3.0, foreground=style.PAPER),)
+KEY_COLUMNS = 2
+TITLE_LETTERS, NAME_LETTERS = 48, 13  # in a line, and of what is compared
 
-_INKS = (
+INKS = (
     *style.LINES,
     style.Ink("#6a3d8a", (0, (7, 2, 1.5, 2))),
     style.Ink("#2c6437", (0, (10, 3))),
@@ -42,7 +43,7 @@ def fill(behaviour: str) -> Fill:
     return fill_of(behaviour)
 
 
-def _sheet(height: float, says: str) -> Figure:
+def empty_sheet(height: float, says: str) -> Figure:
     """An empty figure `height` inches tall that arranges its own panels; `says` stands in for it unseen."""
     figure = Figure(figsize=(style.WIDTH, height), layout="constrained")
     FigureCanvasAgg(figure)
@@ -62,39 +63,54 @@ def behaviour_map(found: Map, title: str, lure: Lure | None = None) -> Figure:
         lure: drawn from its left side if the axes are the places of its tie-on point.
     """
     over = lure is not None and found.over_body()
-    wide, high = np.ptp(_edges(found.xs)), np.ptp(_edges(found.ys))
-    tall = float(np.clip(4.9 * high / wide, 1.6, 5.0)) if over else 3.4
+    wide, high = np.ptp(edges(found.xs)), np.ptp(edges(found.ys))
+    tall = float(np.clip(3.6 * high / wide, 1.6, 4.0)) if over else 2.9
     kinds = found.behaviours()
-    rows = -(-len(kinds) // 3)
-    figure = _sheet(0.6 + len(found.panels) * (tall + 0.7) + 0.25 * rows, f"{title}: {', '.join(kinds)}")
+    rows = -(-len(kinds) // KEY_COLUMNS)
+    lines = title_lines(title)
+    figure = empty_sheet(
+        0.5 + 0.17 * len(lines) + len(found.panels) * (tall + 0.7) + 0.25 * rows,
+        f"{title}: {', '.join(kinds)}",
+    )
     every = np.atleast_1d(figure.subplots(len(found.panels), 1))
     for axes, panel in zip(every, found.panels, strict=True):
         _areas(axes, found, panel)
         if over and lure is not None:
             _behind(axes, lure)
             axes.set_aspect("equal")
-        axes.set_xlabel("tie-on point behind the nose, mm" if over else _axis(found.x.path, found.x.unit))
-        axes.set_ylabel("above the axis, mm" if over else _axis(found.y.path, found.y.unit))
+        axes.set_xlabel(
+            "Tie-on point behind the nose (mm)" if over else axis_name(found.x.path, found.x.unit)
+        )
+        axes.set_ylabel("Above the axis (mm)" if over else axis_name(found.y.path, found.y.unit))
         if panel.speed:
-            axes.set_title(f"at {panel.speed:.2f} m/s", weight="normal", size=9.5)
-    figure.suptitle(title, x=0.02, ha="left", weight="bold", size=10.5)
+            axes.set_title(f"at {panel.speed:.2f} m/s", weight="normal", size=LETTERS)
+    figure.suptitle("\n".join(lines), x=0.02, ha="left", weight="bold", size=10.5)
     patches = [
         Patch(
             facecolor=fill(kind).colour,
             hatch=fill(kind).hatch,
             edgecolor=style.QUIET,
-            label=kind.split(":")[0],
+            label=short(kind),
         )
         for kind in kinds
     ]
     figure.legend(
-        handles=patches, loc="outside lower left", ncols=3, frameon=False, handlelength=2.4, handleheight=1.4
-    )
+        handles=patches, loc="outside lower left", ncols=KEY_COLUMNS, frameon=False, handlelength=2.4,
+        handleheight=1.4,
+    )  # fmt: skip
+    figure.draw_without_rendering()  # now the panels have their places, and names can keep clear of what is drawn
+    for axes, panel in zip(every, found.panels, strict=True):
+        write_names(axes, found, panel, lure if over else None)
     return figure
 
 
+def title_lines(title: str) -> list[str]:
+    """A title in lines that fit over a figure."""
+    return wrap(title, TITLE_LETTERS) or [""]
+
+
 def _areas(axes: Axes, found: Map, panel: Panel) -> None:
-    x, y = _edges(found.xs), _edges(found.ys)
+    x, y = edges(found.xs), edges(found.ys)
     boundaries: list[list[tuple[float, float]]] = []
     words = panel.behaviours
     for kind, cells in regions(words):
@@ -107,13 +123,6 @@ def _areas(axes: Axes, found: Map, panel: Panel) -> None:
         axes.add_patch(PathPatch(path, facecolor=look.colour, edgecolor="none", lw=0))
         if look.hatch:
             axes.add_patch(PathPatch(path, facecolor="none", edgecolor=style.QUIET, hatch=look.hatch, lw=0))
-        j, first, last = _widest(cells)
-        name = kind.split(":")[0]
-        if LETTER * (len(name) + 1) / PANEL * (x[-1] - x[0]) <= x[last + 1] - x[first]:
-            axes.text(
-                (x[first] + x[last + 1]) / 2, (y[j] + y[j + 1]) / 2, name, ha="center", va="center",
-                size=9, weight="bold", path_effects=HALO, zorder=6,
-            )  # fmt: skip
     for j, row in enumerate(words):
         for i, word in enumerate(row):
             if i + 1 < len(row) and row[i + 1] != word:
@@ -126,48 +135,23 @@ def _areas(axes: Axes, found: Map, panel: Panel) -> None:
     axes.set_ylim(y[0], y[-1])
 
 
-def _widest(cells: Sequence[tuple[int, int]]) -> tuple[int, int, int]:
-    """Row, first and last column of the longest unbroken row of an area; of equal ones that nearest its middle."""
-    middle = float(np.mean([j for j, _ in cells]))
-    runs: list[tuple[int, int, int]] = []
-    for j, i in sorted(cells):
-        if runs and runs[-1][0] == j and runs[-1][2] == i - 1:
-            runs[-1] = (j, runs[-1][1], i)
-        else:
-            runs.append((j, i, i))
-    return max(runs, key=lambda run: (run[2] - run[1], -abs(run[0] - middle)))
-
-
-def _edges(middles: Sequence[float]) -> np.ndarray:
-    """Borders of cells with these middles, evenly spaced or not."""
-    at = np.asarray(middles, dtype=float)
-    if len(at) == 1:
-        half = 0.5 * abs(at[0]) or 0.5
-        return np.array([at[0] - half, at[0] + half])
-    between = 0.5 * (at[1:] + at[:-1])
-    return np.concatenate([[2 * at[0] - between[0]], between, [2 * at[-1] - between[-1]]])
-
-
 def _behind(axes: Axes, lure: Lure) -> None:
     """The lure's outline and its tie-on points, from its left, in mm as the design tells places."""
-    loops = [loop for hull in lure.hulls for loop in outline.silhouette(hull, outline.SIDE)]
-    loops += [outline.SIDE.seen(rim) for rim in outline.plates(lure)]
-    for loop in loops:
-        closed = 1e3 * np.vstack([loop, loop[:1]])
+    for line in outlines(lure):
         axes.plot(
-            *closed.T, color=style.INK, lw=1.6, path_effects=[withStroke(linewidth=4, foreground=style.PAPER)]
+            *line.T, color=style.INK, lw=1.6, path_effects=[withStroke(linewidth=4, foreground=style.PAPER)]
         )
     for name, point in lure.tie_ons.items():
-        back, up = 1e3 * outline.SIDE.seen(point[None])[0]
+        back, up = place(point)
         axes.plot(back, up, "o", ms=6, mfc=style.PAPER, mec=style.INK, mew=1.4, zorder=7)
         axes.annotate(
-            name, (back, up), (5, 5), textcoords="offset points", size=8.5, path_effects=HALO, zorder=7,
-            annotation_clip=True,
+            labels.short(name), (back, up), (5, 5), textcoords="offset points", size=LETTERS, path_effects=HALO,
+            zorder=7, annotation_clip=True,
         )  # fmt: skip
 
 
-def _axis(name: str, unit: str) -> str:
-    return f"{name}, {unit}" if unit else name
+def axis_name(name: str, unit: str) -> str:
+    return f"{name} ({unit})" if unit else name
 
 
 # ---- compare ------------------------------------------------------------------------------------------
@@ -180,26 +164,28 @@ def comparison(found: Comparison, title: str, units: Units = METRIC) -> Figure:
     for row in found.pulled:
         if row.curve:
             panels.setdefault((row.speed_m_s, row.tie_on), []).append(row)
-    labels = [row.variant for row in found.still]
-    low = 0.55 + 0.24 * len(labels)
-    high = 2.1 + 0.06 * len(labels)
-    figure = _sheet(
-        0.5 + high * len(panels) + low, f"{title}: depth along the retrieve, spare lift, sink rate"
+    names = [row.variant for row in found.still]
+    low = 0.75 + 0.3 * len(names)
+    high = 2.1 + 0.06 * len(names)
+    lines = title_lines(title)
+    figure = empty_sheet(
+        0.4 + 0.17 * len(lines) + high * len(panels) + low,
+        f"{title}: depth along the retrieve, spare lift, sink rate",
     )
     layout = [[f"pull {k}", f"pull {k}"] for k in range(len(panels))] + [["spare", "sink"]]
     spaces = figure.subplot_mosaic(layout, height_ratios=[high] * len(panels) + [low])  # type: ignore[arg-type]
     deepest = max((depth for row in found.pulled for _, depth in row.curve), default=1.0)
-    inks = {label: _INKS[k % len(_INKS)] for k, label in enumerate(labels)}
+    inks = {label: INKS[k % len(INKS)] for k, label in enumerate(names)}
     for k, ((speed, tie_on), rows) in enumerate(panels.items()):
         axes = spaces[f"pull {k}"]
         _depths(axes, rows, inks, deepest, units)
-        axes.set_title(f"Tied at {tie_on}, {units.text('speed', speed or 0.0)}")
-        axes.set_ylabel(f"depth, {units.unit('distance')}")
-        axes.set_xlabel(f"to the rod tip, {units.unit('distance')}")
+        axes.set_title(f"Tied at {labels.short(tie_on)}, {units.text('speed', speed or 0.0)}", size=LETTERS)
+        axes.set_ylabel(f"Depth ({units.unit('distance')})")
+        axes.set_xlabel(f"To the rod tip ({units.unit('distance')})")
     _dots(spaces["spare"], found.still, inks, "budget.margin_g", "mass", "Spare lift", units)
     _dots(spaces["sink"], found.still, inks, "drop.sink_rate_m_s", "speed", "Sink rate (- rises)", units)
     spaces["sink"].set_yticklabels([])
-    figure.suptitle(title, x=0.02, ha="left", weight="bold", size=10.5)
+    figure.suptitle("\n".join(lines), x=0.02, ha="left", weight="bold", size=10.5)
     return figure
 
 
@@ -223,8 +209,8 @@ def _depths(
     heights = _apart([end[1] for end in ends], bottom * 0.16, bottom)
     for (away, depth, name, colour), at in zip(ends, heights, strict=True):
         axes.annotate(
-            name, (away, depth), (near - 0.07 * (far - near), at), color=colour, size=8.5,
-            va="center", path_effects=HALO,
+            labels.short(name, NAME_LETTERS), (away, depth), (near - 0.07 * (far - near), at), color=colour,
+            size=LETTERS, va="center", path_effects=HALO,
             arrowprops={"arrowstyle": "-", "color": colour, "lw": 0.7, "shrinkA": 1, "shrinkB": 1},
         )  # fmt: skip
 
@@ -266,12 +252,12 @@ def _dots(
                 (0, 5),
                 textcoords="offset points",
                 ha="center",
-                size=8,
+                size=LETTERS,
             )
     axes.axvline(0.0, color=style.INK, lw=0.9)
-    axes.set_yticks(range(len(rows)), [row.variant for row in rows])
+    axes.set_yticks(range(len(rows)), [labels.short(row.variant, NAME_LETTERS) for row in rows])
     axes.set_ylim(len(rows) - 0.4, -0.75)
-    axes.margins(x=0.15)
+    axes.margins(x=0.22)
     axes.grid(axis="y", visible=False)
-    axes.set_title(title)
-    axes.set_xlabel(scale.unit)
+    axes.set_title(title, size=LETTERS)
+    axes.set_xlabel(f"({scale.unit})")

@@ -63,14 +63,16 @@ def cast(name: str, result: CastResult, look: Look = PLAIN) -> str:
     return page(_title(name, look), _answer(sentences.cast(result, look.units), look))
 
 
-def retrieve(name: str, results: Sequence[RetrieveResult], look: Look = PLAIN) -> str:
-    """What it does when it is pulled, for each tie-on point and speed."""
+def retrieve(
+    name: str, results: Sequence[RetrieveResult], look: Look = PLAIN, seconds: float | None = None
+) -> str:
+    """What it does when it is pulled, for each tie-on point and speed; `seconds` is how long a steady pull lasts."""
     return page(
         _title(name, look),
         bullets(sentences.pulled(results, look.units)),
         _runs(results, look) + "\n" + _key(look),
-        _way(results, look),
-        section(look, "Why", sentences.causes(results, look.units)),
+        _way(results, look, seconds),
+        _why(results, look),
     )
 
 
@@ -193,7 +195,12 @@ def _runs(results: Sequence[RetrieveResult], look: Look) -> str:
     return table(look, columns, rows)
 
 
-def _way(results: Sequence[RetrieveResult], look: Look, most: int = 8) -> str:
+def _why(results: Sequence[RetrieveResult], look: Look) -> str:
+    told = sentences.causes(results, look.units)
+    return f"{section(look, 'Why', told)}\n{look.paint(paragraph(sentences.SHARES), 'quiet')}" if told else ""
+
+
+def _way(results: Sequence[RetrieveResult], look: Look, seconds: float | None, most: int = 8) -> str:
     """Depth against the distance still to go, for every run."""
     units = look.units
     per = units.scales["distance"].factor
@@ -213,7 +220,10 @@ def _way(results: Sequence[RetrieveResult], look: Look, most: int = 8) -> str:
     far_off = [Column(f"{mark} {units.unit('distance')}") for mark in marks]
     columns = [Column("Tie-on", number=False), Column(units.unit("speed")), *far_off]
     head = f"Depth ({units.unit('distance')}) with so far to go"
-    return f"{look.paint(head, 'head')}\n{table(look, columns, rows)}"
+    ends = "-: not reached before the pull ends."
+    if seconds is not None and any(run.programme is None for run in results):
+        ends = f"-: not reached. A pull is followed for {seconds:g} s (`duration` in [retrieve])."
+    return f"{look.paint(head, 'head')}\n{table(look, columns, rows)}\n{look.paint(ends, 'quiet')}"
 
 
 def _depth_at(run: RetrieveResult, distance: float) -> float | None:

@@ -88,10 +88,12 @@ def windows(
     *,
     most_runs: int = MOST_RUNS,
     both_ways: bool = True,
+    known: Sequence[RetrieveResult] = (),
 ) -> TieOnWindows:
     """Windows of one tie-on point between two line speeds (m/s), edges known to `share` of the speed.
 
     Args:
+        known: steady retrieves of this lure from this point that have been made already; they count as runs.
         both_ways: also look at every edge slowing down.
 
     Raises:
@@ -104,10 +106,12 @@ def windows(
     if not 0.001 <= share <= 0.5:
         raise ValueError(f"the share must be between 0.001 and 0.5, not {share}")
 
-    def look(speed: float) -> RetrieveResult:
-        return describe(run(design, lure, tie_on, speed), lure, tie_on, speed, why=False)
+    made = {row.speed_m_s: row for row in known if low <= row.speed_m_s <= high}
 
-    spread = [low * (high / low) ** (k / (FIRST - 1)) for k in range(FIRST)]
+    def look(speed: float) -> RetrieveResult:
+        return made.get(speed) or describe(run(design, lure, tie_on, speed), lure, tie_on, speed, why=False)
+
+    spread = first_speeds(low, high, [*made])
     found = refined(look, spread, share, most_runs)
     edges = _edges(found)
     ranges = _windows(found, edges, low, high)
@@ -124,6 +128,17 @@ def windows(
         edges[k] = edge.model_copy(update={"stays": stays, "slowing_m_s": lower})
         back += asked
     return TieOnWindows(tie_on=tie_on, windows=ranges, edges=edges, runs=len(found), back_runs=back)
+
+
+def first_speeds(low: float, high: float, known: Sequence[float] = ()) -> list[float]:
+    """Speeds to start from: both ends, and those that are known, at least `FIRST`, evenly spread by ratio if new."""
+    if not known:
+        return [low * (high / low) ** (k / (FIRST - 1)) for k in range(FIRST)]
+    speeds = sorted({low, *known, high})
+    while len(speeds) < FIRST:
+        _, k = max((speeds[k + 1] / speeds[k], k) for k in range(len(speeds) - 1))
+        speeds.insert(k + 1, math.sqrt(speeds[k] * speeds[k + 1]))
+    return speeds
 
 
 def _at(ranges: Sequence[Window], speed: float) -> Behaviour:

@@ -5,6 +5,7 @@ Pictures of what was seen are kept in the folder named by DRYTANK_SCREENSHOTS, i
 
 import os
 import time
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -13,6 +14,7 @@ from sim.design.load import load
 from sim.motion import reading
 from sim.show.report import gather, report
 from tests.browser.chromium import Chromium, installed
+from tests.browser.fits import CLIPPED, DESK, LEAST_LETTERS, LETTERS, LOST, PHONE
 
 pytestmark = pytest.mark.skipif(
     installed() is None, reason="no Chromium on this machine: apt-get install -y chromium"
@@ -20,7 +22,6 @@ pytestmark = pytest.mark.skipif(
 
 SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
 NAMES = [path.stem for path in SCENARIOS]
-PHONE, DESK = 390, 1280
 EVIL = "<script>window.broken = 1</script><img src=x onerror='window.broken = 1'>"
 
 SET = """(role, value, event) => {
@@ -45,33 +46,6 @@ UNTIL = """new Promise((done, fail) => {
   };
   look();
 })"""
-
-# Words that stick out of the page, or of the box that holds them, outside frames that are made to be scrolled.
-CLIPPED = """(() => {
-  const found = [];
-  const said = "h1,h2,h3,p,li,dt,dd,th,td,a,button,label,span,caption,output,option,select";
-  for (const element of document.querySelectorAll(said)) {
-    if (element.closest("[role=tooltip], pre, noscript") || !element.textContent.trim()) continue;
-    const box = element.getBoundingClientRect();
-    if (!box.width || !box.height) continue;
-    const name = `${element.tagName} ${element.textContent.trim().slice(0, 40)}`;
-    if (box.left < -0.5 || box.right > innerWidth + 0.5) found.push(`${name}: off the page`);
-    if (element.scrollWidth > element.clientWidth + 1 && element.clientWidth && element.tagName !== "SELECT") {
-      found.push(`${name}: wider than its box`);
-    }
-    if (element.tagName === "SELECT") {
-      const pen = document.createElement("canvas").getContext("2d");
-      pen.font = getComputedStyle(element).font;
-      const wide = pen.measureText(element.selectedOptions[0].text).width;
-      if (wide + 24 > element.clientWidth) found.push(`${name}: choice cut off`);
-    }
-  }
-  for (const label of document.querySelectorAll("svg")) {
-    const box = label.getBoundingClientRect();
-    if (box.left < -0.5 || box.right > innerWidth + 0.5) found.push(`${label.ariaLabel}: off the page`);
-  }
-  return found;
-})()"""
 
 
 @pytest.fixture(scope="module")
@@ -134,6 +108,8 @@ def test_a_report_opens_fits_plays_scrubs_and_stops(name, width, open_page, repo
     page = open_page(name, width)
     assert page.value("document.documentElement.scrollWidth") <= width, "sideways scrolling"
     assert page.value(CLIPPED) == []
+    assert page.value(LOST) == [], "letters of a figure outside it"
+    assert page.value(LETTERS) >= LEAST_LETTERS, "letters too small to be read"
 
     still = page.value(PIXELS)
     page.value(CLICK % "play")
@@ -202,6 +178,7 @@ def test_a_report_prints_without_the_replay(name, open_page, pictures):
     shown = "getComputedStyle(document.getElementById('%s')).display"
     assert page.value(shown % "replay") == "none"
     assert page.value(shown % "pulled") != "none"
+    assert page.value("getComputedStyle(document.querySelector('.lists')).display") == "none"
     wide = page.value("document.querySelector('.sheet svg').getBoundingClientRect().width")
     assert wide == pytest.approx(210.0 / 25.4 * 96.0, abs=0.1), "the shop sheet prints at full size"
 
@@ -280,6 +257,18 @@ def test_slow_motion_is_slow(open_page):
     assert reached("0.1") == pytest.approx(0.1, abs=0.05)
 
 
+def test_a_phone_is_told_the_lists_of_the_shop_sheet_and_a_desk_shows_the_sheet(open_page):
+    shown = "document.querySelector('%s').getBoundingClientRect().height > 1"
+    phone, desk = open_page("reed_runner", PHONE), open_page("reed_runner", DESK)
+    assert phone.value(shown % ".lists")
+    assert not phone.value(shown % ".sheet")
+    assert desk.value(shown % ".sheet")
+    assert not desk.value(shown % ".lists")
+    assert "A belly: drill 7.5" in phone.value("document.querySelector('.lists').innerText").replace(
+        "\u00a0", " "
+    )
+
+
 def test_the_waterline_is_drawn_where_the_run_says(open_page, entries):
     """Pixel row of the surface against the height of the lure's middle in the run itself."""
     page, entry = open_page("porch_light"), entries["porch_light"]
@@ -354,7 +343,7 @@ def test_a_hostile_name_does_nothing(browser, reports, entries):
     entry = entries["gravel_bell"]
     design = entry.design.model_copy(update={"name": EVIL, "about": f"</p></header>{EVIL}"})
     result = entry.result.model_copy(update={"design": EVIL})
-    hostile = type(entry)(design, f"# {EVIL}</pre>", entry.lure, result, entry.programmes, entry.motions)
+    hostile = replace(entry, design=design, source=f"# {EVIL}</pre>", result=result)
     path = reports / "hostile.html"
     path.write_text(report(hostile), encoding="utf-8")
     page = browser.page(DESK)

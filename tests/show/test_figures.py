@@ -25,7 +25,7 @@ from sim.show.units import METRIC, US
 from sim.trials import cast, drop, retrieve
 from sim.trials.budget import budget
 from sim.trials.floating import rest
-from sim.trials.results import Behaviour
+from sim.trials.results import Behaviour, Verdict
 from tests import strategies
 from tests.show import fakes, looks, shapes
 
@@ -211,6 +211,66 @@ def test_a_sinking_lure_gets_figures_that_say_so():
     design, lure = scenario("tin_leaf")
     assert "no place of rest" in figures.righting_arms(rest(design, lure)).get_label()
     assert "Sinks" in figures.how_it_sits(rest(design, lure), lure).get_label()
+
+
+def test_what_holds_a_suspending_lure_upright_is_told_with_its_arm():
+    design, lure = scenario("noon_and_midnight")
+    sits = rest(design, lure)
+    told = figures.righting_arms(sits).get_label()
+    assert (
+        f"the lift acts {sits.heel_gm_mm:.1f} mm above the balance point, and this arm alone holds it" in told
+    )
+    up = np.array(sits.up_in_body)
+    arm = 1e3 * float((lure.centre_volume - lure.centre) @ up)  # from the weights themselves
+    assert sits.heel_gm_mm == pytest.approx(arm, abs=0.02)
+    floating = rest(*scenario("reed_runner"))
+    assert "alone holds it" not in figures.righting_arms(floating).get_label()
+
+
+def test_a_lure_that_hangs_at_one_point_is_held_by_nothing():
+    changes = {"verdict": Verdict.SUSPENDS, "heel_gm_mm": 0.001, "trim_gm_mm": 0.001}
+    told = figures.righting_arms(fakes.floating(**changes)).get_label()
+    assert "nothing holds it upright" in told
+
+
+def test_a_lure_that_follows_without_swinging_is_said_to_do_so():
+    for name in SCENARIOS:
+        figure = figure_of(name, "wobble")
+        still = "it does not swing" in figure.get_label()
+        assert still == (not figure.axes), "an empty figure says why, and only that"
+        design, lure = scenario(name)
+        run = motion(name, "retrieve")
+        found = retrieve.describe(run, lure, next(iter(lure.tie_ons)), design.retrieve.speeds[-1].value)
+        if still:
+            assert found.wobble_hz is None
+    assert "it does not swing" in figure_of("gravel_bell", "wobble").get_label()
+
+
+def test_pictures_of_a_drop_stand_apart_and_say_that_across_is_time():
+    figure = figure_of("reed_runner", "drop")
+    assert "across is time, not distance" in figure.get_label()
+    axes = figure.axes[0]
+    assert axes.get_xlabel() == "Seen after (s)"
+    assert not [line for line in axes.lines if len(line.get_xdata()) > 10], (
+        "no line that could be taken for a path"
+    )
+    run = motion("reed_runner", "drop")
+    told = [float(tick.get_text()) for tick in axes.get_xticklabels()]
+    assert told == pytest.approx(np.linspace(0.0, run.t[-1], len(told)), abs=0.051)
+
+
+def test_a_leader_is_drawn_over_all_but_the_mark_that_it_names():
+    axes = figure_of("porch_light", "sits").axes[0]
+    marks = {line.get_marker(): line.get_zorder() for line in axes.lines if line.get_marker() != "None"}
+    leaders = sorted(
+        line.get_zorder()
+        for line in axes.lines
+        if line.get_color() == style.QUIET and len(line.get_xdata()) == 2
+    )
+    balls = max(patch.get_zorder() for patch in axes.patches)
+    assert leaders[0] > balls
+    assert leaders[-1] < marks["+"]
+    assert leaders[-1] > marks["^"], "the balance point's leader crosses the triangle to its own disc"
 
 
 @pytest.mark.parametrize("kind", KINDS)

@@ -15,6 +15,7 @@ from sim.show.report.markup import Html, table, tag, text
 from sim.show.report.terms import Terms, glossary
 from sim.show.units import US
 from sim.trials import cast, drop, retrieve
+from sim.trials.trial import trial
 
 ROOT = Path(__file__).parents[2]
 SCENARIOS = ROOT / "scenarios"
@@ -162,6 +163,7 @@ def test_every_section_is_there_and_reached_from_the_top(pages):
         "file",
         "replay",
         "shop",
+        "speeds",
     }
 
 
@@ -172,6 +174,24 @@ def test_every_tie_on_point_and_speed_has_its_row(pages, floater):
     for run in floater.result.retrieve:
         row = next(row for row in rows if row[:2] == (run.tie_on, f"{run.speed_m_s:.2f}"))
         assert row[3] == f"{run.depth_m:.2f}".replace("-0.00", "0.00")
+
+
+@pytest.mark.parametrize("which", ["floater", "sinker"])
+def test_a_report_answers_what_a_trial_answers(which, floater, sinker):
+    entry = {"floater": floater, "sinker": sinker}[which]
+    assert entry.result == trial(entry.design)
+
+
+def test_a_report_has_a_bar_for_each_tie_on_point_and_says_how_sharp_its_edges_are(pages, floater):
+    root = tree(pages["floater"])
+    section = next(s for s in root.iter(f"{X}section") if s.get("id") == "speeds")
+    (svg,) = section.iter("{http://www.w3.org/2000/svg}svg")
+    for point in floater.lure.tie_ons:
+        assert f"tied at {point.replace('_', ' ')}" in svg.get("aria-label")
+    found = floater.windows
+    worst = max((e.give_or_take_m_s / e.speed_m_s for p in found.tie_ons for e in p.edges), default=0.0)
+    told = re.search(r"halved down to ([\d.]+)", words(section)).group(1)
+    assert float(told) == pytest.approx(100 * max(worst, found.share), rel=0.06)
 
 
 @pytest.mark.parametrize("which", ["floater", "sinker"])

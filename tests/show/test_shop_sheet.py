@@ -188,7 +188,9 @@ def test_the_lists_tell_sizes_that_weigh_what_they_should() -> None:
     )
     drill = next(drill_list(design, lure, METRIC)).replace("\u00a0", " ")
     # the body is 9.9 mm deep there: 4.9 mm below the weight's centre, and half a ball more
-    assert re.fullmatch(r"A keel: drill 8 mm, from the belly, 8\.[4-9] mm deep", drill)
+    # a rod of 5 mm, 11.2 mm long, goes in on end: half of it below the weight's centre
+    form = r"A keel: drill 8 mm, from the belly, 8\.[4-9] mm deep; for the rod 5\.5 mm, 10\.[3-7] mm deep"
+    assert re.fullmatch(form, drill)
     assert next(drill_list(design, lure, US)).startswith("A keel: drill 5/16 in")
     across, length = rod(2.5e-3 / 11340.0)
     assert np.pi / 4 * across**2 * length * 11340.0 == pytest.approx(2.5e-3)
@@ -207,7 +209,51 @@ def test_a_hole_is_as_deep_as_the_body_it_is_drilled_into() -> None:
     design = read(HEAD + OVAL.format(70) + leg, "test.toml")
     line = next(drill_list(design, build(design), METRIC)).replace("\u00a0", " ")
     # the leg's underside is 3 mm below its own middle, 2 mm below the ball's centre; the ball is 3.23 mm across
-    assert line == "A shot: drill 3.5 mm, from the belly, 3.6 mm deep"
+    # 0.2 g of lead are a rod of 2 mm, 5.61 mm long
+    assert line == "A shot: drill 3.5 mm, from the belly, 3.6 mm deep; for the rod 2.5 mm, 4.8 mm deep"
+
+
+@pytest.mark.parametrize(
+    ("metal", "cut", "drill"),
+    [
+        ('kind = "ball", across = "6 mm"', "a ball of 6.0 mm", "drill 6.5 mm, "),
+        ('kind = "rod", across = "4 mm", length = "15 mm"', "a rod of 4.0 mm, 15.0 mm long", "drill 4.5 mm, "),
+        (
+            'kind = "wrap", wire = "1 mm", across = "3 mm", turns = 8',
+            "8 turns of 1.0 mm wire round 3.0 mm", "drill 5.5 mm, ",
+        ),
+        (
+            'kind = "strip", length = "10 mm", width = "4 mm", thickness = "2 mm"',
+            "a strip of 10.0 mm x 4.0 mm x 2.0 mm", "drill 5 mm, ",  # its corners are 4.47 mm apart
+        ),
+    ],
+)  # fmt: skip
+def test_a_weight_told_by_its_sizes_is_drilled_for_those_sizes(metal: str, cut: str, drill: str) -> None:
+    text = f'[ballast.keel]\nat = {{ back = "30 mm", up = "-4 mm" }}\nmetal = {{ {metal} }}\n'
+    design = read(HEAD + OVAL.format(70) + text, "test.toml")
+    (line,) = cut_list(design, METRIC)
+    assert line.replace("\u00a0", " ").endswith(f"of lead: {cut}")
+    hole = next(drill_list(design, build(design), METRIC)).replace("\u00a0", " ")
+    assert hole.startswith(f"A keel: {drill}")
+    assert "for the rod" not in hole
+
+
+def test_several_pieces_are_told_as_pieces() -> None:
+    text = (
+        '[ballast.keel]\nat = { back = "30 mm", up = "-4 mm" }\ncount = 2\n'
+        'metal = { kind = "rod", across = "3 mm", length = "6 mm" }\n'
+    )
+    (line,) = cut_list(read(HEAD + OVAL.format(70) + text, "test.toml"), METRIC)
+    assert line.replace("\u00a0", " ").endswith(": 2 pieces, each a rod of 3.0 mm, 6.0 mm long")
+
+
+def test_a_through_wire_is_drilled_for_its_own_diameter() -> None:
+    wire = '[wire.spine]\nstart = { back = "0 mm" }\nend = { back = "70 mm" }\ndiameter = "1.2 mm"\ninside = "main"\n'
+    design = read(HEAD + OVAL.format(70) + wire, "test.toml")
+    (cut,) = cut_list(design, METRIC)
+    assert cut.replace("\u00a0", " ") == "A spine: steel wire of 1.2 mm, 70.0 mm long, through the body"
+    hole = next(drill_list(design, build(design), METRIC)).replace("\u00a0", " ")
+    assert hole.startswith("A spine: drill 1.5 mm for the wire, 70.0 mm along it")
 
 
 def test_a_mix_is_on_the_sheet_only_if_a_body_is_filled_with_it() -> None:

@@ -206,6 +206,58 @@ def test_what_was_measured_as_a_whole_is_said_to_hide_changes(tmp_path, capsys):
     )
 
 
+# ---- as a page ----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("compare", "{file}", "--set", "lip.angle=25deg,75deg", "--speed", "0.9 m/s"), "What differs most"),
+        (("map", "{file}", "--grid", "2x2", "--speed", "0.9 m/s"), "of the map; it goes deepest"),
+        (
+            ("vary", "{file}", "--vary", "lip.angle=30deg..60deg", "--samples", "2", "--ask", "budget", "--seed", "9",
+             "-o", "{table}"),
+            "drawn by chance from seed 9",
+        ),
+    ],
+)  # fmt: skip
+def test_a_study_is_written_as_a_page_too(words, says, short, tmp_path, capsys):
+    page = tmp_path / "page.html"
+    given = [word.format(file=short, table=tmp_path / "rows.csv") for word in words]
+    assert main([*given, *QUICK, "--report", str(page)]) == 0
+    out, err = capsys.readouterr()
+    assert err.splitlines()[-1] == f"Wrote {page}."
+    assert out
+    text = page.read_text(encoding="utf-8")
+    assert says.lower() in text.lower()
+    assert "runner.toml" in text
+    assert main([*given, *QUICK, "--report", str(page)]) == 0, "a report may be written over a report"
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("compare", FILE, "--set", "lip.angle=25deg,75deg"),
+        ("map", FILE),
+        ("vary", FILE, "--vary", "lip.angle=25deg,75deg", "-o", "rows.csv"),
+        ("windows", FILE),
+    ],
+)
+def test_a_page_never_takes_the_place_of_anything_else(words, tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    mine = tmp_path / "mine.html"
+    mine.write_text("<p>mine", encoding="utf-8")
+    told = refused(capsys, *words, "--report", "mine.html")
+    assert told.startswith("mine.html is there already and is no report of drytank; it is left as it is.")
+    assert "--report" in told
+    assert mine.read_text(encoding="utf-8") == "<p>mine"
+    assert refused(capsys, *words, "--report", "page.txt").startswith(
+        "--report page.txt: a report ends in .html"
+    )
+    assert "there is no folder no" in refused(capsys, *words, "--report", "no/page.html")
+    assert [path.name for path in tmp_path.iterdir()] == ["mine.html"], "no work was begun"
+
+
 # ---- refused ------------------------------------------------------------------------------------------
 
 VARY = ("vary", FILE, "-o", "x.csv")

@@ -128,13 +128,30 @@ def test_the_picture_names_its_areas_its_axes_and_the_speeds():
     figure = study_figures.behaviour_map(found, "Reed Runner", LURE)
     texts = inside(figure)
     assert {"dives", "tracks off to a side", "at 0.50 m/s", "nose", "lip"} <= set(texts)
-    assert "tie-on point behind the nose, mm" in texts
+    assert "Tie-on point behind the nose (mm)" in texts
     assert figure.get_label() == "Reed Runner: tracks off to a side, dives"
+
+
+def test_no_name_of_an_area_lies_over_the_lure_or_its_tie_on_points():
+    for steps in ((7, 4), (12, 8), (16, 10)):
+        big = maps.rectangle(DESIGN, LURE, "nose", *steps)
+        cells = steps[0] * steps[1]
+        found = drawn(lambda n, cells=cells: fakes.WORDS[4 * n // (cells + 1)], big)
+        figure = study_figures.behaviour_map(found, "x", LURE)
+        with style.in_style():
+            figure.canvas.draw()
+        (axes,) = figure.axes
+        names = [t.get_window_extent() for t in axes.texts if t.get_weight() == "bold"]
+        assert names
+        for line in axes.lines:
+            path = axes.transData.transform_path(line.get_path())
+            for box in names:
+                assert not path.intersects_bbox(box, filled=False)
 
 
 def test_the_picture_over_any_two_numbers_has_their_units():
     texts = inside(study_figures.behaviour_map(drawn(lambda n: "wakes"), "x"))
-    assert {"plate.lip.angle, deg", "plate.lip.length, mm"} <= set(texts)
+    assert {"plate.lip.angle (deg)", "plate.lip.length (mm)"} <= set(texts)
 
 
 def test_the_same_map_gives_the_same_picture(tmp_path):
@@ -148,7 +165,7 @@ def test_the_picture_of_a_comparison_names_every_curve():
     figure = study_figures.comparison(fakes.comparison(), "Reed Runner")
     texts = inside(figure)
     assert texts.count("30deg") >= 4  # at the end of a curve in each panel
-    assert {"depth, m", "to the rod tip, m", "Tied at lip, 0.50\u00a0m/s", "Spare lift"} <= set(texts)
+    assert {"Depth (m)", "To the rod tip (m)", "Tied at lip, 0.50\u00a0m/s", "Spare lift"} <= set(texts)
 
 
 @pytest.mark.parametrize(

@@ -57,6 +57,30 @@ def test_a_window_costs_at_most_fourteen_runs(low, high):
     assert len(asked) == len(set(asked)) <= 14
 
 
+def test_retrieves_that_are_known_are_not_made_again(monkeypatch):
+    made = []
+
+    def run(design, lure, tie_on, speed, **_):
+        made.append(speed)
+        return speed
+
+    def describe(run, lure, tie_on, speed, **_):
+        return fake(speed=speed, behaviour=Behaviour.DIVES if speed > 0.7 else Behaviour.WAKES)
+
+    monkeypatch.setattr(study, "run", run)
+    monkeypatch.setattr(study, "describe", describe)
+    known = [describe(None, None, "nose", speed) for speed in (0.5, 0.9, 1.3)]
+    found = windows(None, None, "nose", 0.25, 1.95, 0.05, both_ways=False, known=known)
+    assert not {0.5, 0.9, 1.3} & set(made)
+    assert {0.25, 1.95} <= set(made)
+    assert found.runs == len(made) + len(known)
+    (edge,) = found.edges
+    assert edge.speed_m_s == pytest.approx(0.7, rel=0.05)
+    assert study.first_speeds(0.25, 1.95, [0.5]) == pytest.approx(
+        [0.25, 0.25 * 2.0**0.5, 0.5, 0.5 * 3.9**0.5, 1.95]
+    )
+
+
 @given(st.lists(st.floats(0.21, 1.99), min_size=1, max_size=4).map(sorted))
 def test_a_limit_on_the_runs_is_kept_and_the_worst_edge_is_halved_first(edges):
     look, asked = lure_with_edges_at(*edges)

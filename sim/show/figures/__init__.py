@@ -8,7 +8,8 @@
     retrieve_depth(run: Trajectory, lure, units)               depth along the retrieve
     wobble_trace(run: Trajectory, lure, units)                 yaw and roll against time, and their rate
     line_shape(run: Trajectory, lure, units, at=None)          the line from lure to rod tip at one moment (s)
-    speed_windows(windows, units)                              [(tie_on, [(low, high, behaviour)])], m/s
+    speed_windows(windows, units)                              [(tie_on, [(low, high, behaviour)])], m/s;
+                                                               bars(found) makes them of a WindowsResult
 
 `lure` is a `sim.build.lure.Lure` with hulls, `units` one of `sim.show.units` (metric if left out). A question
 that has no answer (a sinker has no waterline) gives a figure that says so. `figure.get_label()` is one
@@ -30,10 +31,11 @@ from sim.show.figures.righting import righting_arms
 from sim.show.figures.sits import how_it_sits
 from sim.show.figures.style import as_svg, save
 from sim.show.figures.weights import weight_budget
-from sim.show.figures.windows import speed_windows
+from sim.show.figures.windows import bars, speed_windows
 
 __all__ = [
     "as_svg",
+    "bars",
     "cast_path",
     "drop_strip",
     "how_it_sits",

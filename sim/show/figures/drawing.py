@@ -135,6 +135,9 @@ def _hook(half: float) -> list[Array]:
     return [half * stroke for stroke in (shank, bend, rise, rise * [-1.0, 1.0])]
 
 
+UNDER_BALANCE, UNDER_LIFT, UNDER_TIE = 6.95, 6.85, 6.75  # where the leader of each mark is drawn
+
+
 def balance_mark(axes: Axes, x: float, y: float) -> None:
     """Where the weight acts: a quartered disc."""
     axes.plot(x, y, marker="o", markersize=8, color=PAPER, markeredgecolor=INK, markeredgewidth=1.2, zorder=7)

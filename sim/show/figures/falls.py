@@ -1,4 +1,4 @@
-"""Let go in still water: its attitude at equal times, and depth against time, in one strip."""
+"""Let go in still water: pictures of it side by side, one after another, each at its depth."""
 
 from __future__ import annotations
 
@@ -10,49 +10,56 @@ from sim.motion import reading
 from sim.motion.solve import Trajectory
 from sim.show import sentences
 from sim.show.figures import poses
-from sim.show.figures.style import EDGE, LINES, SURFACE, WATER, WIDTH, drawing_board, drawn, panel, sheet
-from sim.show.units import METRIC, Units
+from sim.show.figures.style import EDGE, PAPER, SURFACE, WATER, WIDTH, drawing_board, drawn, panel, sheet
+from sim.show.units import METRIC, NO_BREAK, Units
 from sim.trials import drop
 
-TALL, LEFT, FOOT = 3.3, 0.75, 0.5  # in
-POSES = 8
-ICON = 0.52  # in, longest side of the lure as drawn
-MARGIN = 0.36  # in, more than half of that
+TALL, LEFT, FOOT = 3.3, 0.68, 0.5  # in
+POSES = 7
+ICON = 0.44  # in, longest side of the lure as drawn
+MARGIN = 0.34  # in, more than half of that
 
 
 @drawn
 def drop_strip(run: Trajectory, lure: Lure, units: Units = METRIC) -> Figure:
-    """Depth of the balance point against time, and the lure at equal times in its attitude.
+    """The lure at equal times in its attitude and at the depth of its balance point, a column for each.
 
-    It is seen from its left as it was let go, and drawn larger than the depths.
+    The columns stand beside each other like photographs: from left to right is time, never the lure's own way
+    to a side. It is seen from its left as it was let go, and drawn larger than the depths.
     """
     says = sentences.drop(drop.describe(run, lure), units)
-    figure = sheet(TALL + FOOT, "Let go", f"{says} Lure drawn larger, at equal times.")
+    end = float(run.t[-1])
+    shown = np.linspace(0.0, end, POSES)
+    figure = sheet(
+        TALL + FOOT,
+        "Let go",
+        f"{says} A picture every {shown[1]:.1f}{NO_BREAK}s, side by side: across is time, not distance. Depths are to "
+        "scale, the lure is drawn larger.",
+    )
     wide = WIDTH - LEFT - EDGE
     axes = panel(figure, LEFT, FOOT, wide, TALL)
     factor = units.scales["distance"].factor
-    end = float(run.t[-1])
-    times = np.linspace(0.0, end, 300)
-    depth = -_heights(run, lure, times) * factor
+    depth = -_heights(run, lure, np.linspace(0.0, end, 300)) * factor
     deepest, shallowest = float(depth.max()), min(float(depth.min()), 0.0)
     inch = max(deepest - shallowest, 0.05 * factor) / (TALL - 2 * MARGIN)  # units of depth
     axes.set_ylim(deepest + MARGIN * inch, shallowest - MARGIN * inch)
-    second = (wide - 2 * MARGIN) / end  # in
-    axes.set_xlim(-MARGIN / second, end + MARGIN / second)
+    axes.set_xlim(0.0, POSES)
     axes.set_facecolor(WATER)
+    axes.grid(axis="x", visible=False)
     axes.spines["bottom"].set_visible(False)
     axes.axhline(0.0, color=SURFACE, linewidth=1.2)
     axes.axhspan(0.0, axes.get_ylim()[1], color=figure.get_facecolor(), linewidth=0, zorder=0)
-    axes.plot(times, depth, color=LINES[0].colour, linewidth=1.2)
-    axes.set_xlabel("Time (s)")
+    for k in range(1, POSES):
+        axes.axvline(k, color=PAPER, linewidth=4.0, zorder=1.5)
+    axes.set_xticks(np.arange(POSES) + 0.5, [f"{time:.1f}" for time in shown])
+    axes.tick_params(axis="x", length=0)
+    axes.set_xlabel("Seen after (s)")
     axes.set_ylabel(f"Depth ({units.unit('distance')})")
 
     board = drawing_board(figure, LEFT, FOOT, wide, TALL)
-    shown = np.linspace(0.0, end, POSES)
-    low = axes.get_ylim()[0]
-    y = (low + _heights(run, lure, shown) * factor) / inch
-    x = MARGIN + shown * second
-    poses.along(board, run, lure, shown, x, y, ICON, toward=np.array([-1.0, 0.0, 0.0]))
+    y = (axes.get_ylim()[0] + _heights(run, lure, shown) * factor) / inch
+    x = (np.arange(POSES) + 0.5) * wide / POSES
+    poses.along(board, run, lure, shown, x, y, ICON, np.array([-1.0, 0.0, 0.0]), centred=True)
     return figure
 
 

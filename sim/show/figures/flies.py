@@ -14,8 +14,8 @@ from sim.show.figures.style import EDGE, LINES, SURFACE, WATER, WIDTH, drawing_b
 from sim.show.units import METRIC, Units
 from sim.trials import cast
 
-LEFT, FOOT = 0.75, 0.5  # in
-POSES = 10
+LEFT, FOOT = 0.68, 0.5  # in
+POSES = 8
 ICON = 0.42  # in
 TALLEST = 3.6  # in
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import NamedTuple
 
 from matplotlib.axes import Axes
 from matplotlib.font_manager import FontProperties
@@ -13,7 +14,16 @@ from sim.show.figures.style import INK, QUIET, SETTINGS
 
 MOST = 20  # letters of a maker's own name in a figure
 FONT = FontProperties(family=SETTINGS["font.family"])
-GAP, ROW = 0.12, 0.2  # in, between names in a row, and from row to row
+GAP, ROW = 0.15, 0.2  # in, between names in a row, and from row to row
+
+
+class Named(NamedTuple):
+    """A point with its name. Its leader is drawn at `order`: over all that is not the point's own mark."""
+
+    x: float
+    y: float
+    text: str
+    order: float = 4.0
 
 
 def short(name: str, most: int = MOST) -> str:
@@ -58,6 +68,14 @@ def width_in(text: str) -> float:
     return float(box.width) / 72.0
 
 
+def fitted(name: str, room: float) -> str:
+    """A maker's own word, cut short where it takes more than `room` inches."""
+    text = short(name)
+    while width_in(text) > room and len(text) > 2:
+        text = text.rstrip("\u2026")[:-1].rstrip() + "\u2026"
+    return text
+
+
 def rows_for(texts: Sequence[str], room: float) -> int:
     """How many rows `row` takes for these names in `room` inches."""
     return max(1, math.ceil(sum(width_in(text) + GAP for text in texts) / room)) if texts else 0
@@ -65,28 +83,28 @@ def rows_for(texts: Sequence[str], room: float) -> int:
 
 def row(
     axes: Axes,
-    items: Sequence[tuple[float, float, str]],
+    items: Sequence[Named],
     level: float,
     low: float,
     high: float,
     inch: float,
     above: bool,
 ) -> None:
-    """Names (x, y, text) of points in rows over (or under) `level`, each with a leader to its point.
+    """Names of points in rows over (or under) `level`, each with a leader to its point.
 
     As many rows as are needed between `low` and `high`; neighbours fall in turn in the rows. All places are
     in the data units of the axes, of which `inch` make an inch both ways.
     """
     ordered = sorted(items)
-    widths = [width_in(text) * inch for _, _, text in ordered]
-    rows = rows_for([text for _, _, text in ordered], (high - low) / inch)
+    widths = [width_in(item.text) * inch for item in ordered]
+    rows = rows_for([item.text for item in ordered], (high - low) / inch)
     for r in range(rows):
         mine = list(range(r, len(ordered), rows))
-        middles = spread([ordered[k][0] for k in mine], [widths[k] for k in mine], low, high, GAP * inch)
+        middles = spread([ordered[k].x for k in mine], [widths[k] for k in mine], low, high, GAP * inch)
         at = level + (1 if above else -1) * r * ROW * inch
         for k, middle in zip(mine, middles, strict=True):
-            x, y, text = ordered[k]
-            axes.plot([x, middle], [y, at], color=QUIET, linewidth=0.7, zorder=4, solid_capstyle="butt")
+            x, y, text, order = ordered[k]
+            axes.plot([x, middle], [y, at], color=QUIET, linewidth=0.7, zorder=order, solid_capstyle="butt")
             axes.text(
                 middle, at, text, ha="center", va="bottom" if above else "top", color=INK, zorder=6,
             )  # fmt: skip

@@ -33,7 +33,7 @@ from sim.show.units import METRIC, Units
 
 Array = NDArray[np.float64]
 
-LEFT, FOOT, TALL = 0.75, 0.5, 2.4  # in
+LEFT, FOOT, TALL = 0.68, 0.5, 2.2  # in
 
 
 @drawn

@@ -30,16 +30,21 @@ def along(
     size: float,
     toward: Array,
     line: float = 0.8,
+    centred: bool = False,
 ) -> None:
     """Draw the lure at `times` (k,) with its balance point at `x`, `y` (k,) of a board in inches.
 
-    size: inches for its longest side. toward: the level direction of the world that is to the right.
+    size: inches for its longest side. toward: the level direction of the world that is to the right. centred:
+    across, the middle of the drawing stands at `x` instead of the balance point.
     """
     low, high = extent(lure, SIDE, hooks=False)
     scale = size / float((high - low).max())
     for matrix, px, py in zip(reading.axes(run.at(times)), x, y, strict=True):
         view = view_of(matrix, toward)
         centre = view.seen(lure.centre[None])[0] * scale
+        if centred:
+            ends = extent(lure, view, hooks=False)
+            centre[0] = 0.5 * scale * float(ends[0][0] + ends[1][0])
         at = (float(px - centre[0]), float(py - centre[1]))
         lure_on(board, lure, view, at, scale=scale, hooks=False, line=line)
         nose = view.seen(next(iter(lure.tie_ons.values()), np.zeros(3))[None])[0] * scale

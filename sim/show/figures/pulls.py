@@ -29,10 +29,11 @@ from sim.trials import retrieve
 
 Array = NDArray[np.float64]
 
-LEFT, FOOT = 0.75, 0.5  # in
+LEFT, FOOT = 0.68, 0.5  # in
 SWINGS = 8  # of a wobble in the trace
 SHOWS = 0.005  # m: less depth is not worth a number
 STILL = 2.0  # s of trace where nothing swings
+SWINGS_LEAST = 1.0  # degrees either way: less is not worth a drawing
 LEAST = 2.0 * retrieve.RAMP  # s: a run shorter than this has not come up to speed
 
 
@@ -84,18 +85,24 @@ def wobble_trace(run: Trajectory, lure: Lure, units: Units = METRIC) -> Figure:
         return nothing(title, f"The run ended after {end:.1f} s, before it came up to speed.")
     window = np.linspace((1 - retrieve.LOOK) * end, end, max(int(retrieve.LOOK * end * retrieve.RATE), 16))
     found = retrieve.figures(run, lure, window, line_speed(run))
+    speed = units.text("speed", line_speed(run))
+    if not found.wobble and max(_reach(run, window)) < SWINGS_LEAST:
+        return nothing(
+            title,
+            f"Pulled at {speed}, it does not swing: yaw and roll stay within {SWINGS_LEAST:g} degree of their "
+            f"mean in the last {retrieve.LOOK * end:.0f} s.",
+        )
     span = min(SWINGS / found.wobble if found.wobble else STILL, retrieve.LOOK * end)
     times = np.linspace(end - span, end, 600)
     yaw, roll = _swings(run, times)
-    speed = units.text("speed", line_speed(run))
-    says = f"Pulled at {speed}, it hardly swings."
+    says = f"Pulled at {speed}, it swings to no steady beat."
     if found.wobble:
         says = (
             f"Pulled at {speed}, it swings {found.wobble:.1f} times a second: "
             f"yaw {_swing(found.yaw_amplitude)}, roll {_swing(found.roll_amplitude)} either way."
         )
     figure = sheet(2.3 + FOOT, title, says)
-    right = 0.85
+    right = 0.55
     axes = panel(figure, LEFT, FOOT, WIDTH - LEFT - right, 2.3)
     axes.set_xlim(times[0], times[-1])
     reach = 1.15 * max(float(np.abs(yaw).max()), float(np.abs(roll).max()), 2.0)
@@ -148,6 +155,12 @@ def _swings(run: Trajectory, times: Array) -> tuple[Array, Array]:
     yaw = np.degrees(reading.heading(r))
     roll = np.degrees(np.unwrap(reading.roll(r)))
     return yaw - yaw.mean(), roll - roll.mean()
+
+
+def _reach(run: Trajectory, times: Array) -> tuple[float, float]:
+    """Farthest that yaw and roll go from their mean (degrees)."""
+    yaw, roll = _swings(run, times)
+    return float(np.abs(yaw).max()), float(np.abs(roll).max())
 
 
 def _swing(degrees: float) -> str:

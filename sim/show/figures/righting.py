@@ -11,10 +11,10 @@ from matplotlib.figure import Figure
 from sim.show import sentences
 from sim.show.figures.style import EDGE, INK, LINES, QUIET, WIDTH, drawn, nothing, panel, sheet
 from sim.show.units import METRIC, Units
-from sim.trials.results import FloatResult, RightingPoint
+from sim.trials.results import FloatResult, RightingPoint, Verdict
 
 TITLE = "What brings it back"
-LEFT, APART = 0.8, 0.85  # in
+LEFT, FOOT, TALL = 0.7, 0.5, 1.35  # in, of each of the two panels
 BACK, OVER = "#e3eef3", "#f4e6db"
 
 
@@ -23,20 +23,31 @@ def righting_arms(result: FloatResult, units: Units = METRIC) -> Figure:
     """Righting arm against the angle it is turned from rest: rolled to a side, and nose up or down."""
     if not result.righting_heel or not result.righting_trim:
         return nothing(TITLE, "It sinks: no place of rest at the surface to come back to.")
-    figure = sheet(2.55, TITLE, sentences.righting(result, units))
-    wide = (WIDTH - LEFT - EDGE - APART) / 2
-    for k, (points, axis, step) in enumerate(
-        (
-            (result.righting_heel, "Rolled, right side down + (degrees)", 90),
-            (result.righting_trim, "Turned, nose up + (degrees)", 45),
-        )
-    ):
-        axes = panel(figure, LEFT + k * (wide + APART), 0.5, wide, 1.85)
+    figure = sheet(2 * (TALL + FOOT), TITLE, f"{holds(result, units)}{sentences.righting(result, units)}")
+    turned = (
+        (result.righting_heel, "Rolled, right side down + (degrees)", 45),
+        (result.righting_trim, "Turned, nose up + (degrees)", 45),
+    )
+    for k, (points, axis, step) in enumerate(turned):
+        axes = panel(figure, LEFT, FOOT + (1 - k) * (TALL + FOOT), WIDTH - LEFT - EDGE, TALL)
         _curve(axes, points, units)
         axes.set_xticks(range(round(points[0].angle_deg), round(points[-1].angle_deg) + 1, step))
         axes.set_xlabel(axis)
         axes.set_ylabel(f"Arm ({units.unit('size')})")
     return figure
+
+
+def holds(result: FloatResult, units: Units) -> str:
+    """What keeps a lure upright that is all under water; nothing where the surface has a part in it."""
+    arm = result.heel_gm_mm
+    if result.verdict is Verdict.FLOATS or arm is None:
+        return ""
+    if abs(arm) < sentences.NEUTRAL:
+        return "It hangs wholly under water, its lift acts at its balance point: nothing holds it upright. "
+    return (
+        f"It hangs wholly under water, like a pendulum: the lift acts {units.text('size', abs(arm))} "
+        f"{'above' if arm > 0 else 'below'} the balance point, and this arm alone holds it. "
+    )
 
 
 def _curve(axes: Axes, points: Sequence[RightingPoint], units: Units) -> None:

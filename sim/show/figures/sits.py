@@ -12,7 +12,18 @@ from numpy.typing import NDArray
 from sim.build.lure import Lure
 from sim.show import sentences
 from sim.show.figures import labels
-from sim.show.figures.drawing import MM, balance_mark, extent, lift_mark, lure_on, tie_mark, weight_mark
+from sim.show.figures.drawing import (
+    MM,
+    UNDER_BALANCE,
+    UNDER_LIFT,
+    UNDER_TIE,
+    balance_mark,
+    extent,
+    lift_mark,
+    lure_on,
+    tie_mark,
+    weight_mark,
+)
 from sim.show.figures.style import EDGE, INK, LINE, SURFACE, WATER, WIDTH, drawn, panel, sheet
 from sim.show.outline import FRONT, SIDE, View, from_front, from_side
 from sim.show.units import METRIC, Units
@@ -24,7 +35,11 @@ Array = NDArray[np.float64]
 LEAST = 1e-6  # m: a drawing has some size
 LONGEST_RULER = 0.9  # in
 TALLEST = 3.2  # in, of the drawing itself
-BETWEEN = 1.35  # in, between the two views: the sizes above and below the surface stand there
+BETWEEN, APART = (
+    1.42,
+    0.5,
+)  # in, between the two views: with the sizes above and below the surface, and without
+BESIDE = 0.2  # in, left free at either side
 LEAD = 11340.0  # kg/m3, for the size of a ball of ballast
 
 
@@ -47,9 +62,11 @@ def how_it_sits(result: FloatResult, lure: Lure, units: Units = METRIC) -> Figur
         height = -(top + 0.15 * (top - bottom))
     bottom, top = min(bottom + height, 0.0), max(top + height, 0.0)
     wide, wide2 = max(right - left, LEAST), max(right2 - left2, LEAST)
-    scale = min((WIDTH - 2 * EDGE - 2 * BETWEEN) / (wide + wide2), TALLEST / max(top - bottom, LEAST))  # in/m
+    between = BETWEEN if floats else APART
+    room = WIDTH - 2 * (EDGE + BESIDE) - between
+    scale = min(room / (wide + wide2), TALLEST / max(top - bottom, LEAST))  # in/m
     mm = MM / scale  # page units for an inch
-    slack = max((WIDTH - 2 * EDGE - (wide + wide2) * scale - BETWEEN) / 2, 0.0)
+    slack = max((WIDTH - 2 * EDGE - (wide + wide2) * scale - between) / 2, 0.0)
     x_side = (EDGE + slack) * mm - left * MM
     x_front = (WIDTH - EDGE - slack) * mm - right2 * MM
 
@@ -60,12 +77,12 @@ def how_it_sits(result: FloatResult, lure: Lure, units: Units = METRIC) -> Figur
         bottom, top = min(bottom, sizes[0][2] / MM - half), max(top, sizes[1][2] / MM + half)
 
     lift = centre_of_lift(result, lure)
-    named = [(lure.centre, "balance point"), (lift, "centre of buoyancy")]
-    named += [(point, f"tie-on {labels.short(name)}") for name, point in lure.tie_ons.items()]
+    named = [(lure.centre, "balance point", UNDER_BALANCE), (lift, "centre of buoyancy", UNDER_LIFT)]
+    named += [(point, f"tie-on {labels.short(name)}", UNDER_TIE) for name, point in lure.tie_ons.items()]
     over, under = _sides(named, side, x_side, height)
     limits = EDGE * mm, x_side + right * MM + 0.2 * mm
     room = (limits[1] - limits[0]) / mm
-    above, below = (labels.rows_for([text for _, _, text in items], room) for items in (over, under))
+    above, below = (labels.rows_for([item.text for item in items], room) for items in (over, under))
     floor = bottom * MM - (0.5 + labels.ROW * (below + 1)) * mm
     head = top * MM + (0.25 + labels.ROW * above) * mm
     body = (head - floor) / mm
@@ -115,15 +132,19 @@ def _page(view: View, point: Array, x: float, height: float) -> tuple[float, flo
 
 
 def _sides(
-    named: list[tuple[Array, str]], view: View, x: float, height: float
-) -> tuple[list[tuple[float, float, str]], list[tuple[float, float, str]]]:
+    named: list[tuple[Array, str, float]], view: View, x: float, height: float
+) -> tuple[list[labels.Named], list[labels.Named]]:
     """Which names stand over the drawing and which under it: the higher half over; one place has one name."""
-    places: dict[tuple[float, float], list[str]] = {}
-    for point, text in named:
+    places: dict[tuple[float, float], list[tuple[str, float]]] = {}
+    for point, text, order in named:
         px, py = _page(view, point, x, height)
-        places.setdefault((round(px, 1), round(py, 1)), []).append(text)
+        places.setdefault((round(px, 1), round(py, 1)), []).append((text, order))
     items = sorted(
-        ((px, py, " and ".join(texts)) for (px, py), texts in places.items()), key=lambda item: item[1]
+        (
+            labels.Named(px, py, " and ".join(text for text, _ in same), max(order for _, order in same))
+            for (px, py), same in places.items()
+        ),
+        key=lambda item: item.y,
     )
     half = len(items) // 2
     return items[half:], items[:half]

@@ -15,7 +15,9 @@ from sim.show.units import METRIC, Units
 from sim.trials.results import BudgetResult
 
 TALL = 3.3  # in, of the columns
-FROM_LEFT, COLUMN, BETWEEN = 2.15, 0.6, 0.5  # in
+FROM_LEFT, COLUMN, BETWEEN = 1.7, 0.4, 0.3  # in
+LEADER = 0.19  # in, from a column to the words beside it
+MARGIN = 0.08  # in, from words to the edge of the page
 DOWN_FILLS, UP_FILLS = ("#e6c3a5", "#d3a47c"), ("#c3dde8", "#97c3d6")
 MOST_PARTS = 14  # in a column; what is lighter is put together
 
@@ -43,8 +45,8 @@ def weight_budget(result: BudgetResult, units: Units = METRIC) -> Figure:
     _column(axes, up, right, COLUMN * inch, factor, units, UP_FILLS, inch, side=1)
     for x, total, name in ((left, heavy, "pulls down"), (right, lift, "holds up")):
         axes.text(
-            x + 0.5 * COLUMN * inch, -0.02 * top, f"{name}\n{units.text('mass', total)}", weight="bold",
-            ha="center", va="top", linespacing=1.3,
+            x + (COLUMN * inch if x == left else 0.0), -0.02 * top, f"{name}\n{units.text('mass', total)}",
+            weight="bold", ha="right" if x == left else "left", va="top", linespacing=1.3,
         )  # fmt: skip
     for total in (heavy, lift):
         between = [left + COLUMN * inch, right]
@@ -86,9 +88,11 @@ def _column(
     places = labels.spread(middles, [line] * len(parts), 0.0, high, 0.0)
     edge = x if side < 0 else x + width
     for (name, grams), middle, place in zip(parts, middles, places, strict=True):
-        bend, end = edge + side * 0.08 * inch, edge + side * 0.2 * inch
+        bend, end = edge + side * 0.06 * inch, edge + side * (LEADER - 0.04) * inch
         axes.plot([edge, bend, end], [middle, place, place], color=QUIET, linewidth=0.7)
+        weight = units.text("mass", grams)
+        room = FROM_LEFT - LEADER - MARGIN - labels.width_in(f"_{weight}")
         axes.text(
-            end + side * 0.04 * inch, place, f"{labels.short(name, 16)} {units.text('mass', grams)}",
+            end + side * 0.04 * inch, place, f"{labels.fitted(name, room)} {weight}",
             ha="right" if side < 0 else "left", va="center",
         )  # fmt: skip

@@ -12,6 +12,7 @@ from sim.show.figures import labels
 from sim.show.figures.fills import fill_of
 from sim.show.figures.style import EDGE, INK, WIDTH, drawn, nothing, panel, sheet
 from sim.show.units import METRIC, Units
+from sim.studies.windows import WindowsResult
 
 Window = tuple[float, float, str]  # from speed, to speed (m/s), behaviour
 
@@ -33,7 +34,7 @@ def speed_windows(windows: Sequence[tuple[str, Sequence[Window]]], units: Units 
         return nothing(title, "No tie-on point gave an answer.")
     says = "; ".join(f"tied at {labels.short(name)}: {_in_words(spans, units)}" for name, spans in rows)
     tall = ROW * len(rows) + 0.15
-    figure = sheet(tall + FOOT, title, "Line speed from left to right, a bar for each tie-on point.")
+    figure = sheet(tall + FOOT, title, "A bar for each tie-on point, line speed to the right.")
     figure.set_label(f"{title}: {says}.")
     wide = WIDTH - 2 * EDGE - 0.15
     axes = panel(figure, EDGE + 0.08, FOOT, wide, tall)
@@ -50,6 +51,14 @@ def speed_windows(windows: Sequence[tuple[str, Sequence[Window]]], units: Units 
         axes.text(low, top - 0.04, f"tied at {labels.short(name)}", weight="bold", va="top")
         _bar(axes, spans, factor, top - 0.3 - BAR, (high - low) / wide)
     return figure
+
+
+def bars(found: WindowsResult) -> list[tuple[str, list[Window]]]:
+    """Speed windows as `speed_windows` takes them."""
+    return [
+        (each.tie_on, [(w.low_m_s, w.high_m_s, w.behaviour.value) for w in each.windows])
+        for each in found.tie_ons
+    ]
 
 
 def _in_words(spans: Sequence[Window], units: Units) -> str:

@@ -7,14 +7,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sim import __version__
 from sim.build import build
 from sim.build.lure import Lure
 from sim.design.model import Design
 from sim.motion.ranges import outside
 from sim.show.replay import Motion, motions
-from sim.trials import retrieve
+from sim.studies.windows import WindowsResult, windows
+from sim.trials import cast, drop, retrieve
+from sim.trials.budget import budget
+from sim.trials.cautions import cautions
+from sim.trials.floating import rest
 from sim.trials.results import RetrieveResult, TrialResult
-from sim.trials.trial import trial
+
+SLOWER, FASTER = 0.5, 1.5  # ends of the speed windows, over the slowest and fastest speed of the design
+SHARE, MOST_RUNS = 0.08, 8  # how finely edges are looked for here; retrieves for a tie-on point, at most
 
 
 @dataclass(frozen=True)
@@ -27,6 +34,7 @@ class Entry:
     result: TrialResult
     programmes: tuple[RetrieveResult, ...]  # of the retrieve, if the file has any
     motions: tuple[Motion, ...]
+    windows: WindowsResult | None  # not asked of the second of two that stand side by side
 
 
 def gather(design: Design, source: str, like: Entry | None = None) -> Entry:
@@ -44,7 +52,54 @@ def gather(design: Design, source: str, like: Entry | None = None) -> Entry:
     else:
         alike = design.model_copy(update={"retrieve": like.design.retrieve})
         runs = motions(alike, lure, like.motions)
-    return Entry(design, source, lure, trial(design), tuple(followed), tuple(runs))
+    answers = _answers(design, lure, runs if like is None else [])
+    speeds = speed_windows(design, lure, known=answers.retrieve) if like is None else None
+    return Entry(design, source, lure, answers, tuple(followed), tuple(runs), speeds)
+
+
+def _answers(design: Design, lure: Lure, runs: Sequence[Motion]) -> TrialResult:
+    """What `sim.trials.trial` answers, from runs that have been made already where there are such."""
+    pulls = {(m.tie_on, m.speed): m.run for m in runs if m.kind == "pull" and not m.programme}
+    others = {m.kind: m.run for m in runs if m.kind != "pull"}
+    told = []
+    for tie_on in lure.tie_ons:
+        for speed in design.retrieve.paces():
+            run = pulls.get((tie_on, speed)) or retrieve.run(design, lure, tie_on, speed)
+            told.append(retrieve.describe(run, lure, tie_on, speed))
+    return TrialResult(
+        design=design.name,
+        version=__version__,
+        budget=budget(design),
+        floating=rest(design, lure),
+        drop=drop.describe(others.get("drop") or drop.run(design, lure), lure),
+        cast=cast.describe(others.get("cast") or cast.run(design, lure), lure),
+        retrieve=told,
+        cautions=cautions(design),
+    )
+
+
+def speed_windows(
+    design: Design,
+    lure: Lure,
+    tie_ons: Sequence[str] = (),
+    share: float = SHARE,
+    most_runs: int = MOST_RUNS,
+    known: Sequence[RetrieveResult] = (),
+) -> WindowsResult:
+    """Where its headline changes, speeding up, from below the slowest speed of the design to above its fastest.
+
+    known: steady retrieves that have been made already.
+    """
+    speeds = design.retrieve.paces()
+    low, high = SLOWER * min(speeds), FASTER * max(speeds)
+    found = [
+        windows(
+            design, lure, point, low, high, share, most_runs=most_runs, both_ways=False,
+            known=[run for run in known if run.tie_on == point],
+        )
+        for point in tie_ons or lure.tie_ons
+    ]  # fmt: skip
+    return WindowsResult(low_m_s=low, high_m_s=high, share=share, tie_ons=found)
 
 
 def ways_of(design: Design, lure: Lure) -> list[tuple[str, str]]:

@@ -28,6 +28,14 @@ def text(value: object) -> Html:
     return value if isinstance(value, Html) else Html(escape(clean(str(value))))
 
 
+def code(source: str) -> Html:
+    """Lines as they were written, for a `pre`: escaped, other control characters than tabs as blanks."""
+    lines = source.replace("\r\n", "\n").rstrip().split("\n")
+    return Html(
+        "\n".join(escape("".join(c if c.isprintable() or c == "\t" else " " for c in line)) for line in lines)
+    )
+
+
 def join(parts: Iterable[object], between: str = "") -> Html:
     """Pieces one after the other."""
     return Html(between.join(text(part) for part in parts))

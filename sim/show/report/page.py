@@ -2,18 +2,16 @@
 
 from __future__ import annotations
 
-import base64
-import hashlib
 import json
 from collections.abc import Iterable
-from importlib.resources import files
 
-from sim import __version__
 from sim.show.replay import replay
 from sim.show.replay import text as replay_text
 from sim.show.report import pictures, sections
+from sim.show.report.frame import Part, design_files, frame, heading
 from sim.show.report.gather import Entry
 from sim.show.report.markup import Html, join, listed, tag
+from sim.show.report.studies import windows_figure
 from sim.show.report.terms import Terms
 from sim.show.units import METRIC, Units
 from sim.trials.results import Verdict
@@ -26,61 +24,31 @@ def report(entry: Entry, other: Entry | None = None, units: Units = METRIC) -> s
     """One design, or two side by side, as one HTML file that stands alone."""
     terms = Terms()
     entries = [entry] if other is None else [entry, other]
-    script = _script(entries)
-    parts: list[tuple[str, str, object]] = [
+    parts: list[Part] = [
         ("replay", "Replay", _replay(entries, units)),
         ("rest", "At rest", join([sections.rest(entry, units, terms), *pictures.at_rest(entry, units)])),
         ("drop", "Let go", join([sections.let_go(entry, units, terms), pictures.let_go(entry, units)])),
         ("cast", "Cast", join([sections.cast(entry, units, terms), pictures.thrown(entry, units)])),
         ("pulled", "Pulled", join([sections.pulled(entry, units, terms), *pictures.pulled(entry, units)])),
+        *_speeds(entry, units),
         ("weights", "Weights", join([sections.weights(entry, units, terms), pictures.weights(entry, units)])),
         ("sure", "How sure", sections.how_sure(entry, units, terms)),
         ("change", "What to change", sections.to_change(entry)),
         ("shop", "Shop sheet", _shop(entry, units)),
         ("care", "Take care", listed(entry.result.cautions)),
-        ("file", "The file", _files(entries)),
+        ("file", "The file", design_files([(each.design.name, each.source) for each in entries])),
     ]
     if other is not None:
         parts.insert(0, ("two", "Side by side", sections.comparison(entry, other, units)))
-    head = _header(entry, other, units, terms)
-    name = entry.design.name if other is None else f"{entry.design.name} and {other.design.name}"
-    body = join(
-        [
-            head,
-            tag(
-                "nav",
-                *(tag("a", title, href=f"#{key}") for key, title, _ in parts),
-                aria_label="On this page",
-            ),
-            tag("main", *(_section(key, title, content) for key, title, content in parts)),
-            _footer(),
-            script,
-        ]
-    )
-    return "<!DOCTYPE html>\n" + tag("html", _head(name), tag("body", body), lang="en") + "\n"
-
-
-def _read(name: str) -> str:
-    return files(__package__).joinpath(name).read_text(encoding="utf-8")
-
-
-def _head(name: str) -> Html:
-    """Title, style, and a policy that lets this page run its one script and fetch nothing."""
-    own = _read("player.js")
-    digest = base64.b64encode(hashlib.sha256(own.encode()).digest()).decode()
-    policy = (
-        f"default-src 'none'; script-src 'sha256-{digest}'; style-src 'unsafe-inline'; img-src data:; "
-        "base-uri 'none'; form-action 'none'"
-    )
-    return tag(
-        "head",
-        tag("meta", charset="utf-8"),
-        tag("meta", http_equiv="Content-Security-Policy", content=policy),
-        tag("meta", name="viewport", content="width=device-width, initial-scale=1"),
-        tag("meta", name="generator", content=f"drytank {__version__}"),
-        tag("link", rel="icon", href="data:,"),
-        tag("title", f"{name}: drytank report"),
-        tag("style", Html(_read("style.css"))),
+    names = [entry.design.name for entry in entries]
+    data = replay_text(replay([(each.design, each.lure, each.motions) for each in entries]))
+    return frame(
+        " and ".join(names),
+        _header(entry, other, units, terms),
+        parts,
+        "Nothing in this report is drawn by chance, so there is no seed: the same file gives the same answers.",
+        script="player.js",
+        data={"replay-data": data},
     )
 
 
@@ -88,10 +56,8 @@ def _header(entry: Entry, other: Entry | None, units: Units, terms: Terms) -> Ht
     tone = "sinks" if entry.result.budget.verdict is Verdict.SINKS else "holds"
     beside = "" if other is None else tag("p", f"Side by side with {other.design.name}.", class_="quiet")
     about = tag("p", entry.design.about, class_="about") if entry.design.about else ""
-    return tag(
-        "header",
-        tag("p", "From the dry tank", class_="kicker"),
-        tag("h1", entry.design.name),
+    return heading(
+        entry.design.name,
         beside,
         about,
         tag("div", *(tag("p", s) for s in sections.verdict(entry, units)), class_=f"verdict {tone}"),
@@ -99,57 +65,25 @@ def _header(entry: Entry, other: Entry | None, units: Units, terms: Terms) -> Ht
     )
 
 
-def _section(key: str, title: str, content: object) -> Html:
-    return tag(
-        "section", tag("h2", title, id=f"{key}-head"), tag("div", content, class_="body"), id=key,
-        aria_labelledby=f"{key}-head",
-    )  # fmt: skip
+def _speeds(entry: Entry, units: Units) -> list[Part]:
+    """Speed windows, where there is anything to tie a line to."""
+    if entry.windows is None or not entry.windows.tie_ons:
+        return []
+    closer = tag(
+        "p", "drytank windows looks closer, and at what stays when it is slowed down.", class_="quiet"
+    )
+    return [("speeds", "Speeds", join([windows_figure(entry.windows, units), closer]))]
 
 
 def _shop(entry: Entry, units: Units) -> Html:
-    note = "Printed at 100 %, this page is at full size; measure its bar to be sure. `drytank sheet` writes it alone."
-    return join([tag("p", note.replace("`", ""), class_="quiet"), pictures.sheet(entry, units)])
-
-
-def _files(entries: Iterable[Entry]) -> Html:
-    """Each design as it was written, to be copied into a file."""
-    return join(
-        join([tag("h3", entry.design.name), tag("pre", _source(entry), tabindex=0, aria_label="Design file")])
-        for entry in entries
+    note = (
+        "A page for paper, full size when printed at 100 %: measure its bar to be sure. drytank sheet writes it "
+        "alone."
     )
-
-
-def _source(entry: Entry) -> Html:
-    from html import escape
-
-    lines = entry.source.replace("\r\n", "\n").rstrip().split("\n")
-    return Html(
-        "\n".join(escape("".join(c if c.isprintable() or c == "\t" else " " for c in line)) for line in lines)
-    )
-
-
-def _footer() -> Html:
-    return tag(
-        "footer",
-        tag(
-            "p",
-            f"drytank {__version__}. Nothing in this report is drawn by chance, so there is no seed: "
-            "the same file gives the same answers.",
-        ),
-    )
+    return join([tag("p", note, class_="quiet"), pictures.sheet(entry, units)])
 
 
 # ---- the replay ---------------------------------------------------------------------------------------
-
-
-def _script(entries: list[Entry]) -> Html:
-    data = replay_text(replay([(entry.design, entry.lure, entry.motions) for entry in entries]))
-    return join(
-        [
-            tag("script", Html(data), type="application/json", id="replay-data"),
-            tag("script", Html(_read("player.js"))),
-        ]
-    )
 
 
 def _replay(entries: list[Entry], units: Units) -> Html:

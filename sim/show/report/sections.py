@@ -158,11 +158,12 @@ def pulled(entry: Entry, units: Units, terms: Terms) -> Html:
 def causes(entry: Entry, motion: Motion) -> Html:
     """Why it does what it does in one of the retrieves."""
     runs = [r for r in entry.result.retrieve if (r.tie_on, r.speed_m_s) == (motion.tie_on, motion.speed)]
-    return listed(
+    told = [
         f"{seen.behaviour.value}: {seen.cause}" if seen.cause else seen.behaviour.value
         for run in runs[:1]
         for seen in run.seen
-    )
+    ]
+    return join([listed(told), tag("p", sentences.SHARES, class_="quiet") if told else ""])
 
 
 def _does(run: RetrieveResult) -> str:

@@ -52,6 +52,15 @@ class Piece(NamedTuple):
     name: str
     spec: Ballast
     last: Ballast | None  # the row's other end
+    weights: int = 1  # in the row
+
+    def thread(self) -> tuple[float, float]:
+        """Diameter and length (m) of the wire that the row stands for, from its weight and its places."""
+        assert self.last is not None
+        between = float(np.linalg.norm(point(self.last.at) - point(self.spec.at)))
+        length = between * self.weights / (self.weights - 1)
+        weight = self.weights * (self.spec.weight.value if self.spec.weight is not None else 0.0)
+        return math.sqrt(4.0 * weight / (math.pi * _density(self.spec) * length)), length
 
 
 def pieces(design: Design) -> list[Piece]:
@@ -64,7 +73,7 @@ def pieces(design: Design) -> list[Piece]:
             rows.setdefault(match[1], []).append(spec)
         else:
             found.append(Piece(name, spec, None))
-    return found + [Piece(name, row[0], row[-1]) for name, row in rows.items()]
+    return found + [Piece(name, row[0], row[-1], len(row)) for name, row in rows.items()]
 
 
 def marks(design: Design) -> list[Mark]:
@@ -121,7 +130,8 @@ def cut_list(design: Design, units: Units) -> Iterator[str]:
         material = (spec.material or "lead").replace("_", " ")
         pair = ", twice" if spec.mirrored else ""
         if piece.last is not None:
-            yield f"{letter} {piece.name}: {material} wire through the body{pair}"
+            across, length = (units.text("size", size * 1e3) for size in piece.thread())
+            yield f"{letter} {_name(piece.name)}: {material} wire of {across}, {length} long, through the body{pair}"
             continue
         weight = spec.weight.value
         what = f"{letter} {_name(piece.name)}: {units.text('mass', weight * 1e3)} of {material}{pair}"
@@ -136,6 +146,10 @@ def _forms(spec: Ballast, weight: float, units: Units) -> list[str]:
 
     metal = spec.metal
     if metal is not None:
+        each = metal.weight(_density(spec)).value
+        if (pieces := round(weight / each)) > 1:
+            (form,) = _forms(spec, each, units)
+            return [f"{pieces} pieces, each {form}"]
         if metal.kind == "ball" and metal.across:
             return [f"a ball of {size(metal.across.value)}"]
         if metal.kind == "rod" and metal.across and metal.length:
@@ -188,14 +202,10 @@ def drill_list(design: Design, lure: Lure, units: Units) -> Iterator[str]:
     letters = iter(marks(design))
     for piece in pieces(design):
         letter, spec = next(letters).letter, piece.spec
-        if spec.place != "drilled" or piece.last is not None or spec.weight is None:
+        if spec.place != "drilled" or spec.weight is None:
             continue
-        across, long = _bore(spec)
-        hole = drill_for(across)
-        told = f"{letter} {_name(piece.name)}: {drill_text(across, hole, units)}"
-        side, depth = _from_outside(_home(design, lure, spec), point(spec.at), long)
-        if depth is not None:
-            told += f", from the {side}, {units.text('size', depth * 1e3)} deep"
+        told = f"{letter} {_name(piece.name)}: "
+        told += _threaded(piece, units) if piece.last is not None else _holes(design, lure, spec, units)
         yield told + (" (each side)" if spec.mirrored else "")
     rest = [mark for mark in marks(design) if mark.kind in ("hook", "fitting", "tie-on")]
     if rest and design.body:
@@ -205,13 +215,39 @@ def drill_list(design: Design, lure: Lure, units: Units) -> Iterator[str]:
         yield f"{mark.letter} {mark.what}: {_slot(plate, units)}"
 
 
-def _bore(spec: Ballast) -> tuple[float, float]:
-    """Diameter of the hole's contents, and their length along the hole (m)."""
+def _threaded(piece: Piece, units: Units) -> str:
+    across, length = piece.thread()
+    hole = drill_text(across, drill_for(across), units)
+    return f"{hole} for the wire, {units.text('size', length * 1e3)} along it; or saw a slot and close it"
+
+
+def _holes(design: Design, lure: Lure, spec: Ballast, units: Units) -> str:
+    """A hole for the weight as the file tells it; where it tells no form, for the ball, then for the rod."""
+    home, at = _home(design, lure, spec), point(spec.at)
+    told = []
+    for k, (across, long) in enumerate(_bores(spec)):
+        hole = drill_text(across, drill_for(across), units)
+        side, depth = _from_outside(home, at, long)
+        deep = "" if depth is None else f", {units.text('size', depth * 1e3)} deep"
+        where = f", from the {side}" if deep and not k else ""
+        told.append(f"{'for the rod ' if k else ''}{hole.removeprefix('drill ') if k else hole}{where}{deep}")
+    return "; ".join(told)
+
+
+def _bores(spec: Ballast) -> list[tuple[float, float]]:
+    """What may go into the hole: diameter, and length along the hole (m); a ball and a rod where no form is told."""
     metal = spec.metal
-    if metal is not None and metal.across is not None and metal.kind == "rod" and metal.length is not None:
-        return metal.across.value, metal.length.value
-    across = _ball(spec)
-    return across, across
+    if metal is not None and metal.kind == "rod" and metal.across is not None and metal.length is not None:
+        return [(metal.across.value, metal.length.value)]
+    if metal is not None and metal.kind == "wrap" and metal.wire and metal.across and metal.turns:
+        return [(metal.across.value + 2.0 * metal.wire.value, metal.turns * metal.wire.value)]
+    if metal is not None and metal.length and metal.width and metal.thickness:
+        return [(math.hypot(metal.width.value, metal.thickness.value), metal.length.value)]  # set in on end
+    ball = _ball(spec)
+    if metal is not None:
+        return [(ball, ball)]
+    weight = spec.weight.value if spec.weight is not None else 0.0
+    return [(ball, ball), rod(weight / _density(spec))]
 
 
 def drill_text(across: float, hole: float | None, units: Units) -> str:

@@ -167,6 +167,13 @@ def _place(mark: Mark, units: Units) -> str:
     return f"{mark.letter} {short(mark.what, 28)}: {units.number('size', back)}, {units.number('size', up)}{side}"
 
 
+def lists(
+    design: Design, lure: Lure, rest: FloatResult, units: Units = METRIC
+) -> list[tuple[str, tuple[str, ...]]]:
+    """The sheet's lists as text, each with its head, for where the page itself cannot be read."""
+    return [(block.head, block.lines) for block in _words(design, lure, rest, units)[0]]
+
+
 # ---- how it is laid out -------------------------------------------------------------------------------
 
 

@@ -1,0 +1,117 @@
+"""Many builds at a glance: how many of a hundred do what, and between what the figures lie."""
+
+from __future__ import annotations
+
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.patches import Rectangle
+
+from sim.show import builds
+from sim.show.figures import labels
+from sim.show.figures.fills import FILLS, SPARE, fill_of
+from sim.show.figures.style import EDGE, INK, LINES, QUIET, WIDTH, drawn, nothing, panel, sheet
+from sim.show.layout import clean
+from sim.show.units import METRIC, Units
+from sim.studies.tolerance import FigureSpread, QuestionShares, ToleranceResult
+
+TITLE = "What so many builds do"
+KNOWN = {str(word) for word in FILLS}
+ROW, BAR = 0.72, 0.3  # in, of a bar of shares
+HEAD = 0.08  # in, between the heading and the first bar
+LINE_ROW = 0.5  # in, of a spread
+GAP = 0.2  # in, between the two
+SHOWN = (
+    "budget.margin_g", "float.pitch_deg", "drop.sink_rate_m_s", "cast.range_m", "retrieve.depth_m",
+)  # fmt: skip
+
+
+@drawn
+def spread(result: ToleranceResult, units: Units = METRIC) -> Figure:
+    """A bar of a hundred builds for each question; below, figures from their 5th to their 95th percentile."""
+    told = [one for one in result.figures if one.figure in SHOWN and one.middle is not None]
+    if not result.questions and not told:
+        return nothing(TITLE, "Nothing was asked that a word or a number answers.")
+    bars, lines = ROW * len(result.questions), LINE_ROW * len(told)
+    says = f"{result.builds} builds. Bars: how many of 100 do what." + (
+        " Lines: nine builds of ten lie between the ends; the dot is the design as written." if told else ""
+    )
+    figure = sheet(HEAD + bars + GAP + lines + EDGE, TITLE, says)
+    figure.set_label(f"{TITLE}: " + "; ".join(builds.sentence(one, units) for one in result.questions) + ".")
+    wide = WIDTH - 2 * EDGE
+    if result.questions:
+        axes = _board(panel(figure, EDGE, EDGE + lines + GAP, wide, bars), wide, bars)
+        for k, one in enumerate(result.questions):
+            _shares(axes, one, bars - k * ROW, wide, units)
+    if told:
+        axes = _board(panel(figure, EDGE, EDGE, wide, lines), wide, lines)
+        for k, line in enumerate(told):
+            _spread(axes, line, lines - k * LINE_ROW, wide, units)
+    return figure
+
+
+def _board(axes: Axes, wide: float, tall: float) -> Axes:
+    """Data units are inches."""
+    axes.set_axis_off()
+    axes.set_xlim(0.0, wide)
+    axes.set_ylim(0.0, tall)
+    return axes
+
+
+def _shares(axes: Axes, one: QuestionShares, top: float, wide: float, units: Units) -> None:
+    """A head, and a bar cut by the answers; names inside where they fit."""
+    axes.text(0.0, top - 0.02, _head(one, units), weight="bold", va="top")
+    foot, left = top - 0.22 - BAR, 0.0
+    for k, share in enumerate(one.answers):
+        width = share.share * wide
+        fill = fill_of(share.answer) if share.answer in KNOWN else SPARE[k % len(SPARE)]
+        axes.add_patch(
+            Rectangle((left, foot), width, BAR, facecolor=fill.colour, hatch=fill.hatch, edgecolor=INK,
+                      linewidth=0.8, zorder=3)
+        )  # fmt: skip
+        for text in (
+            f"{builds.headline(share.answer)} {builds.of_100(share.share)}",
+            builds.of_100(share.share),
+        ):
+            if labels.width_in(text) + 0.12 < width:
+                axes.text(
+                    left + 0.5 * width, foot + 0.5 * BAR, text, ha="center", va="center", zorder=5,
+                    bbox={"facecolor": fill.colour, "edgecolor": "none", "pad": 1.2},
+                )  # fmt: skip
+                break
+        left += width
+
+
+def _head(one: QuestionShares, units: Units) -> str:
+    if one.asked:
+        return labels.short(clean(one.name), 44)
+    if one.tie_on is not None and one.speed_m_s is not None:
+        return f"Tied at {labels.short(one.tie_on)}, {units.text('speed', one.speed_m_s, 2)}"
+    return {"budget.verdict": "In water", "cast.lands": "Cast", "drop.motion": "Let go"}.get(
+        one.name, one.name
+    )
+
+
+def _spread(axes: Axes, one: FigureSpread, top: float, wide: float, units: Units) -> None:
+    """One figure on its own scale: numbers at the ends, a stroke in the middle, a dot as written."""
+    low, middle, high = (
+        builds.scaled(one.figure, v, units) for v in (one.low or 0.0, one.middle or 0.0, one.high or 0.0)
+    )
+    name = builds.WORDS[one.figure]
+    if one.tie_on is not None and one.speed_m_s is not None:
+        name += f", {labels.short(one.tie_on)} {units.text('speed', one.speed_m_s, 2)}"
+    axes.text(0.0, top - 0.02, f"{name} ({builds.figure_unit(one.figure, units)})", va="top")
+    ends = [builds.figure_number(one.figure, value, units) for value in (one.low, one.high)]
+    left, right = 0.75, wide - 0.75
+    at = top - 0.33
+    axes.text(left - 0.1, at, ends[0], ha="right", va="center", color=INK)
+    axes.text(right + 0.1, at, ends[1], ha="left", va="center", color=INK)
+    span = max(high - low, 1e-12)
+    axes.plot([left, right], [at, at], color=LINES[0].colour, linewidth=3.0, solid_capstyle="butt")
+    place = left + (middle - low) / span * (right - left)
+    axes.plot([place, place], [at - 0.08, at + 0.08], color=LINES[0].colour, linewidth=1.8)
+    if one.nominal is not None:
+        written = left + (builds.scaled(one.figure, one.nominal, units) - low) / span * (right - left)
+        inside = min(max(written, left - 0.06), right + 0.06)  # outside nine of ten: at the very end
+        axes.plot(
+            [inside], [at], marker="o", markersize=6, color=LINES[1].colour, markeredgecolor=QUIET, zorder=5
+        )

@@ -1,0 +1,49 @@
+"""The page of `remedy`."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from sim.show import remedy as text
+from sim.show.layout import clean
+from sim.show.report.frame import Part
+from sim.show.report.markup import Html, code, join, listed, table, tag
+from sim.show.report.sections import BEHAVIOURS
+from sim.show.report.study import study_page
+from sim.show.report.terms import Terms
+from sim.show.units import Units
+from sim.studies.remedies import Proposal, RemedyResult
+
+NUMBERS = ("one", "two", "three")
+
+
+def remedy_page(
+    name: str, found: RemedyResult, source: Mapping[str, str], cautions: Sequence[str], units: Units
+) -> str:
+    """What to change, as one HTML page. source: design file by its name."""
+    terms = Terms()
+    answer = [terms.marked(text.answer(found, units), *BEHAVIOURS, "spare lift")]
+    parts: list[Part] = [("now", "Wanted, and as it is", listed(text.stands(w, units) for w in found.now))]
+    for key, one in zip(NUMBERS, found.proposals, strict=False):
+        parts.append((key, text.heading(one), _proposal(one, terms, units)))
+    if found.nearest_miss is not None:
+        miss = found.nearest_miss
+        parts.append(("nearest", f"Nearest: {text.heading(miss)}", _proposal(miss, terms, units)))
+    if found.blocked:
+        parts.append(("way", "What stands in the way", listed(found.blocked)))
+    parts.append(("sure", "How sure this is", tag("p", text.told(found))))
+    return study_page(f"{clean(name)}: what to change", answer, parts, source, cautions=cautions)
+
+
+def _proposal(one: Proposal, terms: Terms, units: Units) -> Html:
+    said = [terms.marked(sentence, *BEHAVIOURS) for sentence in text.details(one, units, effects=False)]
+    rows = [text.line(changed) for changed in one.values]
+    values = table("In the file", ("", "Now", "Then"), rows) if rows else Html()
+    effects = [text.effect_cells(effect, units) for effect in one.effects]
+    rest = (
+        table("What else changes noticeably", ("", "Now", "Then"), effects)
+        if effects
+        else tag("p", text.rest((), units))
+    )
+    patch = tag("pre", code(one.patch)) if one.patch else Html()
+    return join([listed(said), values, rest, patch])
