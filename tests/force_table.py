@@ -12,9 +12,9 @@ from pathlib import Path
 
 from sim.build import build
 from sim.build.lure import Lure
+from sim.coefficients import COEFFICIENTS
 from sim.design.load import load
 from sim.design.model import Design
-from sim.coefficients import COEFFICIENTS
 from sim.trials import retrieve
 from sim.trials.results import Behaviour, Ended, RetrieveResult
 

@@ -160,3 +160,12 @@ def _thin(wire: Quantity, whole: Quantity, what: str, share: float = 1.0) -> Non
         raise ReadingError(
             f"a wire of {wire.text} is too thick for a {what} of {whole.text}; the two were probably swapped"
         )
+
+
+CUT = (
+    0.1e-3  # kg: the step in which lead wire is cut on a kitchen scale; a plain step, no maker's list of shot
+)
+LINES = (
+    0.10, 0.12, 0.14, 0.16, 0.18, 0.20, 0.22, 0.25, 0.28, 0.30, 0.33, 0.35, 0.40, 0.45, 0.50, 0.60,
+)  # fmt: skip
+"""mm: diameters in which line is usually sold. From memory; makers differ."""

@@ -5,7 +5,24 @@ from __future__ import annotations
 import argparse
 
 from sim import __version__
-from sim.cli import ask, bench, mixing, new, pictures, report, sheet, studies, water, windows
+from sim.cli import (
+    advise,
+    ask,
+    bench,
+    calibrate,
+    explain,
+    log,
+    mixing,
+    new,
+    pictures,
+    remedy,
+    report,
+    sheet,
+    studies,
+    tolerance,
+    water,
+    windows,
+)
 from sim.cli.common import STATUS, Command
 
 COMMANDS: tuple[Command, ...] = (
@@ -15,6 +32,12 @@ COMMANDS: tuple[Command, ...] = (
     *sheet.COMMANDS,
     *pictures.COMMANDS,
     *studies.COMMANDS,
+    *tolerance.COMMANDS,
+    *advise.COMMANDS,
+    *explain.COMMANDS,
+    *log.COMMANDS,
+    *calibrate.COMMANDS,
+    *remedy.COMMANDS,
     *bench.COMMANDS,
     *mixing.COMMANDS,
     *water.COMMANDS,

@@ -7,7 +7,7 @@ from typing import Any, Literal
 from pydantic import Field, create_model
 
 from sim.coefficients import COEFFICIENTS, DOUBTED
-from sim.design.quantities import Factor
+from sim.design.quantities import Factor, ForwardSpeed
 from sim.design.table import Strict
 from sim.units import parse
 
@@ -29,14 +29,19 @@ class _Fitted(Strict):
         default_factory=list, max_length=400, description="fitted coefficients that are not independent",
         examples=[[{"one": "plate_lift", "other": "plate_drag", "r": -0.7}]],
     )  # fmt: skip
+    cast_speed_before: ForwardSpeed | None = Field(
+        None, description="`cast.speed` as it was before the tests changed it; `calibrate` starts from it again",
+        examples=["15 m/s"],
+    )  # fmt: skip
 
 
+_FACTORS: dict[str, Any] = {
+    name: (Factor, Field(ONE, description=COEFFICIENTS[name].does, examples=["1.05 +- 0.08"]))
+    for name in DOUBTED
+}
 Calibration: Any = create_model(
     "Calibration",
     __base__=_Fitted,
     __doc__="Factors on the forces, 1 as modelled: what your own tests have taught. Written by `drytank calibrate`.",
-    **{
-        name: (Factor, Field(ONE, description=COEFFICIENTS[name].does, examples=["1.05 +- 0.08"]))
-        for name in DOUBTED
-    },
+    **_FACTORS,
 )

@@ -1,38 +1,109 @@
-"""Changes written into the text of a design file, its comments and layout kept; and the change as a patch."""
+"""Changes written into the text of a design file, its comments and layout kept; and the change as a patch.
+
+A change is a full path, as `sim.design.paths` names them, with what stands there afterwards: text for a
+quantity, a plain number or word, a dict for a part that the file does not have yet, None for what is taken out.
+"""
 
 from __future__ import annotations
 
+import re
+import tomllib
 from collections.abc import Mapping
+from copy import deepcopy
 from difflib import unified_diff
-from typing import Any
+from typing import Any, NamedTuple
 
 import tomlkit
 from tomlkit.items import InlineTable
 
+ON_ONE_LINE = ("at", "root", "start", "end", "front", "rear")  # places, as makers write them
+_HEADER = re.compile(r"^[ \t]*\[")
+_NO_NEWLINE = "\\ No newline at end of file\n"
+
+
+class Line(NamedTuple):
+    """One value of a file before and after; None where there is none."""
+
+    path: str
+    before: Any
+    after: Any
+
 
 def edited(text: str, changes: Mapping[str, Any]) -> str:
-    """`text` with the values at some paths replaced, or added where the file does not have the key.
+    """`text` with the values at some paths replaced, added, or taken out.
 
-    Args:
-        changes: full paths, as `sim.design.paths` names them, to what stands in the file: text for a
-            quantity, or a plain number; None takes the key out.
+    What comes back reads as `altered` says, which is made sure of; line ends stay as they are.
 
     Raises:
-        KeyError: a path through a list that is too short.
+        KeyError: a path through a list that is too short, or through a value.
     """
-    document = tomlkit.parse(text)
+    if "\r\n" in text:
+        return edited(text.replace("\r\n", "\n"), changes).replace("\n", "\r\n")
     for path, value in changes.items():
-        _put(document, path.split("."), value, path)
-    return tomlkit.dumps(document)
+        wanted = altered(tomllib.loads(text), {path: value})
+        steps = path.split(".")
+        candidate = _with_block(text, steps, value)
+        if candidate is None or not _reads(candidate, wanted):
+            document = tomlkit.parse(text)
+            _put(document, steps, value, path)
+            candidate = tomlkit.dumps(document)
+            if not _reads(candidate, wanted):
+                raise KeyError(f"{path!r} cannot be changed where it stands; change it by hand")
+        text = candidate
+    return text
+
+
+def altered(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, Any]:
+    """A copy of a file's tables, as `tomllib` reads them, with the same changes.
+
+    Raises:
+        KeyError: as `edited`.
+    """
+    out = deepcopy(dict(tables))
+    for path, value in changes.items():
+        _put(out, path.split("."), deepcopy(value), path)
+        _without_empty(out, path.split("."), value)
+    return out
 
 
 def patch(before: str, after: str, name: str) -> str:
     """The difference as a unified diff that `patch` and `git apply` read; empty if there is none."""
-    lines = unified_diff(before.splitlines(), after.splitlines(), name, name, lineterm="", n=1)
-    return "".join(f"{line}\n" for line in lines)
+    lines = unified_diff(
+        before.splitlines(keepends=True), after.splitlines(keepends=True), f"a/{name}", f"b/{name}", n=1
+    )
+    return "".join(line if line.endswith("\n") else f"{line}\n{_NO_NEWLINE}" for line in lines)
+
+
+def lines(text: str, changes: Mapping[str, Any]) -> list[Line]:
+    """The values that a change changes, one by one, those that it leaves as they are left out."""
+    before = _flat(tomllib.loads(text))
+    after = _flat(altered(tomllib.loads(text), changes))
+    every = [*before, *(path for path in after if path not in before)]
+    return [
+        Line(p, before.get(p), after.get(p)) for p in every if p not in (before.keys() & after.keys()) or
+        before[p] != after[p]
+    ]  # fmt: skip
+
+
+def _flat(node: Any, prefix: str = "") -> dict[str, Any]:
+    if isinstance(node, dict):
+        pairs = [(str(key), child) for key, child in node.items()]
+    elif isinstance(node, list) and any(isinstance(child, dict) for child in node):
+        pairs = [(str(k), child) for k, child in enumerate(node)]
+    else:
+        return {prefix[:-1]: node}
+    return {path: value for key, child in pairs for path, value in _flat(child, f"{prefix}{key}.").items()}
+
+
+def _reads(text: str, wanted: Mapping[str, Any]) -> bool:
+    try:
+        return tomllib.loads(text) == wanted
+    except tomllib.TOMLDecodeError:
+        return False
 
 
 def _put(node: Any, steps: list[str], value: Any, path: str) -> None:
+    """Into a tomlkit document or plain tables alike."""
     step, rest = steps[0], steps[1:]
     if isinstance(node, list):
         at = int(step) if step.isdecimal() else -1
@@ -42,16 +113,78 @@ def _put(node: Any, steps: list[str], value: Any, path: str) -> None:
             _put(node[at], rest, value, path)
         else:
             node[at] = value
-    elif rest:
+        return
+    if not isinstance(node, dict):
+        raise KeyError(f"the file has no {path!r}: {step!r} would be inside a value")
+    if rest:
         if step not in node:
-            # a place inside a part is written on one line, as the maker would
-            node[step] = tomlkit.inline_table() if _on_one_line(node, step) else tomlkit.table()
+            if value is None:
+                return
+            node[step] = _new_table(node, step)
         _put(node[step], rest, value, path)
     elif value is None:
         node.pop(step, None)
     else:
+        new = step not in node
         node[step] = value
+        if new and isinstance(node, InlineTable) and node.as_string().startswith("{ "):
+            node[step].trivia.trail = " "  # the blank before the bracket
 
 
-def _on_one_line(node: Any, step: str) -> bool:
-    return isinstance(node, InlineTable) or step in ("at", "root", "start", "end", "front", "rear")
+def _without_empty(tables: Any, steps: list[str], value: Any) -> None:
+    """The last part of its kind takes the kind along, as its lines do."""
+    if value is None and len(steps) == 2 and tables.get(steps[0]) == {}:
+        tables.pop(steps[0])
+
+
+def _new_table(node: Any, step: str) -> Any:
+    """A place inside a part is written on one line, as the maker would."""
+    if not isinstance(node, tomlkit.TOMLDocument | tomlkit.items.Item):
+        return {}
+    one_line = isinstance(node, InlineTable) or step in ON_ONE_LINE
+    return tomlkit.inline_table() if one_line else tomlkit.table()
+
+
+# ---- whole parts, [group.name]: as lines, so that the comment above the next part stays with that part -----
+
+
+def _with_block(text: str, steps: list[str], value: Any) -> str | None:
+    """The text with a part put in or taken out; None where the change is no such thing."""
+    if len(steps) != 2 or not (value is None or isinstance(value, dict)):
+        return None
+    rows = text.split("\n")
+    heads = [k for k, row in enumerate(rows) if _HEADER.match(row)]
+    mine = [k for k in heads if _names(rows[k], steps)]
+    if value is None:
+        for k in reversed(mine):
+            begin, end = k, _end(rows, heads, k)
+            while end < len(rows) - 1 and not rows[end].strip():
+                end += 1
+            del rows[begin:end]
+        return "\n".join(rows) if mine else None
+    group = [k for k in heads if _names(rows[k], steps[:1])]
+    if mine:
+        return None
+    at = _end(rows, heads, group[-1]) if group else _end(rows, heads, heads[-1] if heads else 0)
+    block = ["", f"[{'.'.join(steps)}]", *(f"{key} = {_written(entry)}" for key, entry in value.items())]
+    return "\n".join([*rows[:at], *block, *rows[at:]])
+
+
+def _names(row: str, steps: list[str]) -> bool:
+    """Whether a header opens this part, or one inside it."""
+    inside = row.strip().lstrip("[").partition("]")[0]
+    return [step.strip() for step in inside.split(".")][: len(steps)] == steps
+
+
+def _end(rows: list[str], heads: list[int], head: int) -> int:
+    """The line after the last one of a part; blank lines and comments before the next part are not its own."""
+    end = next((k for k in heads if k > head), len(rows))
+    while end > head + 1 and (not rows[end - 1].strip() or rows[end - 1].lstrip().startswith("#")):
+        end -= 1
+    return end
+
+
+def _written(value: Any) -> str:
+    if isinstance(value, dict):
+        return "{ " + ", ".join(f"{key} = {_written(child)}" for key, child in value.items()) + " }"
+    return tomlkit.item(value).as_string()

@@ -34,7 +34,7 @@ def load(path: str | Path) -> Design:
         DesignError: with every problem found.
     """
     name = printable(str(path), LONGEST_NAME)
-    return read(_text(Path(path), name), name, Path(path).parent)
+    return read(text_of_file(Path(path), name), name, Path(path).parent)
 
 
 def read(text: str, name: str, folder: Path = Path()) -> Design:
@@ -121,8 +121,12 @@ def _of_sound_parts(raw: dict[str, Any], broken: list[tuple[str | int, ...]], fo
     return wrong + list(check(design, set(Design.model_fields) if misspelt else sections))
 
 
-def _text(path: Path, name: str) -> str:
-    """The text of a file."""
+def text_of_file(path: Path, name: str) -> str:
+    """The text of a design file or a log.
+
+    Raises:
+        DesignError: it is not there, not text, or too large.
+    """
     try:
         if path.is_dir():
             raise _whole_file(

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import replace
-from typing import Annotated, Any, get_args, get_origin
+from typing import Annotated, Any, NamedTuple, NoReturn, get_args, get_origin
 
 from pydantic import BaseModel, TypeAdapter, ValidationError
 
@@ -53,26 +53,67 @@ def replaced(design: Design, changes: Mapping[str, Any]) -> Design:
     Raises:
         KeyError: a path that the design does not have; the message names the first unknown step.
     """
-    out = design
+    tree: _Tree = {}
     for path, value in changes.items():
-        out = _with(out, path.split("."), value, path)
-    return out
+        if not _grown(tree, path.split("."), _Leaf(path, value)):  # inside another change, or around one
+            design, tree = _with(design, tree), {}
+            _grown(tree, path.split("."), _Leaf(path, value))
+    return design if not tree else _with(design, tree)
 
 
-def _with(node: Any, keys: list[str], value: Any, path: str) -> Any:
-    if not keys:
-        if isinstance(value, int | float) and isinstance(node, Quantity):
-            return replace(node, value=float(value), text="")
-        return value
-    key, rest = keys[0], keys[1:]
-    if isinstance(node, BaseModel) and key in type(node).model_fields:
-        return node.model_copy(update={key: _with(getattr(node, key), rest, value, path)})
-    if isinstance(node, dict) and key in node:
-        return {**node, key: _with(node[key], rest, value, path)}
-    if isinstance(node, list) and key.isdecimal() and int(key) < len(node):
-        at = int(key)
-        return [*node[:at], _with(node[at], rest, value, path), *node[at + 1 :]]
-    raise KeyError(f"the design has no {path!r}: there is no {key!r} in it")
+class _Leaf(NamedTuple):
+    """What to put at the end of a path."""
+
+    path: str
+    value: Any
+
+
+_Tree = dict[str, Any]  # step -> _Leaf, or the tree below it: so every table on the way is copied once only
+
+
+def _grown(tree: _Tree, steps: list[str], leaf: _Leaf) -> bool:
+    """Put a leaf into a tree; False where one path leads through the end of another."""
+    for step in steps[:-1]:
+        tree = tree.setdefault(step, {})
+        if isinstance(tree, _Leaf):
+            return False
+    if isinstance(tree.get(steps[-1]), dict):
+        return False
+    tree[steps[-1]] = leaf
+    return True
+
+
+def _with(node: Any, tree: _Tree | _Leaf) -> Any:
+    if isinstance(tree, _Leaf):
+        if isinstance(tree.value, int | float) and isinstance(node, Quantity):
+            return replace(node, value=float(tree.value), text="")
+        return tree.value
+    if isinstance(node, BaseModel):
+        fields = type(node).model_fields
+        return node.model_copy(
+            update={
+                key: _with(getattr(node, key), below) if key in fields else _unknown(key, below)
+                for key, below in tree.items()
+            }
+        )
+    if isinstance(node, dict):
+        put = {k: _with(node[k], below) if k in node else _unknown(k, below) for k, below in tree.items()}
+        return {**node, **put}
+    if isinstance(node, list):
+        out = list(node)
+        for key, below in tree.items():
+            if not (key.isdecimal() and int(key) < len(node)):
+                _unknown(key, below)
+            out[int(key)] = _with(node[int(key)], below)
+        return out
+    key, below = next(iter(tree.items()))
+    return _unknown(key, below)
+
+
+def _unknown(key: str, tree: _Tree | _Leaf) -> NoReturn:
+    while not isinstance(tree, _Leaf):
+        tree = next(iter(tree.values()))
+    raise KeyError(f"the design has no {tree.path!r}: there is no {key!r} in it")
 
 
 def keys(design: Design) -> dict[str, Any]:

@@ -80,3 +80,20 @@ def followed(what: str, things: Iterable[T], total: int, stream: TextIO, before:
         for thing in things:
             one_more()
             yield thing
+
+
+@contextmanager
+def counting(what: str, stream: TextIO) -> Iterator[Callable[[], None]]:
+    """A count of things done, where nobody knows how many there will be; call what it gives for each."""
+    done = 0
+
+    def one_more() -> None:
+        nonlocal done
+        done += 1
+        if stream.isatty():
+            stream.write(f"\r{clean(what)}: {done}")
+            stream.flush()
+
+    yield one_more
+    if done and stream.isatty():
+        stream.write("\r" + " " * (len(what) + 12) + "\r")

@@ -106,6 +106,16 @@ def run_cases(
             yield from _streamed(pool, None, cases, workers)
 
 
+@contextmanager
+def processes(workers: int) -> Iterator[Executor | None]:
+    """An executor for several rounds of `run_cases`, so that its processes start once; None for one worker."""
+    if workers == 1:
+        yield None
+    else:
+        with _processes(workers, ()) as pool:
+            yield pool
+
+
 def _streamed(
     executor: Executor, sources: tuple[str, ...] | None, cases: Iterable[Case], workers: int
 ) -> Iterator[Outcome]:

@@ -110,6 +110,7 @@ _BEHAVIOUR_WORDS: tuple[tuple[str, Behaviour], ...] = (
     (r"rocks?|rocked", Behaviour.ROCKS),
     (r"drags?|dragged|(?:has|had|shows?|showed) no action|(?:does|did) nothing", Behaviour.DRAGS),
 )  # fmt: skip
+_SIDE = re.compile(r" to (?:a|the|its) (left|right)$", re.IGNORECASE)
 _DROP_WORDS: tuple[tuple[str, DropMotion], ...] = (
     (r"(?:falls?|fell|sinks?|sank|drops?|dropped|goes|went) straight(?: down)?", DropMotion.STRAIGHT),
     (r"glides?|glided", DropMotion.GLIDE),
@@ -304,7 +305,7 @@ def _span(text: str, phrase: _Number) -> Span | None:
         return None
     low, high = (phrase.sign * phrase.scale * q.value for q in (first, last))
     low, high = min(low, high), max(low, high)
-    sd = phrase.scale * last.sd or _noticed(phrase.figure, high)
+    sd = phrase.scale * last.sd or sharpness(phrase.figure, high)
     if floor:
         return Span(low, math.inf, sd) if phrase.sign > 0 else Span(-math.inf, high, sd)
     if ceiling:
@@ -312,7 +313,7 @@ def _span(text: str, phrase: _Number) -> Span | None:
     return Span(low, high, sd)
 
 
-def _noticed(figure: str, value: float) -> float:
+def sharpness(figure: str, value: float) -> float:
     """Standard deviation of a number that was told without one."""
     least, share = _SHARP[figure]
     return max(least, share * abs(value))
@@ -338,7 +339,11 @@ def _word(text: str, said: str, pulls: tuple[Pull, ...], given: bool, negated: b
                 return Statement(text, "drop.motion", word=motion.value, negated=negated)
     for pattern, behaviour in _BEHAVIOUR_WORDS:
         if _matches(pattern, bare):
-            return Statement(text, "retrieve.behaviour", word=behaviour.value, negated=negated, pulls=pulls)
+            side = _SIDE.search(bare) if behaviour is Behaviour.OFF_SIDE else None
+            toward = 0 if side is None else 1 if side[1].lower() == "left" else -1
+            return Statement(
+                text, "retrieve.behaviour", word=behaviour.value, negated=negated, pulls=pulls, toward=toward
+            )
     return None
 
 

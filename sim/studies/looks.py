@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from sim.design.model import Design
 
 if TYPE_CHECKING:
+    from sim.build.afloat import Afloat
     from sim.build.lure import Lure
     from sim.motion.solve import Settings
 
@@ -22,6 +23,9 @@ STILL: dict[str, tuple[str, ...]] = {
     "cast": ("range_m", "flight_time_s", "tumbles", "splash_pitch_deg", "lands"),
 }
 """Figures of each part that hangs on no line, as the results name them."""
+
+AT_REST = ("budget", "float")
+"""Parts in which nothing moves."""
 
 PULLED = (
     "behaviour", "also", "depth_m", "pitch_deg", "roll_deg", "pitch_amplitude_deg", "roll_amplitude_deg",
@@ -61,6 +65,8 @@ class Looks:
         Raises:
             BuildError: the design cannot be built.
         """
+        if not self.pulls and set(self.parts) <= set(AT_REST):
+            return self._at_rest(design)
         from sim.build import build
         from sim.motion.solve import Settings
         from sim.trials import retrieve
@@ -75,6 +81,17 @@ class Looks:
             run = retrieve.run(design, lure, pull.tie_on, pull.speed, settings=settings)
             result = retrieve.describe(run, lure, pull.tie_on, pull.speed, why=False).__dict__
             row |= {key(f"retrieve.{name}", pull): _plain(result[name]) for name in PULLED}
+        return row
+
+    def _at_rest(self, design: Design) -> dict[str, Any]:
+        """Weight and rest alone: nothing that only a moving lure needs is built."""
+        from sim.build.afloat import afloat
+
+        lure = afloat(design, with_hulls="float" in self.parts)
+        row: dict[str, Any] = {}
+        for part in self.parts:
+            result = _AT_REST[part](design, lure)
+            row |= {f"{part}.{name}": _plain(result[name]) for name in STILL[part]}
         return row
 
 
@@ -100,7 +117,7 @@ def _plain(value: Any) -> Any:
     return str(value) if isinstance(value, str) else value
 
 
-def _budget(design: Design, lure: Lure, settings: Settings) -> dict[str, Any]:
+def _weighed(design: Design, lure: Lure | Afloat) -> dict[str, Any]:
     from sim.trials.setting import medium
     from sim.trials.verdict import verdict
 
@@ -113,10 +130,20 @@ def _budget(design: Design, lure: Lure, settings: Settings) -> dict[str, Any]:
     }
 
 
-def _float(design: Design, lure: Lure, settings: Settings) -> dict[str, Any]:
-    from sim.trials.floating import rest
+def _resting(design: Design, lure: Lure | Afloat) -> dict[str, Any]:
+    from sim.trials.floating import attitude
+    from sim.trials.setting import medium
 
-    return rest(design, lure).__dict__
+    sits = attitude(lure, medium(design).density)
+    return dict.fromkeys(STILL["float"]) if sits is None else sits.__dict__
+
+
+def _budget(design: Design, lure: Lure, settings: Settings) -> dict[str, Any]:
+    return _weighed(design, lure)
+
+
+def _float(design: Design, lure: Lure, settings: Settings) -> dict[str, Any]:
+    return _resting(design, lure)
 
 
 def _drop(design: Design, lure: Lure, settings: Settings) -> dict[str, Any]:
@@ -131,4 +158,5 @@ def _cast(design: Design, lure: Lure, settings: Settings) -> dict[str, Any]:
     return cast.describe(cast.run(design, lure, settings=settings), lure).__dict__
 
 
+_AT_REST = {"budget": _weighed, "float": _resting}
 _PARTS = {"budget": _budget, "float": _float, "drop": _drop, "cast": _cast}

@@ -9,6 +9,7 @@ steps that a maker would notice, or in its own standard deviations.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
@@ -36,10 +37,20 @@ class Span(NamedTuple):
         """Signed distance out of it, in `sd`."""
         return (min(value - self.low, 0.0) + max(value - self.high, 0.0)) / self.sd
 
+    def margin(self, value: float) -> float:
+        """By how many `sd` it holds: inside of a range, or within two deviations of a reading."""
+        if self.reading:
+            return 2.0 - abs(self.misfit(value))
+        return min(value - self.low, self.high - value) / self.sd
+
     @property
     def reading(self) -> bool:
         """Whether it is one value with its uncertainty, not a range."""
         return self.low == self.high
+
+
+HOLDS = Span(0.0, math.inf, 1.0)
+"""Where the margin of a word has to lie."""
 
 
 @dataclass(frozen=True)
@@ -52,17 +63,33 @@ class Statement:
     word: str | None = None  # of a figure that is a word
     negated: bool = False
     pulls: tuple[Pull, ...] = ()
+    toward: int = 0  # of what goes off to one side: 1 to the left as the angler sees it, -1 to the right
 
     def looks(self) -> Looks:
         """What has to be looked at."""
         part = self.figure.split(".")[0]
         return Looks((), self.pulls) if part == "retrieve" else Looks((part,))
 
+    def signals(self, row: Mapping[str, Any]) -> list[float]:
+        """The number that decides, for each pull: the figure itself, or by how much the word holds.
+
+        NaN where there is no answer. `aim` says where it has to lie.
+        """
+        return [self._signal(row, pull) for pull in (self.pulls or (None,))]
+
+    @property
+    def aim(self) -> Span:
+        """Where its signals have to lie."""
+        return self.span or HOLDS
+
     def misfits(self, row: Mapping[str, Any]) -> list[float]:
         """How far a row of figures is from it, for each pull: 0 holds; a number's sign is that of the error."""
-        if not self.pulls:
-            return [self._misfit(row, None)]
-        return [self._misfit(row, pull) for pull in self.pulls]
+        found = [FAR if math.isnan(s) else self.aim.misfit(s) for s in self.signals(row)]
+        return found if self.span is not None else [abs(off) for off in found]
+
+    def margins(self, row: Mapping[str, Any]) -> list[float]:
+        """By how much it holds in each pull: negative where it does not. A reading holds within two deviations."""
+        return [-FAR if math.isnan(s) else self.aim.margin(s) for s in self.signals(row)]
 
     def holds(self, row: Mapping[str, Any]) -> bool:
         """Whether it holds in every pull; a reading within two of its deviations."""
@@ -73,14 +100,17 @@ class Statement:
         """What the row says of the figure, for each pull."""
         return [row.get(key(self.figure, pull)) for pull in (self.pulls or (None,))]
 
-    def _misfit(self, row: Mapping[str, Any], pull: Pull | None) -> float:
+    def _signal(self, row: Mapping[str, Any], pull: Pull | None) -> float:
         if self.span is not None:
             value = row.get(key(self.figure, pull))
             if value is None:
-                return FAR
-            return self.span.misfit(abs(value) if self.figure in _UNSIGNED else value)
+                return math.nan
+            return float(abs(value) if self.figure in _UNSIGNED else value)
         margin = _WORDS[self.figure](row, pull, str(self.word))
-        return max(margin, 0.0) if self.negated else max(-margin, 0.0)
+        if self.toward:
+            offset = row.get(key("retrieve.offset_m", pull)) or 0.0
+            margin = min(margin, self.toward * offset / NOTICED["retrieve.offset_m"])
+        return -margin if self.negated else margin
 
 
 # ---- how far a word is from holding -------------------------------------------------------------------
@@ -98,12 +128,12 @@ def _verdict_margin(row: Mapping[str, Any], pull: Pull | None, word: str) -> flo
 
 
 def _behaviour_margin(row: Mapping[str, Any], pull: Pull | None, word: str) -> float:
-    """How well it holds that this was seen, and nothing that would spoil it."""
-    margins = row.get(key("retrieve.margins", pull)) or {}
+    """How well it holds that this was seen, and nothing that would spoil it; NaN where nothing is known."""
+    margins = row.get(key("retrieve.margins", pull))
     if str(row.get(key("retrieve.behaviour", pull))) == Behaviour.BOTTOM.value:
         return 1.0 if word == Behaviour.BOTTOM.value else -FAR
-    if word not in margins:
-        return -FAR
+    if not margins:
+        return math.nan
     spoilt = [-margins[spoiler.value] for spoiler in SPOILS if word not in SPOILS]
     return float(max(min([margins[word], *spoilt]), -FAR))
 
@@ -111,7 +141,7 @@ def _behaviour_margin(row: Mapping[str, Any], pull: Pull | None, word: str) -> f
 def _landing_margin(row: Mapping[str, Any], pull: Pull | None, word: str) -> float:
     lead = row.get("cast.splash_pitch_deg")
     if lead is None:
-        return -FAR
+        return math.nan
     return {
         "nose first": (45.0 - lead) / 15.0,
         "tail first": (lead - 135.0) / 15.0,

@@ -62,7 +62,7 @@ class Uncertain:
             drawn = value + sd * z
         if self._positive and value > 0.0:
             drawn = max(drawn, 0.02 * value)
-        return replace(self.value, value=drawn, text="")
+        return Quantity(drawn, sd, self.value.dimension, "", self.value.flat)
 
     def changes(self, z: float) -> dict[str, Quantity]:
         """What to put where in the design, as `paths.replaced` takes it."""
@@ -104,22 +104,31 @@ def drawn(design: Design, inputs: Sequence[Uncertain], zs: Sequence[float]) -> d
 
 
 def mixed(design: Design, inputs: Sequence[Uncertain], zs: NDArray[np.float64]) -> NDArray[np.float64]:
-    """Independent deviates (k, inputs) with the correlations of the design's calibration put in."""
+    """Independent deviates (k, inputs) with the correlations of the design's calibration put in.
+
+    By the symmetric root of the correlations, which leaves every input that goes with no other as it was.
+    """
     import numpy as np
 
-    pairs = {(pair.one, pair.other): pair.r for pair in design.calibration.together}
-    names = [one.path.removeprefix(MODEL) if one.of_the_model else "" for one in inputs]
-    at = {name: k for k, name in enumerate(names) if name}
-    whole = np.eye(len(inputs))
-    for (one, other), r in pairs.items():
-        if one in at and other in at and one != other:
-            whole[at[one], at[other]] = whole[at[other], at[one]] = r
-    if not pairs:
+    whole = together(design, inputs)
+    if np.array_equal(whole, np.eye(len(inputs))):
         return zs
     values, vectors = np.linalg.eigh(whole)
-    root = vectors * np.sqrt(np.clip(values, 0.0, None))
+    root = (vectors * np.sqrt(np.clip(values, 0.0, None))) @ vectors.T
     root /= np.linalg.norm(root, axis=1, keepdims=True)  # each stays a standard normal number
     return np.asarray(zs @ root.T)
+
+
+def together(design: Design, inputs: Sequence[Uncertain]) -> NDArray[np.float64]:
+    """Correlations (inputs, inputs) of the inputs: those of the design's calibration."""
+    import numpy as np
+
+    at = {one.path.removeprefix(MODEL): k for k, one in enumerate(inputs) if one.of_the_model}
+    whole = np.eye(len(inputs))
+    for pair in design.calibration.together:
+        if pair.one in at and pair.other in at and pair.one != pair.other:
+            whole[at[pair.one], at[pair.other]] = whole[at[pair.other], at[pair.one]] = pair.r
+    return whole
 
 
 # ---- bench inputs -------------------------------------------------------------------------------------
@@ -294,5 +303,20 @@ def _coefficients(design: Design) -> Iterator[Uncertain]:
         yield Uncertain(f"{MODEL}{name}", replace(factor, sd=sd), told and factor.sd > 0.0, why)
 
 
-def _shown(value: float, dimension: str) -> str:
-    return f"{value:.2f}" if dimension == "factor" else show(value, dimension)
+def shown_value(one: Uncertain) -> str:
+    """The value of an input with its unit."""
+    return _shown(one.value.value, one.value.dimension)
+
+
+def shown_deviation(one: Uncertain) -> str:
+    """How well an input is known: `+- 0.3 mm`, `between 350 and 480 kg/m3`."""
+    low, high = one.between or (one.at(-9.0).value, one.at(9.0).value)
+    if one.between is not None or one.value.flat:
+        return f"between {_shown(low, one.value.dimension)} and {_shown(high, one.value.dimension)}"
+    if one.value.dimension == "temperature":  # a difference, not a place on the scale
+        return f"+- {one.value.sd:.2g} C"
+    return f"+- {_shown(one.value.sd, one.value.dimension, 2)}"
+
+
+def _shown(value: float, dimension: str, digits: int = 3) -> str:
+    return f"{value:.2f}" if dimension == "factor" else show(value, dimension, digits=digits)

@@ -10,6 +10,7 @@ from sim.build.profile import BuildError
 from sim.build.weigh import weigh
 from sim.design.model import Design
 from sim.design.paths import leaves, replaced
+from sim.trials.measuring import measurement
 from sim.trials.setting import medium
 from sim.units import Quantity, show
 
@@ -102,7 +103,7 @@ def settled_by(design: Design, chance: float | None, effects: Mapping[str, float
     path = max(effects, key=lambda p: abs(effects[p]))
     share = effects[path] ** 2 / math.fsum(e**2 for e in effects.values())
     told = leaves(design)[path]
-    text = f"Uncertain: {_percent(share)} of the doubt is in {path}, {_known(told)}. {_measurement(path)}"
+    text = f"Uncertain: {_percent(share)} of the doubt is in {path}, {_known(told)}. {measurement(path)}"
     turns = _turns_at(design, path, told)
     if turns is None:
         return text
@@ -138,22 +139,3 @@ def _turns_at(design: Design, path: str, told: Quantity) -> float | None:
         return float(brentq(margin, low, high, rtol=1e-6)) if margin(low) * margin(high) < 0.0 else None
     except BuildError:
         return None
-
-
-_TELLS = {
-    "density": "Weigh a scrap of it dry and again hung in water (`drytank measure density`)",
-    "fill_density": "Weigh a test block of the fill (`drytank measure cube`)",
-    "cavity": "Fill it with water again on a finer scale (`drytank measure cavity`)",
-    "displaced": "Hang it under in a cup of water on the scale (`drytank measure cup`)",
-    "temperature": "Put a thermometer in the water you fish",
-    "salinity": "Find out how salt the water you fish is",
-}
-
-
-def _measurement(path: str) -> str:
-    last = path.rsplit(".", 1)[-1]
-    if "weight" in last:
-        return "Weigh it on a finer scale, or ten alike together (`drytank measure bulk`)"
-    if last in ("length", "width", "height", "up", "thickness", "diameter", "wall"):
-        return "Hang the whole under in a cup of water on the scale (`drytank measure cup`)"
-    return _TELLS.get(last, "Measure it again")

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 
 from tests.checks.checks import SAME, Figure, Outcome, Status, Subject, Verdict, digits, outcome, subjects
 from tests.checks.misses import CAUSES
+from tests.decisions.page import chapter
 
 NOTE = "<!-- Written by `python -m tests.checks docs/validation.md`; change the checks, not this file. -->"
 
@@ -48,8 +49,9 @@ def page() -> str:
         *(_subject(subject) for subject in subjects()),
         _misses(),
         _open(),
+        chapter(),
     ]
-    return "\n\n".join(parts) + "\n"
+    return "\n\n".join(part for part in parts if part) + "\n"
 
 
 def score() -> str:

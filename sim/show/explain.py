@@ -1,0 +1,249 @@
+"""The page of `explain`: the verdict, the causes that fit, what would tell them apart, what it is not."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from sim.show.builds import WORDS, amount, at_pull, headline
+from sim.show.layout import Column, Look, clean, page, paragraph, section, table
+from sim.show.units import NO_BREAK, Units
+from sim.studies.explanation import Alike, CauseFound, Elsewhere, Explanation, Told, Verdict
+
+PLAIN = Look()
+MOST = 6  # groups on the page; JSON has all
+MOST_ALIKE = 6  # causes of a group
+MOST_NOT = 12  # names of what it is not
+LIKELY = 0.05  # groups whose causes weigh less than this together are left out, but for the first three
+
+
+def explain(name: str, found: Explanation, look: Look = PLAIN) -> str:
+    """The whole page, verdict first."""
+    groups = shown(found)
+    return page(
+        look.paint(paragraph(clean(name)), "head"),
+        look.paint(paragraph(verdict(found)), "head"),
+        section(look, "What was said", [said(one, look.units) for one in found.told]),
+        _table(groups, look),
+        section(look, "More about these", [line for group in groups for line in more(group, look.units)]),
+        section(look, "What it is not", not_it(found)),
+        look.paint(paragraph(careful(found)), "quiet"),
+    )
+
+
+def shown(found: Explanation) -> list[Alike]:
+    """The groups that are worth a reader's time; none where nothing has to be explained."""
+    if found.verdict in (Verdict.PREDICTED, Verdict.NOTHING):
+        return []
+    heavy = [group for k, group in enumerate(found.groups)
+             if k < 3 or sum(cause.share for cause in group.causes) >= LIKELY]  # fmt: skip
+    return [group for group in heavy if found.cost_as_designed > group.causes[0].cost][:MOST]
+
+
+# ---- the verdict --------------------------------------------------------------------------------------
+
+
+def verdict(found: Explanation) -> str:
+    """One or two sentences."""
+    if found.verdict is Verdict.PREDICTED:
+        return _predicted(found)
+    if found.verdict is Verdict.NOTHING:
+        return (
+            "No single cause within reason explains this. Look whether the file describes the lure you swam, "
+            "or whether two things came together; say more of what you saw, and measure the whole lure."
+        )
+    first = found.groups[0]
+    best = first.causes[0]
+    head = "Most likely" if sum(cause.share for cause in first.causes) >= 0.5 else "Perhaps"
+    partly = (
+        f" This does not explain: {_listed(clean(one) for one in best.unexplained)}."
+        if found.verdict is Verdict.PARTLY
+        else ""
+    )
+    others = len(first.causes) - 1
+    alike = (
+        f" What was said cannot tell this from {others} other cause{'s' if others > 1 else ''} below."
+        if others
+        else ""
+    )
+    return f"{head} {best.says}{_moved(best)}. {_test(best)}.{partly}{alike}"
+
+
+def _predicted(found: Explanation) -> str:
+    sure = [one.sure for one in found.told if one.sure is not None]
+    text = "Nothing needs explaining: the design as it stands does what was said"
+    if not sure:
+        return f"{text}, within the errors of reading."
+    share = min(sure)
+    if not all(one.holds for one in found.told):
+        return (
+            f"It hangs on a hair: predicted otherwise, but so nearly that about {100.0 * share:.0f} of 100 builds of "
+            "this design would do what was said. No cause need be looked for."
+        )
+    if share >= 0.95:
+        return f"{text}, and hardly any build of it would not."
+    return f"{text}. About {100.0 * share:.0f} of 100 builds would, so that a little decides it."
+
+
+def _moved(cause: CauseFound) -> str:
+    if cause.name.startswith("slip."):
+        return f" ({cause.moves_to})"
+    return f": {cause.moves_to} instead of {cause.moves_from}"
+
+
+def _test(cause: CauseFound) -> str:
+    return cause.test
+
+
+def how_likely(cause: CauseFound) -> str:
+    """How far it has to be off, against how well it is known."""
+    if cause.slip:
+        return f"a slip: {cause.slip}"
+    if cause.deviations is None:
+        return "a slip"
+    far = abs(cause.deviations)
+    if far < 0.05:
+        return "as told"
+    if far <= 1.0:
+        return "well within its +-"
+    if far <= 2.0:
+        return "within what its +- allows"
+    return f"{far:.1f} times its +-: " + ("seldom" if far <= 3.0 else "hardly by chance")
+
+
+# ---- what was said ------------------------------------------------------------------------------------
+
+
+def said(one: Told, units: Units) -> str:
+    """One statement against the design as it stands."""
+    values = list(dict.fromkeys(figure(one.figure, value, units) for value in one.predicted))
+    told = "holds" if one.holds else "nearly holds" if one.fits else "does not fit"
+    return f'"{clean(one.text)}" {told}: predicted {_listed(values)}'
+
+
+def figure(name: str, value: str | float | None, units: Units) -> str:
+    """A figure with its unit."""
+    if value is None:
+        return "no answer"
+    if isinstance(value, str):
+        return headline(value)
+    if name == "float.immersed_fraction":
+        return f"{100.0 * value:.0f}{NO_BREAK}%"
+    return amount(name, value, units)
+
+
+# ---- the causes ---------------------------------------------------------------------------------------
+
+
+def _table(groups: Sequence[Alike], look: Look) -> str:
+    if not groups:
+        return ""
+    columns = [
+        Column(""),
+        Column("What", number=False, widest=27),
+        Column("As designed", number=False, widest=11),
+        Column("Would be", number=False, widest=17),
+        Column("Turns at", number=False, widest=11),
+    ]
+    rows = []
+    for k, group in enumerate(groups, 1):
+        for n, cause in enumerate(group.causes[:MOST_ALIKE]):
+            slip = cause.name.startswith("slip.")
+            rows.append(
+                [
+                    str(k) if not n else "",
+                    cause.says if slip else cause.name,
+                    "" if slip else cause.moves_from,
+                    cause.moves_to,
+                    cause.flips_at or "",
+                ]
+            )
+    return f"{look.paint('What would explain it, the likeliest first', 'head')}\n{table(look, columns, rows)}"
+
+
+def more(group: Alike, units: Units) -> list[str]:
+    """About each cause of a group: how likely, what else would be different, how to know."""
+    out = []
+    for cause in group.causes[:MOST_ALIKE]:
+        name = cause.says if cause.name.startswith("slip.") else cause.name
+        why = f" ({cause.known})" if cause.known and not cause.slip else ""
+        line = f"{name}: {how_likely(cause)}{why}. {cause.test}."
+        if cause.elsewhere:
+            line += f" Then also {_listed(elsewhere(one, units) for one in cause.elsewhere[:2])}."
+        if cause.unexplained and cause is group.causes[0]:
+            line += f" It does not explain: {_listed(clean(one) for one in cause.unexplained)}."
+        out.append(line)
+    if len(group.causes) > MOST_ALIKE:
+        out.append(f"{len(group.causes) - MOST_ALIKE} more fit as well; --json has them.")
+    if group.apart:
+        one, other = (cause.name for cause in group.causes[:2])
+        telling = _listed(_against(each, units) for each in group.apart[:2])
+        out.append(f"What would tell {one} from {other}: {telling}.")
+    return out
+
+
+def elsewhere(one: Elsewhere, units: Units) -> str:
+    """A figure that would be different too."""
+    return (
+        f"{_words(one)}{_where(one, units)} would be {figure(one.figure, one.then, units)}, "
+        f"not {figure(one.figure, one.predicted, units)}"
+    )
+
+
+def _against(one: Elsewhere, units: Units) -> str:
+    return (
+        f"{_words(one)}{_where(one, units)} ({figure(one.figure, one.predicted, units)} against "
+        f"{figure(one.figure, one.then, units)})"
+    )
+
+
+_OTHER_WORDS = {
+    "budget.verdict": "whether it floats", "drop.motion": "the way it falls", "cast.lands": "the way it lands",
+    "retrieve.behaviour": "what it does", "cast.tumbles": "turns in the air",
+    "float.immersed_fraction": "the share under water", "drop.glide_deg": "the glide",
+    "retrieve.turns_per_m": "turns about the line, a metre",
+}  # fmt: skip
+
+
+def _words(one: Elsewhere) -> str:
+    return _OTHER_WORDS.get(one.figure) or WORDS[one.figure].lower()
+
+
+def _where(one: Elsewhere, units: Units) -> str:
+    if one.tie_on is None or one.speed_m_s is None:
+        return ""
+    return f" {at_pull(one.tie_on, one.speed_m_s, units)}"
+
+
+# ---- the rest -----------------------------------------------------------------------------------------
+
+
+def not_it(found: Explanation) -> list[str]:
+    """What was tried in vain."""
+    if found.verdict is Verdict.PREDICTED:
+        return []
+    out = []
+    if found.not_it:
+        names = [_name(one) for one in found.not_it]
+        rest = f" and {len(names) - MOST_NOT} more" if len(names) > MOST_NOT else ""
+        out.append(
+            f"Tried as far as is within reason, and no better than chance: {', '.join(names[:MOST_NOT])}{rest}."
+        )
+    return out + [f"Could not be tried: {clean(one)}." for one in found.impossible]
+
+
+def _name(name: str) -> str:
+    return name.removeprefix("slip.").replace("_", " ") if name.startswith("slip.") else name
+
+
+def careful(found: Explanation) -> str:
+    """What this rests on."""
+    return (
+        f"{found.looks} designs were run, each with one thing otherwise, up to four deviations or as far as a slip "
+        "goes. What comes first needs the least movement for the best fit; how often slips happen is judgement. "
+        "Two causes at once are not tried."
+    )
+
+
+def _listed(items: Iterable[str]) -> str:
+    every = list(items)
+    return " and ".join([", ".join(every[:-1]), every[-1]] if len(every) > 1 else every)

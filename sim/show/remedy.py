@@ -1,0 +1,291 @@
+"""The page of `remedy`: what to change first, then what it does to the rest, how sure it is, and the patch."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from sim.show.layout import Look, bullets, clean, page, paragraph
+from sim.show.units import Units
+from sim.studies.compare import WORDS
+from sim.studies.remedies import EITHER_SIDE, At, Beside, Changed, Effect, Proposal, RemedyResult, Way
+
+PLAIN = Look()
+MOST_EFFECTS = 6
+MOST_LINES = 8
+WELL, NEARLY = 1.0, 0.25  # misfits of room
+
+_NUMBERS: dict[str, tuple[str, str]] = {  # figure -> what it is called, and its kind or plain unit
+    "budget.mass_g": ("weight", "mass"),
+    "budget.displaced_ml": ("what it displaces", "volume"),
+    "budget.margin_g": ("spare lift", "mass"),
+    "float.pitch_deg": ("nose up as it sits", "deg"),
+    "float.roll_deg": ("lean as it sits", "deg"),
+    "float.immersed_fraction": ("share under water", "%"),
+    "float.freeboard_mm": ("what shows above water", "size"),
+    "drop.sink_rate_m_s": ("sink rate", "speed"),
+    "drop.pitch_deg": ("nose up as it sinks", "deg"),
+    "drop.glide_deg": ("glide as it sinks", "deg"),
+    "cast.range_m": ("cast", "distance"),
+    "cast.tumbles": ("turns in the air", ""),
+    "retrieve.depth_m": ("depth", "distance"),
+    "retrieve.pitch_deg": ("nose up", "deg"),
+    "retrieve.roll_deg": ("lean", "deg"),
+    "retrieve.roll_amplitude_deg": ("roll either way", "deg"),
+    "retrieve.yaw_amplitude_deg": ("swing either way", "deg"),
+    "retrieve.wobble_hz": ("wobbles a second", ""),
+    "retrieve.turns_per_m": ("turns a metre", ""),
+    "retrieve.offset_m": ("place to one side", "distance"),
+    "retrieve.tension_n": ("pull on the line", "force"),
+}
+_SUBJECTS = {
+    "budget.verdict": "in the water", "drop.motion": "let go", "cast.lands": "it lands",
+    "retrieve.behaviour": "pulled",
+}  # fmt: skip
+
+
+def remedy(name: str, found: RemedyResult, look: Look = PLAIN) -> str:
+    """The answer, each proposal, the wants as they are now, and the patch of the first."""
+    first = found.proposals[0] if found.proposals else None
+    shown = [_proposal(f"{k}. ", one, look) for k, one in enumerate(found.proposals, 1)] or (
+        [_proposal("Nearest: ", found.nearest_miss, look)] if found.nearest_miss else []
+    )
+    return page(
+        look.paint(paragraph(clean(name)), "head"),
+        look.paint(paragraph(answer(found, look.units)), "good" if first or found.holds_already else "bad"),
+        "" if found.holds_already else _now(found, look),
+        *shown,
+        _headed(look, "What stands in the way", found.blocked),
+        _patch(first, look) if first else "",
+        look.paint(paragraph(told(found)), "quiet"),
+    )
+
+
+def answer(found: RemedyResult, units: Units) -> str:
+    """The first sentence: what to do, or that nothing does it."""
+    if found.holds_already:
+        return f"Nothing needs changing: {_joined([stands(want, units) for want in found.now])}."
+    if found.proposals:
+        first = found.proposals[0]
+        return f"{_capital(_joined(first.changes))}: then {_joined([stands(w, units) for w in first.wants])}."
+    if found.nearest_miss is None:
+        return "Nothing that may be changed comes any nearer to it."
+    miss = found.nearest_miss
+    short = [stands(want, units) for want in miss.wants if not want.met]
+    return (
+        f"Nothing that may be changed does it. The nearest is to {_joined(miss.changes)}: then still not, since "
+        f"{_joined(short)}."
+    )
+
+
+def told(found: RemedyResult) -> str:
+    """How much was looked at, and what the proof of a proposal is."""
+    lures = "1 changed lure" if found.looks == 1 else f"{found.looks} lures"
+    if found.holds_already:
+        return "Run as a trial does, a range of speeds at nine of them."
+    return (
+        f"{lures} looked at. Each proposal was run again as a whole trial, a range of speeds at nine of them; "
+        "other changes may do it too. It is the model's answer: try it on one before you make ten."
+    )
+
+
+def stands(want: Way, units: Units) -> str:
+    """A want with what is found: `"wakes" does not hold (it rolls over at 0.50 m/s)`."""
+    if want.met and want.figure in WORDS and len(want.at) == 1:
+        return f'"{clean(want.text)}" holds'
+    return f'"{clean(want.text)}" {"holds" if want.met else "does not hold"} ({_found(want, units)})'
+
+
+def _found(want: Way, units: Units) -> str:
+    if want.figure in WORDS:
+        return _found_words(want, units)
+    values = [value(want.figure, at.found, units) for at in want.at]
+    if len(values) == 1:
+        return values[0]
+    out = [at for at in want.at if at.room < 0.0] or list(want.at)
+    worst = min(out, key=lambda at: at.room)
+    return f"{value(want.figure, worst.found, units)}{_where(worst.tie_on, worst.speed_m_s, units)}"
+
+
+def _found_words(want: Way, units: Units) -> str:
+    bad = [at for at in want.at if at.room < 0.0]
+    if len(want.at) == 1:
+        return f"it {_short(want.at[0].found)}"
+    if not bad:
+        return f"at all {len(want.at)} speeds looked at, {_sure(min(at.room for at in want.at))}"
+    words = dict.fromkeys(_short(at.found) for at in bad)
+    speeds = _speeds(bad, want.at, units)
+    return f"it {' or '.join(words)} {speeds}"
+
+
+def _speeds(bad: Sequence[At], every: Sequence[At], units: Units) -> str:
+    """The speeds of some looks, as a range."""
+    slow, fast = bad[0].speed_m_s or 0.0, bad[-1].speed_m_s or 0.0
+    low, high = units.number("speed", slow), units.text("speed", fast)
+    if len(bad) == len(every):
+        return "at all of them"
+    return f"at {high}" if len(bad) == 1 else f"from {low} to {high}"
+
+
+def _sure(room: float) -> str:
+    return "with room" if room >= NEARLY else "with little room"
+
+
+def value(figure: str, found: float | str | None, units: Units) -> str:
+    """A figure with its unit, as in a sentence."""
+    if found is None:
+        return "no answer"
+    if isinstance(found, str):
+        return _short(found)
+    kind = _NUMBERS[figure][1]
+    found = abs(found) if figure in EITHER_SIDE else found
+    if figure == "budget.margin_g":
+        size = units.text("mass", abs(found))
+        return f"{size} to spare" if found >= 0 else f"it sinks with {size}"
+    if figure == "drop.sink_rate_m_s":
+        return f"{units.text('speed', abs(found))} {'down' if found >= 0 else 'up'}"
+    if kind == "distance":
+        return units.depth(found) if figure == "retrieve.depth_m" else units.text("distance", found)
+    if kind in units.scales:
+        return units.text(kind, found)
+    if kind == "%":
+        return f"{100 * found:.0f} %"
+    return f"{round(found) + 0:d} deg" if kind == "deg" else f"{found:.1f}"
+
+
+# ---- blocks -------------------------------------------------------------------------------------------
+
+
+def _now(found: RemedyResult, look: Look) -> str:
+    return _headed(look, "Wanted, and as it is", [stands(want, look.units) for want in found.now])
+
+
+def _headed(look: Look, head: str, items: Sequence[str]) -> str:
+    return f"{look.paint(head, 'head')}\n{bullets(items)}" if items else ""
+
+
+def _proposal(number: str, one: Proposal, look: Look) -> str:
+    head = look.paint(paragraph(f"{number}{heading(one)}."), "head")
+    values = "\n".join(paragraph(f"   {clean(line)}") for line in written(one))
+    return "\n".join(filter(None, [head, values, bullets([*details(one, look.units)])]))
+
+
+def written(one: Proposal) -> list[str]:
+    """The values of the file, before and after, on a line each; a part taken out or put in as one."""
+    out: dict[str, str] = {}
+    for changed in one.values:
+        out.setdefault(*_line(changed, one.values))
+    lines = list(out.values())
+    more = len(lines) - MOST_LINES
+    return lines if more <= 1 else [*lines[:MOST_LINES], f"and {more} more values; see the patch"]
+
+
+def _line(changed: Changed, every: Sequence[Changed]) -> tuple[str, str]:
+    part = ".".join(changed.path.split(".")[:2])
+    mine = [other for other in every if other.path.startswith(f"{part}.")]
+    if len(mine) > 1 and part.split(".")[0] in ("ballast", "hook"):
+        if all(other.after is None for other in mine):
+            return part, f"[{part}] -> taken out"
+        if all(other.before is None for other in mine):
+            return part, f"[{part}] is new: " + ", ".join(f"{_end(o.path)} {o.after}" for o in mine)
+    before = "nothing" if changed.before is None else changed.before
+    after = "taken out" if changed.after is None else changed.after
+    return changed.path, f"{changed.path}: {before} -> {after}"
+
+
+def _end(path: str) -> str:
+    return path.rpartition(".")[2]
+
+
+def heading(one: Proposal) -> str:
+    """The changes of a proposal, as a heading."""
+    return _capital(_joined(one.changes))
+
+
+def line(changed: Changed) -> tuple[str, str, str]:
+    """One value of the file: where, before, after."""
+    return changed.path, changed.before or "nothing", changed.after or "taken out"
+
+
+def details(one: Proposal, units: Units, effects: bool = True) -> Iterator[str]:
+    """What it then does, what else changes, how sure it is."""
+    yield from one.how
+    if one.tie_on:
+        yield f"The file needs no change for it: tie the line to {one.tie_on}."
+    for want in one.wants:
+        yield _capital(stands(want, units))
+    if effects:
+        yield rest(one.effects, units)
+    near = steadiness(one.beside)
+    if near and one.met:
+        yield near
+    if one.met and one.spare_lift_sd_g:
+        yield spare_lift(one, units)
+
+
+def rest(effects: Sequence[Effect], units: Units) -> str:
+    """What else changes, in a sentence, the most noticeable first."""
+    if not effects:
+        return "Nothing else changes by as much as you would notice."
+    told = [effect(one, units) for one in effects[:MOST_EFFECTS]]
+    more = len(effects) - len(told)
+    return f"It also changes: {'; '.join(told)}{f'; and {more} more' if more > 0 else ''}."
+
+
+def effect(one: Effect, units: Units) -> str:
+    """One other figure before and after, in words."""
+    what, before, after = effect_cells(one, units)
+    return f"{what}{',' if one.figure in WORDS else ''} {before} becomes {after}"
+
+
+def effect_cells(one: Effect, units: Units) -> tuple[str, str, str]:
+    """One other figure: what, before, after."""
+    where = _where(one.tie_on, one.speed_m_s, units)
+    what = _SUBJECTS[one.figure] if one.figure in WORDS else _NUMBERS[one.figure][0]
+    if one.figure == "retrieve.behaviour":
+        what, where = where.strip(), ""
+    return f"{what}{where}", value(one.figure, one.before, units), value(one.figure, one.after, units)
+
+
+def spare_lift(one: Proposal, units: Units) -> str:
+    """How sure the spare lift is, from every `+-` of the file."""
+    doubt = (
+        f"By the +- in the file its spare lift is known to {units.text('mass', one.spare_lift_sd_g or 0.0)}"
+    )
+    if one.chance_floats is None or not 0.05 < one.chance_floats < 0.95:
+        return f"{doubt}."
+    return f"{doubt}: {100 * one.chance_floats:.0f} of 100 made so would float."
+
+
+def steadiness(beside: Sequence[Beside]) -> str:
+    """Whether a step more or less still does it."""
+    if not beside:
+        return ""
+    holds, fails = [b.change for b in beside if b.holds], [b.change for b in beside if not b.holds]
+    if not fails:
+        return "A step more or less of it does it too."
+    if not holds:
+        return f"It has to be just so: not enough is to {_joined(fails, 'or to')}."
+    return f"Enough is also to {_joined(holds, 'or to')}; not enough is to {_joined(fails, 'or to')}."
+
+
+def _patch(one: Proposal, look: Look) -> str:
+    if not one.patch:
+        return ""
+    lines = "\n".join(clean(line) for line in one.patch.rstrip("\n").split("\n"))
+    return f"{look.paint('The first as a patch of the file', 'head')}\n{lines}"
+
+
+def _where(tie_on: str | None, speed: float | None, units: Units) -> str:
+    return f" from {tie_on} at {units.text('speed', speed)}" if tie_on and speed is not None else ""
+
+
+def _short(word: object) -> str:
+    return "gives no answer" if word is None else str(word).split(":")[0]
+
+
+def _joined(items: Sequence[str], last: str = "and") -> str:
+    return f" {last} ".join(filter(None, [", ".join(items[:-1]), items[-1]])) if items else ""
+
+
+def _capital(sentence: str) -> str:
+    return sentence[:1].upper() + sentence[1:]

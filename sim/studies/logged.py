@@ -1,0 +1,189 @@
+"""From a log to readings: each number or word of each test, the run that it is held against, and its misfit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from typing import Any
+
+from sim.design import paths
+from sim.design.checks import check
+from sim.design.log import Logged, LoggedTest
+from sim.design.model import Design
+from sim.design.problems import DesignError, Problem, shown
+from sim.studies.engine import Case
+from sim.studies.grammar import StatementError, said
+from sim.studies.looks import ROUGH, Looks, Pull, key
+from sim.studies.statements import Span, Statement
+
+SINKING = "drop.sink_rate_m_s"
+
+
+@dataclass(frozen=True)
+class Unit:
+    """One run that readings are held against: a part of a trial or a pull, of one lure under some conditions."""
+
+    lure: int
+    part: str  # budget, float, drop, cast or retrieve
+    pull: Pull | None
+    conditions: tuple[tuple[str, Any], ...] = ()  # path -> value of the design, where the test had another
+
+    def case(self, number: int, changes: Mapping[str, Any], rtol: float = ROUGH) -> Case:
+        """The run with some values of the design changed; what the test itself had comes last."""
+        asked = Looks((), (self.pull,), rtol) if self.pull else Looks((self.part,), (), rtol)
+        return Case(number, asked, {**changes, **dict(self.conditions)}, self.lure)
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One number or word of one test."""
+
+    lure: int
+    test: int  # from 1, as in the log
+    statement: Statement
+    unit: Unit
+
+    @property
+    def aim(self) -> Span:
+        """Where its signal has to lie."""
+        aim = self.statement.aim
+        if self.statement.figure != SINKING:
+            return aim
+        middle = max(abs(end) for end in (aim.low, aim.high) if math.isfinite(end))
+        return Span(_squared(aim.low), _squared(aim.high), 2.0 * max(middle, aim.sd) * aim.sd)
+
+    @property
+    def measured(self) -> bool:
+        """Whether it is a number with its uncertainty; else a word, or a range."""
+        return self.statement.span is not None and self.statement.span.reading
+
+    def signal(self, row: Mapping[str, Any]) -> float:
+        """The number that decides; NaN where there is none.
+
+        Of a sink rate it is the square, with its sign: what drag and spare lift add up to, so that it is nearly a
+        straight line in both, through the rate at which a lure hangs.
+        """
+        if not row:
+            return math.nan
+        alone = Statement(**{**self.statement.__dict__, "pulls": (self.unit.pull,) if self.unit.pull else ()})
+        signal = alone.signals(row)[0]
+        return _squared(signal) if self.statement.figure == SINKING else signal
+
+    def plain(self, signal: float) -> float:
+        """A signal in the figure's own unit."""
+        if self.statement.figure != SINKING:
+            return signal
+        return math.copysign(math.sqrt(abs(signal)), signal)
+
+    def found(self, row: Mapping[str, Any]) -> Any:
+        """What the run says of the figure."""
+        return row.get(key(self.statement.figure, self.unit.pull))
+
+
+def readings(design: Design, logged: Logged, lure: int = 0) -> list[Reading]:
+    """Every reading of a log, in its order.
+
+    Raises:
+        DesignError: words that are not understood, keys that the design does not have; every one of them.
+    """
+    found: list[Reading] = []
+    wrong: list[Problem] = []
+    for k, test in enumerate(logged.tests):
+        conditions, bad = _conditions(design, logged, k, test)
+        wrong += bad
+        try:
+            for statement in understood(design, test.said):
+                found += _each(lure, k + 1, statement, conditions)
+        except StatementError as error:
+            wrong.append(logged.problem(k, "said", shown(test.said), str(error)))
+    if wrong:
+        raise DesignError(wrong)
+    return found
+
+
+def understood(design: Design, text: str) -> list[Statement]:
+    """What a test says. A number of a retrieve belongs to one pull.
+
+    Raises:
+        StatementError: with what to write instead.
+    """
+    statements = said(design, text)
+    for statement in statements:
+        if len(statement.pulls) > 1 and statement.span is not None and statement.span.reading:
+            pull = statement.pulls[0]
+            raise StatementError(
+                f"at which speed? A number that was measured belongs to one pull; add for example "
+                f'"at {pull.speed:g} m/s from {pull.tie_on}"'
+            )
+    return statements
+
+
+def _squared(rate: float) -> float:
+    return math.copysign(rate * rate, rate)
+
+
+def units_of(found: Iterable[Reading]) -> list[Unit]:
+    """The runs that are needed, each once."""
+    return list(dict.fromkeys(reading.unit for reading in found))
+
+
+def _each(
+    lure: int, test: int, statement: Statement, conditions: tuple[tuple[str, Any], ...]
+) -> Iterator[Reading]:
+    part = statement.figure.split(".")[0]
+    for pull in statement.pulls or (None,):
+        yield Reading(lure, test, statement, Unit(lure, part, pull, conditions))
+
+
+def _conditions(
+    design: Design, logged: Logged, k: int, test: LoggedTest
+) -> tuple[tuple[tuple[str, Any], ...], list[Problem]]:
+    """What was different in a test, as changes of the design; and what is wrong with that."""
+    changes: dict[str, Any] = {}
+    wrong: list[Problem] = []
+    for name in ("temperature", "salinity"):
+        value = getattr(test.water, name)
+        if value is not None:
+            changes[f"water.{name}"] = value
+    for written, text in test.conditions.items():
+        try:
+            path = paths.found(design, written)
+            changes[path] = paths.value(design, path, str(text))
+        except paths.PathError as error:
+            message = str(error).split(f" = {text}: ", 1)[-1]  # the problem names key and value by itself
+            wrong.append(logged.problem(k, f"with/{written}", shown(text), message))
+    if not wrong and changes:
+        for finding in check(paths.replaced(design, changes)):
+            place = ".".join(str(step) for step in finding.path)
+            wrong.append(logged.problem(k, "with", "", f"{place}: {finding.message}"))
+    return tuple(sorted(changes.items(), key=lambda item: item[0])), wrong
+
+
+def contradictions(
+    design: Design, found: Sequence[Reading], rows: Mapping[Unit, Mapping[str, Any]]
+) -> list[str]:
+    """Weights and dunks of the log that the design does not have, and where to put them."""
+    keys = {
+        "budget.mass_g": ("weight", "g", design.measured.weight),
+        "budget.displaced_ml": ("displaced", "mL", design.measured.displaced),
+    }
+    out = []
+    for reading in found:
+        told = keys.get(reading.statement.figure)
+        span = reading.statement.span
+        if told is None or span is None or not span.reading:
+            continue
+        name, unit, measured = told
+        has = reading.signal(rows[reading.unit])
+        if math.isnan(has) or abs(span.misfit(has)) <= 2.0:
+            continue
+        way = (
+            f'put measured.{name} = "{span.low:.4g} +- {span.sd:.2g} {unit}" in the file'
+            if measured is None
+            else f"measured.{name} in the file says otherwise; one of the two is off"
+        )
+        out.append(
+            f"test {reading.test} of the log says {span.low:.4g} {unit}, the design {has:.4g} {unit}: {way}"
+        )
+    return out

@@ -1,0 +1,106 @@
+"""Inputs grouped by what one sitting at the bench would tell, how to do it, and how well they are known then."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from sim.coefficients import COEFFICIENTS
+from sim.studies.uncertain import MODEL, SHEET, Uncertain
+from sim.trials.measuring import PLACES, measurement
+
+CALIBRATE = "Log what it does at the water and calibrate (`drytank calibrate`)"
+WORTH_IT = 0.7  # a measurement that leaves more than this of the deviation is not called one
+
+FINER_SIZE, FINER_SHEET, FINER_PLACE = 0.05e-3, 0.01e-3, 0.15e-3  # m
+FINER_WEIGHT, FINER_ANGLE, FINER_WARMTH = 1e-5, math.radians(0.5), 0.3  # kg, rad, C
+FINER_DENSITY, FINER_VOLUME, FINER_LINE = 0.01, 0.005, 0.02  # shares of the value
+"""Standard deviations of a careful measurement of each kind at a kitchen bench. Judgement."""
+
+
+@dataclass(frozen=True)
+class Measure:
+    """What one sitting tells: which inputs, how, and what share of each deviation it leaves."""
+
+    what: str  # "density of body main"
+    how: str
+    of_the_model: bool
+    inputs: tuple[int, ...]  # places in the list of inputs
+    leaves: tuple[float, ...]  # deviation afterwards over deviation before, for each; 1: it tells nothing
+
+    @property
+    def useful(self) -> bool:
+        """Whether it makes anything better known at the bench."""
+        return not self.of_the_model and min(self.leaves) <= WORTH_IT
+
+
+def measures(inputs: Sequence[Uncertain]) -> list[Measure]:
+    """All that could be measured, in the order of the inputs; each coefficient of the model on its own."""
+    groups: dict[str, list[int]] = {}
+    for k, one in enumerate(inputs):
+        groups.setdefault(_what(one), []).append(k)
+    return [
+        Measure(
+            what,
+            CALIBRATE if inputs[at[0]].of_the_model else measurement(inputs[at[0]].path),
+            inputs[at[0]].of_the_model,
+            tuple(at),
+            tuple(_leaves(inputs[k]) for k in at),
+        )
+        for what, at in groups.items()
+    ]
+
+
+_WHOLE = {
+    "water.temperature": "temperature of the water", "water.salinity": "salt of the water",
+    "line.diameter": "thickness of the line", "cast.speed": "how you cast", "cast.angle": "how you cast",
+    "retrieve.tip": "height of the rod tip", "measured.weight": "weight of the whole lure",
+    "measured.displaced": "what the whole lure pushes aside",
+}  # fmt: skip
+
+
+def _what(one: Uncertain) -> str:
+    path = one.path
+    if one.of_the_model:
+        return COEFFICIENTS[path.removeprefix(MODEL)].does
+    if path in _WHOLE:
+        return _WHOLE[path]
+    steps = path.split(".")
+    part = " ".join(steps[:2]) if len(steps) > 2 else steps[0]
+    return f"{_kind(one)} of {'the whole lure' if part == 'measured' else part}"
+
+
+def _kind(one: Uncertain) -> str:
+    steps, last = one.path.split("."), one.path.rsplit(".", 1)[-1]
+    if last.startswith("balance"):
+        return "balance"
+    if any(step in PLACES for step in steps[2:-1]):
+        return "place"
+    if last == "fill_density":
+        return "density of the fill"
+    kinds = {"mass": "weight", "density": "density", "angle": "angles", "length": "sizes"}
+    return "cavity" if last == "cavity" else kinds.get(one.value.dimension, last.replace("_", " "))
+
+
+def _leaves(one: Uncertain) -> float:
+    """Deviation after a careful measurement over that before, at most 1."""
+    value, dimension = one.value, one.value.dimension
+    path = one.path
+    if one.of_the_model or path.startswith(("cast.", "retrieve.")):
+        return 1.0
+    if path == "line.diameter":
+        after = FINER_LINE * value.value
+    elif dimension == "density":
+        after = FINER_DENSITY * value.value
+    elif dimension == "volume":
+        after = FINER_VOLUME * value.value
+    elif dimension == "length" and _kind(one) in ("place", "balance"):
+        after = FINER_PLACE
+    elif dimension == "length":
+        after = FINER_SHEET if value.value < SHEET else FINER_SIZE
+    else:
+        after = {"mass": FINER_WEIGHT, "angle": FINER_ANGLE, "temperature": FINER_WARMTH}.get(
+            dimension, value.sd
+        )
+    return min(after / value.sd, 1.0) if value.sd > 0.0 else 1.0

@@ -1,0 +1,125 @@
+"""Whether a weight has room where it is to sit, and in which hole: what a maker can drill, with walls left.
+
+A weight drilled into a solid body is a round rod in a straight hole, up and down or from side to side, or a
+ball, in a hole of one of the common drills that comes in from below. Standing: geometry; what wall is left and
+how flat a rod may be is judgement.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.bench.hardware import DRILL_PLAY, DRILLS
+from sim.build.bodies import BuiltBody, build_body, vector
+from sim.build.moments import Array
+from sim.design.materials import find
+from sim.design.model import Ballast, Design
+
+WALL = 1e-3  # m of body left beside a hole
+FLATTEST = 0.5  # length of a rod over its diameter
+CAST_IN_MORE = 1.25  # a weight that no drilled hole takes is cast in; so much heavier may it become
+LEAD = 11340.0  # kg/m3, for a weight that does not say what it is of
+
+
+class Hole(NamedTuple):
+    """A hole that takes a weight."""
+
+    drill: float  # m
+    deep: float  # m, the rod's length or the ball's diameter
+    way: str  # "up" (up and down), "across", "ball"
+
+    def words(self) -> str:
+        """The hole and what goes in, in a sentence."""
+        drill, deep = f"{1e3 * self.drill:.3g} mm", f"{1e3 * self.deep:.1f} mm"
+        if self.way == "ball":
+            return f"A ball of {deep} fits a hole of the {drill} drill from below."
+        run = "from below" if self.way == "up" else "from side to side"
+        return f"A rod for the {drill} drill, {deep} long, fits a hole {run}."
+
+
+def bodies(design: Design) -> list[BuiltBody]:
+    """The bodies of a design, in place.
+
+    Raises:
+        BuildError: one that cannot be built.
+    """
+    return [built for name, spec in design.body.items() for built in build_body(name, spec, [])]
+
+
+def home(built: list[BuiltBody], weight: Ballast) -> BuiltBody | None:
+    """The body that a weight sits in."""
+    return next((body for body in built if weight.body in (None, body.key)), None)
+
+
+def density_of(weight: Ballast) -> float:
+    """kg/m3 of a weight's metal."""
+    if weight.density is not None:
+        return weight.density.value
+    known = find(weight.material) if weight.material else None
+    return known.density if known is not None else LEAD
+
+
+def has_room(built: list[BuiltBody], weight: Ballast) -> bool:
+    """Whether a weight can sit at its place: hung outside, laid in a hollow, or drilled in."""
+    if weight.place == "outside":
+        return True
+    body = home(built, weight)
+    if body is None or not body.holds(vector(weight.at)):
+        return False
+    return body.inner is not None or hole(built, weight) is not None
+
+
+def hole(built: list[BuiltBody], weight: Ballast) -> Hole | None:
+    """The smallest common drill whose hole takes a weight within a solid body; None if there is none.
+
+    Raises:
+        ValueError: a weight without its mass.
+    """
+    body = home(built, weight)
+    if body is None:
+        return None
+    if weight.weight is None:
+        raise ValueError("a weight needs its mass before a hole can be looked for")
+    volume = weight.weight.value / density_of(weight)
+    drills = np.array(DRILLS)
+    rods = drills - DRILL_PLAY
+    long = volume / (math.pi / 4 * rods**2)
+    ball = (6 * volume / math.pi) ** (1 / 3)
+    sizes = {
+        "up": (drills / 2, drills / 2, long / 2),
+        "across": (drills / 2, long / 2, drills / 2),
+        "ball": (drills / 2, drills / 2, drills / 2),
+    }
+    good = {way: _inside(body, weight, *half) for way, half in sizes.items()}
+    for k, drill in enumerate(drills):
+        for way in ("up", "across"):
+            if good[way][k] and long[k] >= FLATTEST * rods[k]:
+                return Hole(float(drill), float(long[k]), way)
+        if good["ball"][k] and rods[k] - 0.5e-3 < ball <= rods[k]:
+            return Hole(float(drill), ball, "ball")
+    return None
+
+
+def _inside(body: BuiltBody, weight: Ballast, dx: Array, dy: Array, dz: Array) -> NDArray[np.bool_]:
+    """Whether holes of these half sizes (n,), along, across and up, have their room in the body's sections.
+
+    A hole comes in from below, so of its lower end only the middle must lie inside; half way up and at its
+    upper end it needs a wall on either side.
+    """
+    d = vector(weight.at) - body.frame.nose
+    s, y, z = -float(d @ body.frame.along), abs(float(d @ body.frame.left)), float(d @ body.frame.up)
+    good = np.ones(len(dx), dtype=bool)
+    for ahead in (-1.0, 1.0):
+        at = s + ahead * dx
+        good &= (at >= body.profile.start) & (at <= body.profile.end)
+        cut = body.profile.at(np.clip(at, body.profile.start, body.profile.end))
+        wide, high = np.maximum(cut.b, 1e-9), np.maximum(cut.c, 1e-9)
+        for across, height in ((y, z - dz), (y + dy + WALL, z + 0.0 * dz), (y + dy + WALL, z + dz)):
+            out, tall = across / wide, np.abs(height - cut.z0) / high
+            with np.errstate(over="ignore"):
+                good &= (np.maximum(out, tall) <= 1.0) & (out**cut.n + tall**cut.n <= 1.0)
+    return good

@@ -1,0 +1,134 @@
+"""What could be behind it, as things that can be moved.
+
+Each suspect moves along one number, `x`. Up to 4 either way it is the number of standard deviations of an
+input (`sim.studies.uncertain`). Some inputs can be far more wrong than their deviation says, because somebody
+slipped: from 4 to 6 such an input goes on, evenly, to the end that a slip may reach. A slip that is no input
+has steps of its own, 1, 2 ... What a movement costs is half its square in deviations, as for any normal number;
+a slip costs the same however far it went, half the square of its `prior`. Priors of slips are judgement.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, NamedTuple
+
+from sim.studies.looks import Looks
+from sim.studies.uncertain import MODEL, Uncertain
+from sim.units import Quantity, show
+
+FURTHEST = 4.0  # deviations that are still within reason
+SLIPPED = 6.0  # where the far end of a slip lies on the scale of `x`
+GRID = (-4.0, -2.0, 2.0, 4.0)
+
+
+class Beyond(NamedTuple):
+    """How far an input can be wrong by a slip, in one direction."""
+
+    end: float  # SI, or a factor
+    prior: float  # deviations that it counts for
+    words: str  # what must have happened
+
+
+@dataclass(frozen=True)
+class Step:
+    """One form of a slip that is no input: what it makes of the design."""
+
+    text: str  # from -> to, in words
+    changes: Mapping[str, Any]
+
+
+@dataclass(frozen=True)
+class Suspect:
+    """One thing that may be otherwise than the design says."""
+
+    name: str  # the path of its input, or `slip.` and a name of its own
+    words: str  # what it would be, for a sentence: `body.main.density`, `the hook belly a size larger`
+    uncertain: Uncertain | None = None
+    up: Beyond | None = None
+    down: Beyond | None = None
+    steps: tuple[Step, ...] = ()
+    prior: float = 0.0  # of a slip that is no input
+    tells: str = ""  # the bench test, where the path does not say
+    paths: tuple[str, ...] = ()  # what it changes
+
+    @property
+    def kind(self) -> str:
+        """`input`, `model` or `slip`."""
+        if self.uncertain is None:
+            return "slip"
+        return "model" if self.uncertain.of_the_model else "input"
+
+    def grid(self) -> tuple[float, ...]:
+        """Where it is looked at first."""
+        if self.uncertain is None:
+            return tuple(float(k + 1) for k in range(len(self.steps)))
+        more = [(SLIPPED + FURTHEST) / 2.0, SLIPPED]
+        return (
+            *([-x for x in reversed(more)] if self.down else []), *GRID, *(more if self.up else []),
+        )  # fmt: skip
+
+    def between(self) -> bool:
+        """Whether it can stand between two places of its grid."""
+        return self.uncertain is not None
+
+    def beyond(self, x: float) -> Beyond | None:
+        """The slip that a movement is, if it is more than a deviation."""
+        slip = self.up if x > 0.0 else self.down
+        return slip if slip is not None and 0.5 * x * x > 0.5 * slip.prior**2 else None
+
+    def cost(self, x: float) -> float:
+        """What moving so far costs: half the square of so many deviations."""
+        if self.uncertain is None:
+            return 0.5 * self.prior**2
+        slip = self.beyond(x)
+        return 0.5 * slip.prior**2 if slip else 0.5 * x * x
+
+    def changes(self, x: float) -> Mapping[str, Any]:
+        """What to put where in the design."""
+        if self.uncertain is None:
+            return self.steps[round(x) - 1].changes
+        if abs(x) <= FURTHEST:
+            return self.uncertain.changes(x)
+        slip = self.up if x > 0.0 else self.down
+        assert slip is not None
+        start = self.uncertain.at(math.copysign(FURTHEST, x)).value
+        share = (abs(x) - FURTHEST) / (SLIPPED - FURTHEST)
+        value = start + share * (slip.end - start)
+        return {self.uncertain.path: Quantity(value, 0.0, self.uncertain.value.dimension)}
+
+    def value(self, x: float) -> float | None:
+        """The value of the input there, SI; None of a slip that is no input."""
+        if self.uncertain is None:
+            return None
+        if abs(x) <= FURTHEST:
+            return self.uncertain.at(x).value
+        return float(next(iter(self.changes(x).values())).value)
+
+    def told(self, x: float) -> str:
+        """The value there with its unit, or what the slip made of it."""
+        if self.uncertain is None:
+            return self.steps[round(x) - 1].text if x else "as designed"
+        value, dimension = self.value(x), self.uncertain.value.dimension
+        assert value is not None
+        return f"{value:.2f}" if dimension == "factor" else show(value, dimension)
+
+    def matters(self, looks: Looks) -> bool:
+        """Whether it can change anything that is looked at; what has no such bound is looked at."""
+        points = {pull.tie_on for pull in looks.pulls}
+        moving = bool(looks.pulls) or "drop" in looks.parts or "cast" in looks.parts
+        for path in self.paths:
+            top = path.split(".", 1)[0]
+            if top == "tie_on" and path.split(".")[1] not in points:
+                continue
+            if top == "retrieve" and not looks.pulls:
+                continue
+            if top == "cast" and "cast" not in looks.parts:
+                continue
+            if top == "line" and not (looks.pulls or "cast" in looks.parts):
+                continue
+            if path.startswith(MODEL) and not moving:
+                continue
+            return True
+        return False
