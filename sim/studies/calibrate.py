@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 FELT = 0.15  # slope of all readings together, in their deviations, below which an unknown is not turned
 FARTHEST = 4.0  # prior deviations
 FINE, MOST_STEPS = 0.02, 8  # of the search
-DRAWN = 12  # points of what is known at which the straight lines are tried
+DRAWN, ROUNDS = 12, 2  # points of what is known at which the straight lines are tried, and how often
 STARTS, SEED = 24, 1  # points tried where the search ended badly
 NEAR = 1.0  # prior deviations in which slopes are not found again
 
@@ -174,10 +174,14 @@ def _from(tank: Tank, turned: Sequence[int], start: Floats, first: Floats) -> tu
     if not turned:
         return known, chi_square, slopes
     rng = np.random.default_rng(SEED)
-    draws = rng.standard_normal((DRAWN, len(tank.knobs)))  # what is not turned is in doubt all the same
-    draws[:, list(turned)] = rng.multivariate_normal(known.mean, known.cov, DRAWN, method="eigh")
-    middle = tank.bent(best, slopes, np.clip(draws, -FARTHEST, FARTHEST))
-    return (*_known(tank, best, slopes, turned, middle), slopes)
+    draws = np.zeros((0, len(tank.knobs)))
+    for _ in range(ROUNDS):
+        more = rng.standard_normal((DRAWN, len(tank.knobs)))  # what is not turned is in doubt all the same
+        more[:, list(turned)] = rng.multivariate_normal(known.mean, known.cov, DRAWN, method="eigh")
+        draws = np.vstack([draws, np.clip(more, -FARTHEST, FARTHEST)])
+        middle, lines = tank.lines(best, slopes, draws, turned)
+        known, chi_square = _known(tank, best, lines, turned, middle)
+    return known, chi_square, lines
 
 
 def _known(

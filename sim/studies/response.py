@@ -19,6 +19,7 @@ import numpy as np
 from sim.design.model import Design
 from sim.studies.engine import run_cases
 from sim.studies.knobs import Knob
+from sim.studies.lines import mend
 from sim.studies.logged import Reading, Unit, units_of
 from sim.studies.looks import ROUGH
 from sim.studies.statements import FAR, Span
@@ -36,6 +37,7 @@ SMOOTH = 0.05  # roughness in the reading's own deviations, up to which the shor
 THROWN = 2.0  # roughness above which a reading says next to nothing and is left out
 FAINT = 0.1  # slope in the readings' deviations that is not looked at a second time
 SEED = 1  # of the directions
+MOTION = "drop.motion"
 _ASKEW = (Behaviour.OFF_SIDE.value, Behaviour.SPIRALS.value)
 
 
@@ -53,6 +55,7 @@ class Tank:
     runs: int = 0
     told: Any = None  # called once for each run that is done
     rough: Floats = field(default_factory=lambda: np.zeros(0))  # of each reading, in its own deviations
+    least: Floats = field(default_factory=lambda: np.zeros(0))  # by chance alone
     askew: NDArray[np.bool_] = field(default_factory=lambda: np.zeros(0, dtype=bool))
     _rows: dict[tuple[Unit, tuple[tuple[int, float], ...]], dict[str, Any]] = field(default_factory=dict)
 
@@ -67,6 +70,7 @@ class Tank:
         }
         if not len(self.rough):
             self.rough = np.zeros(len(self.readings))
+        self.least = np.zeros(len(self.readings))
         self.askew = np.zeros(len(self.readings), dtype=bool)
 
     def rows(self, wanted: Iterable[tuple[Unit, Floats]]) -> list[dict[str, Any]]:
@@ -88,9 +92,21 @@ class Tank:
         rows = iter(self.rows([(unit, z) for z in points for unit in self.units]))
         out = np.full((len(points), len(self.readings)), math.nan)
         for p in range(len(points)):
-            found = {unit: next(rows) for unit in self.units}
-            out[p] = [reading.signal(found[reading.unit]) for reading in self.readings]
+            out[p] = self._signals({unit: next(rows) for unit in self.units})
         return out
+
+    def _signals(self, rows: Mapping[Unit, Mapping[str, Any]]) -> list[float]:
+        """Signals of all readings. A number that was measured in one motion is not told by a run in another."""
+        out = [reading.signal(rows[reading.unit]) if reading.unit in rows else math.nan for reading in self.readings]
+        another = {
+            reading.unit
+            for reading, signal in zip(self.readings, out, strict=True)
+            if reading.statement.figure == MOTION and signal < 0.0
+        }
+        return [
+            math.nan if reading.unit in another and reading.measured else signal
+            for reading, signal in zip(self.readings, out, strict=True)
+        ]
 
     def _place(self, unit: Unit, z: Floats) -> tuple[tuple[int, float], ...]:
         """What of a point a unit feels."""
@@ -120,10 +136,12 @@ class Tank:
     def misfits(self, signals: Floats) -> Floats:
         """Misfit of each reading, 0 for those left out."""
         sds = self.sharpness()
-        off = [
-            FAR if math.isnan(s) else Span(reading.aim.low, reading.aim.high, float(sd)).misfit(float(s))
-            for reading, s, sd in zip(self.readings, signals, sds, strict=True)
-        ]
+        off = []
+        for reading, s, sd in zip(self.readings, signals, sds, strict=True):
+            if math.isnan(s) or (s < 0.0 and reading.statement.figure == MOTION):
+                off.append(-FAR)  # another motion: how far off it is nobody could say
+            else:
+                off.append(Span(reading.aim.low, reading.aim.high, float(sd)).misfit(float(s)))
         return np.where(self.used(), np.array(off), 0.0)
 
     def weigh(self, z: Floats, pairs: int = PAIRS) -> None:
@@ -133,31 +151,60 @@ class Tank:
         about = self.signals([z, *(z + d for d in aside), *(z - d for d in aside)])
         bent = about[1 : 1 + pairs] + about[1 + pairs :] - 2.0 * about[0]
         own = np.array([reading.aim.sd for reading in self.readings])
-        lost = np.isnan(bent)
-        rough = np.sqrt(np.mean(np.where(lost, (FAR * own) ** 2, bent**2), axis=0) / 6.0) / own
+        heard = np.sum(~np.isnan(bent), axis=0)
+        rough = np.sqrt(np.nansum(bent**2, axis=0) / np.maximum(6.0 * heard, 1.0)) / own
         if not self.askew.any():
             self.askew = np.array([_goes_askew(r, s) for r, s in zip(self.readings, about[0], strict=True)])
         words = np.array([not reading.measured for reading in self.readings])
         clear = self.clear(about)  # a word that holds by far in all of them is not in doubt
         self.rough = np.where(words & clear, 0.0, rough)
+        self.least = np.where(words, 0.0, self.rough)
 
-    def bent(self, best: Floats, slopes: Floats, draws: Floats) -> Floats:
-        """Measure how far the readings are from straight lines about a point, over draws of what is known there.
+    def lines(self, best: Floats, slopes: Floats, draws: Floats, turned: Sequence[int]) -> tuple[Floats, Floats]:
+        """Straight lines through all runs so far, and how far the readings are from them over what is known.
 
-        Where the lure goes over into another motion, that is far. It counts as roughness from then on; the mean of it
-        (readings), by which the lines should be moved, comes back.
+        A difference of a rough reading is half chance, so its slopes are mended by the `draws` (points, knobs) of what
+        is known; as far as that predicts each draw from the others better. What is still off then counts as
+        roughness from then on. Where the lure goes over into another motion, that is far.
+
+        Returns:
+            By how much the lines go by the value at `best` (readings), and the slopes.
         """
         there = self.signals(list(draws))
         off = there - (self.signals([best])[0] + (draws - best) @ slopes.T)
         own = np.array([reading.aim.sd for reading in self.readings])
-        lost = np.isnan(off)
-        middle = np.where(lost.all(axis=0), 0.0, np.nanmean(np.where(lost.all(axis=0), 0.0, off), axis=0))
-        far = np.sqrt(np.mean(np.where(lost, (FAR * own) ** 2, (off - middle) ** 2), axis=0)) / own
+        middle, rough, slopes = np.zeros(len(own)), np.zeros(len(own)), slopes.copy()
+        for n, reading in enumerate(self.readings):
+            heard = ~np.isnan(off[:, n])
+            if 2 * heard.sum() <= len(draws):  # no answer: with so few it is not known how rough it is
+                rough[n] = FAR
+                continue
+            columns = [k for k in turned if k in self.feels[reading.unit]]
+            if reading.measured and columns:
+                points, values = self._ran(n, draws)
+                rest = values - self.signals([best])[0, n] - (points - best) @ slopes[n]
+                mended = mend((draws - best)[heard][:, columns], off[heard, n], (points - best)[:, columns], rest)
+                slopes[n, columns] += mended.slopes
+                middle[n], rough[n] = mended.middle, mended.off / own[n]
+            else:
+                middle[n] = off[heard, n].mean()
+                rough[n] = off[heard, n].std(ddof=1) / own[n]
         words = np.array([not reading.measured for reading in self.readings])
-        far *= math.sqrt(len(draws) / (len(draws) - 1.0))
-        # few draws tell little of a wild reading, so the greater of both looks counts
-        self.rough = np.where(words & self.clear(there), 0.0, np.maximum(far, self.rough))
-        return np.asarray(middle)
+        self.rough = np.where(words & self.clear(there), 0.0, np.maximum(rough, self.least))
+        return middle, slopes
+
+    def _ran(self, n: int, but: Floats) -> tuple[Floats, Floats]:
+        """Points (runs, knobs) at which a reading was run, but for some, and its signals there."""
+        reading, points, values = self.readings[n], [], []
+        known = {self._place(reading.unit, z) for z in but}
+        for (unit, place), row in self._rows.items():
+            mine = unit == reading.unit and place not in known
+            value = self._signals({unit: row})[n] if mine else math.nan
+            if not math.isnan(value):
+                points.append(np.zeros(len(self.knobs)))
+                points[-1][[k for k, _ in place]] = [z for _, z in place]
+                values.append(value)
+        return np.array(points).reshape(-1, len(self.knobs)), np.array(values)
 
     def clear(self, signals: Floats) -> NDArray[np.bool_]:
         """Which ranges and words are kept by more than their step at all of some points (points, readings)."""
@@ -185,15 +232,16 @@ class Tank:
                     there[k] += step
                     wanted.append((unit, there))
                     steps.append((k, unit, step))
-        found = self.rows(wanted)
+        answers = self.rows(wanted)
         by: dict[tuple[int, Unit], list[tuple[float, Mapping[str, Any]]]] = {}
-        for (k, unit, step), row in zip(steps, found, strict=True):
+        for (k, unit, step), row in zip(steps, answers, strict=True):
             by.setdefault((k, unit), []).append((step, row))
         out = self._before.copy() if not first else np.zeros((len(self.readings), len(self.knobs)))
         for (k, unit), ends in by.items():
+            signals = [(step, self._signals({unit: row})) for step, row in ends]
             for n, reading in enumerate(self.readings):
                 if reading.unit == unit:
-                    out[n, k] = self._slope(n, here[n], [(step, reading.signal(row)) for step, row in ends])
+                    out[n, k] = self._slope(n, here[n], [(step, found[n]) for step, found in signals])
             if first:
                 mine = [n for n, reading in enumerate(self.readings) if reading.unit == unit]
                 self._first[k, unit] = float(np.linalg.norm(out[mine, k] / self.sharpness()[mine]))

@@ -21,6 +21,7 @@ OUT = 0.1  # share of the time
 ASIDE = 0.15  # of the distance to the rod tip
 HIGH = 0.5  # of the body's height, for hops and circles
 ONE_WAY = 0.6  # net turning over all turning; to and fro is less
+CLEARLY = 3.0  # margin of what holds or does not, with nothing between
 TWIST = 0.2  # turns for each metre: less does not twist a line
 
 
@@ -54,19 +55,29 @@ def _still(f: Figures) -> bool:
 def _round_margin(f: Figures, _: Ended) -> float:
     wide = f.radius / max(HIGH * f.height, 1e-9) - 1.0
     together = f.turns / max(0.5 * f.circles, 1e-9) - 1.0
-    return min(f.circles - 1.0, _one_way(f.circles_one_way), wide, together)
+    return min(_turned(f.circles), _one_way(f.circles_one_way), wide, together)
 
 
 def _spin_margin(f: Figures, _: Ended) -> float:
-    return min(f.turns - 1.0, f.turns_per_m / TWIST - 1.0, _one_way(f.turns_one_way))
+    return min(_turned(f.turns), f.turns_per_m / TWIST - 1.0, _one_way(f.turns_one_way))
 
 
 def _tumble_margin(f: Figures, _: Ended) -> float:
-    return min(f.over - 1.0, _one_way(f.over_one_way))
+    return min(_turned(f.over), _one_way(f.over_one_way))
 
 
 def _roll_over_margin(f: Figures, _: Ended) -> float:
-    return max((f.upside_down - UPSIDE_DOWN) / 0.05, (abs(f.roll) - ON_ITS_SIDE) / 15.0)
+    """One that never turns its back down is as far from it as its widest roll is from a right angle."""
+    over = (f.upside_down - UPSIDE_DOWN) / 0.05
+    if f.upside_down <= 0.0:
+        over += min(abs(f.roll) + f.roll_amplitude - 90.0, 0.0) / 20.0
+    return max(over, (abs(f.roll) - ON_ITS_SIDE) / 15.0)
+
+
+def _skip_margin(f: Figures, _: Ended) -> float:
+    """One that never leaves the water is as far from it as it is wet and deep."""
+    out = (f.dry_time - OUT) / 0.1
+    return out if f.dry_time > 0.0 else out - 2.0 * f.wet - max(f.depth, 0.0) / 0.2
 
 
 def _aside_margin(f: Figures, _: Ended) -> float:
@@ -94,6 +105,11 @@ def _deep_margin(f: Figures) -> float:
 def _still_margin(f: Figures, _: Ended) -> float:
     swing = max(f.yaw_amplitude, f.roll_amplitude)
     return min((SEEN - swing) / SEEN, 1.0 - f.heave / max(HIGH * f.height, 1e-9))
+
+
+def _turned(turns: float) -> float:
+    """Of a whole turn a quarter more or less is seen."""
+    return (turns - 1.0) / 0.25
 
 
 def _one_way(share: float) -> float:
@@ -133,13 +149,13 @@ RULES: tuple[Rule, ...] = (
         Behaviour.SKIPS,
         "it is out of the water for more than 10 % of the time",
         lambda f, _: f.dry_time > OUT,
-        lambda f, _: (f.dry_time - OUT) / 0.1,
+        _skip_margin,
     ),
     Rule(
         Behaviour.BOTTOM,
         "it reaches the bottom",
         lambda _, ended: ended is Ended.BOTTOM,
-        lambda _, ended: 1.0 if ended is Ended.BOTTOM else -1.0,
+        lambda _, ended: CLEARLY if ended is Ended.BOTTOM else -CLEARLY,
     ),
     Rule(
         Behaviour.OFF_SIDE,
