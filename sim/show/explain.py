@@ -65,7 +65,7 @@ def verdict(found: Explanation) -> str:
         if others
         else ""
     )
-    return f"{head} {best.says}{_moved(best)}. {_test(best)}.{partly}{alike}"
+    return f"{head} {best.says}{_moved(best)}. {told_by(best)}{partly}{alike}"
 
 
 def _predicted(found: Explanation) -> str:
@@ -90,8 +90,9 @@ def _moved(cause: CauseFound) -> str:
     return f": {cause.moves_to} instead of {cause.moves_from}"
 
 
-def _test(cause: CauseFound) -> str:
-    return cause.test
+def told_by(cause: CauseFound) -> str:
+    """The bench test that tells, as a sentence."""
+    return cause.test if cause.test.endswith("?") else f"{cause.test}."
 
 
 def how_likely(cause: CauseFound) -> str:
@@ -166,7 +167,7 @@ def more(group: Alike, units: Units) -> list[str]:
     for cause in group.causes[:MOST_ALIKE]:
         name = cause.says if cause.name.startswith("slip.") else cause.name
         why = f" ({cause.known})" if cause.known and not cause.slip else ""
-        line = f"{name}: {how_likely(cause)}{why}. {cause.test}."
+        line = f"{name}: {how_likely(cause)}{why}. {told_by(cause)}"
         if cause.elsewhere:
             line += f" Then also {_listed(elsewhere(one, units) for one in cause.elsewhere[:2])}."
         if cause.unexplained and cause is group.causes[0]:
