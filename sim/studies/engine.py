@@ -229,11 +229,15 @@ def _design(text: str) -> Design:
 
 
 def _outcome(sources: Sequence[str], case: Case) -> Outcome:
-    """Run one case; whatever goes wrong with it is its answer."""
+    return tried(_design(sources[case.design]), case)
+
+
+def tried(design: Design, case: Case) -> Outcome:
+    """Run one case of a design; whatever goes wrong with it is its answer."""
     from sim.build import BuildError
 
     try:
-        return Outcome(case, dict(case.ask(changed(_design(sources[case.design]), case.changes))))
+        return Outcome(case, dict(case.ask(changed(design, case.changes))))
     except (BuildError, CaseError) as error:
         return Outcome(case, {}, _one_line(str(error)))
     except Exception as error:

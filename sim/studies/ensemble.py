@@ -15,7 +15,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from sim.design.model import Design
-from sim.studies.engine import Case, Outcome, processes, run_cases
+from sim.studies.engine import Case, Outcome, processes, run_cases, tried
 from sim.studies.looks import Looks
 from sim.studies.uncertain import Uncertain, drawn, mixed, together
 
@@ -122,7 +122,7 @@ class Builds:
         with processes(1 if executor is not None else workers) as own:
             place = executor or own
             for end in _ends(most):
-                for outcome in run_cases(self.text, self._cases(end), place, workers):
+                for outcome in run_cases(self.text, self.cases(end), place, workers):
                     self.found[outcome.case.number] = (outcome.answer, outcome.failure)
                     on_outcome(outcome)
                     yield outcome.case.number
@@ -147,7 +147,7 @@ class Builds:
             tuple(self.found[n][1] for n in range(1, count + 1) if self.found[n][1]),
         )
 
-    def _cases(self, end: int) -> Iterator[Case]:
+    def cases(self, end: int) -> Iterator[Case]:
         """Those of the first `end` builds that have not been run, the design as written before them."""
         if NOMINAL not in self.found:
             yield Case(NOMINAL, self.looks)
@@ -155,6 +155,15 @@ class Builds:
         zs = mixed(self.design, self.inputs, normal_deviates(end, len(self.inputs), self.seed))
         for n in wanted:
             yield Case(n, self.looks, drawn(self.design, self.inputs, [float(z) for z in zs[n - 1]]))
+
+
+def at_hand(design: Design, inputs: Sequence[Uncertain], looks: Looks, count: int, seed: int = 1) -> Ensemble:
+    """What the first `count` builds of a design do, tried one after the other in this very process."""
+    builds = Builds("", design, inputs, looks, seed)
+    for case in builds.cases(count):
+        outcome = tried(design, case)
+        builds.found[case.number] = (outcome.answer, outcome.failure)
+    return builds.ensemble(count)
 
 
 def _ends(most: int) -> Iterator[int]:

@@ -13,6 +13,10 @@ from sim.build.lure import Lure
 from sim.design.model import Design
 from sim.motion.ranges import outside
 from sim.show.replay import Motion, motions
+from sim.studies.ensemble import at_hand, touching
+from sim.studies.looks import AT_REST, Looks
+from sim.studies.tolerance import ToleranceResult, tolerance
+from sim.studies.uncertain import uncertain
 from sim.studies.windows import WindowsResult, windows
 from sim.trials import cast, drop, retrieve
 from sim.trials.budget import budget
@@ -21,6 +25,7 @@ from sim.trials.floating import rest
 from sim.trials.results import RetrieveResult, TrialResult
 
 SLOWER, FASTER = 0.5, 1.5  # ends of the speed windows, over the slowest and fastest speed of the design
+BUILDS = 128  # tried for weights and rest
 SHARE, MOST_RUNS = 0.08, 8  # how finely edges are looked for here; retrieves for a tie-on point, at most
 
 
@@ -35,6 +40,9 @@ class Entry:
     programmes: tuple[RetrieveResult, ...]  # of the retrieve, if the file has any
     motions: tuple[Motion, ...]
     windows: WindowsResult | None  # not asked of the second of two that stand side by side
+    spread: (
+        ToleranceResult | None
+    )  # of its weights and its rest; None where no build but this one can be made
 
 
 def gather(design: Design, source: str, like: Entry | None = None) -> Entry:
@@ -54,7 +62,15 @@ def gather(design: Design, source: str, like: Entry | None = None) -> Entry:
         runs = motions(alike, lure, like.motions)
     answers = _answers(design, lure, runs if like is None else [])
     speeds = speed_windows(design, lure, known=answers.retrieve) if like is None else None
-    return Entry(design, source, lure, answers, tuple(followed), tuple(runs), speeds)
+    return Entry(design, source, lure, answers, tuple(followed), tuple(runs), speeds, at_rest_spread(design))
+
+
+def at_rest_spread(design: Design, builds: int = BUILDS) -> ToleranceResult | None:
+    """How weights and rest differ from build to build, by the workshop alone."""
+    looks = Looks(AT_REST)
+    inputs = touching(uncertain(design, model=False), looks)
+    ensemble = at_hand(design, inputs, looks, builds)
+    return tolerance(ensemble, model=False) if len(ensemble.rows) > 1 else None
 
 
 def _answers(design: Design, lure: Lure, runs: Sequence[Motion]) -> TrialResult:

@@ -5,15 +5,17 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import groupby
 
-from sim.show import sentences
+from sim.show import builds, sentences
 from sim.show.replay import MOST_SECONDS, Motion
 from sim.show.report.gather import Entry, assumptions, left_ranges
 from sim.show.report.markup import Html, join, listed, table, tag
 from sim.show.report.terms import Terms
+from sim.show.tolerance import first
 from sim.show.units import Units, figures
 from sim.trials import retrieve
 from sim.trials.results import Behaviour, BudgetResult, DropResult, RetrieveResult, Verdict
 
+MEASURES = 2  # named at the most
 BEHAVIOURS = tuple(behaviour.value for behaviour in Behaviour if behaviour is not Behaviour.UNKNOWN)
 
 
@@ -239,6 +241,7 @@ def how_sure(entry: Entry, units: Units, terms: Terms) -> Html:
         )
     if budget.settled_by:
         said.append(budget.settled_by.replace("`", ""))
+    said += _over_builds(entry, units)
     said.append(sentences.sure(entry.result))
     said += [
         "Weight, floating and attitude follow from geometry: they are as good as the measurements.",
@@ -269,6 +272,24 @@ def _from_handbook(parts: Sequence[str]) -> Html:
     return _paragraph(f"Weights from a table of materials: {', '.join(parts)}." if parts else "")
 
 
+def _over_builds(entry: Entry, units: Units) -> list[str]:
+    """In how many builds of a hundred it floats, and what to measure first."""
+    spread = entry.spread
+    if spread is None:
+        return []
+    told = sum(one.told for one in spread.inputs)
+    floats = next(one for one in spread.questions if one.name == "budget.verdict")
+    known = f"{told} of the {len(spread.inputs)} inputs drawn as the file tells them, the others as is usual"
+    out = [f"{builds.capital(builds.sentence(floats, units))}: of {spread.builds} builds tried, {known}."]
+    causes = first(spread.causes, units)[:MEASURES]
+    if causes:
+        out.append("Measure this first. " + " ".join(causes).replace("`", ""))
+    out.append(
+        "drytank tolerance does the same for the cast and every pull; drytank advise names the next test."
+    )
+    return out
+
+
 def to_change(entry: Entry) -> Html:
     """Single values at which the verdict turns, and input to look at again."""
     budget = entry.result.budget
@@ -278,6 +299,12 @@ def to_change(entry: Entry) -> Html:
             if budget.flips
             else tag("p", "No single value in the file, within reason, turns the verdict."),
             _headed("Look again", listed(budget.warnings)) if budget.warnings else "",
+            tag(
+                "p",
+                'drytank remedy looks for the smallest change that does what you want, as in --want "floats with 2 g '
+                'to spare"; drytank explain says what could be behind what you saw at the water.',
+                class_="quiet",
+            ),
         ]
     )
 
