@@ -19,6 +19,7 @@ TILT, FALL = 2.0, 5.0  # deg: how it lies, how it falls
 WATCH = (0.2, 0.03)  # s
 CAST = (0.5, 0.03)  # m: the mean of a few casts, paced out
 DEPTH = (0.05, 0.05)  # m: marks on the line, or where it touches bottom
+SCALE = 0.1  # g
 BEATS = 0.3  # Hz, counted on a film
 
 _VERDICTS = {"floats": "floated", "sinks": "sank", "suspends": "suspended"}
@@ -49,6 +50,11 @@ def told(design: Design, row: Mapping[str, Any], rng: random.Random | None = Non
     for pull in whole(design).pulls:
         out += _pulled(row, pull, read)
     return out
+
+
+def weighed(row: Mapping[str, Any], rng: random.Random) -> str:
+    """What a kitchen scale says of the whole lure."""
+    return f"weighs {rng.gauss(row['budget.mass_g'], SCALE):.2f} +- {SCALE:g} g"
 
 
 def _sharp(kind: tuple[float, float], value: float) -> float:

@@ -20,18 +20,17 @@ from sim.studies.engine import changed
 from sim.studies.fitted import Standing
 from sim.studies.logged import readings
 from sim.studies.looks import Looks, Pull, key
-from sim.studies.taught import LEARNT
 from sim.studies.uncertain import MODEL, Uncertain, uncertain
 from sim.trials.results import Behaviour
 
 COUNT = 100
-SEED = 20261125
+SEED = 20261127
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 LURES = (
     "cellar_door", "gravel_bell", "last_skittle", "noon_and_midnight", "porch_light", "reed_runner", "tin_leaf",
 )  # fmt: skip
 EXACT = 1e-6
-SECONDS = "6 s"  # of each pull, to keep the study short; the lure of the maker is pulled as long
+SECONDS = "5 s"  # of each pull, to keep the study short; the lure of the maker is pulled as long
 JOINT = 0.9  # of the chi-square of what was planted about what is stated
 NORMAL_90 = 1.645
 
@@ -85,18 +84,20 @@ def summary(rows: list[dict[str, Any]]) -> dict[str, Any]:
     turned = [row for row in rows if row["joint_turned"]["count"]]
     held = sum(row["joint_fitted"]["held"] for row in cases)
     each: dict[str, list[int]] = {}
-    untold, shy = 0, 0
+    untold, untold_held, least_left = 0, 0, 1.0
     for row in rows:
         for name, standing, planted, stated, left in zip(
             *(row[column] for column in ("names", "standing", "planted", "stated", "left")), strict=True
         ):
+            held_alone = abs(planted - stated) <= NORMAL_90 * left
             if standing == Standing.FITTED.value:
                 mine = each.setdefault(name, [0, 0])
-                mine[0] += abs(planted - stated) <= NORMAL_90 * left
+                mine[0] += held_alone
                 mine[1] += 1
             else:
                 untold += 1
-                shy += left <= LEARNT and standing != Standing.TOGETHER.value
+                untold_held += held_alone
+                least_left = min(least_left, left)
     marginal = [sum(pair[k] for pair in each.values()) for k in (0, 1)]
     return {
         "cases": len(rows),
@@ -104,13 +105,15 @@ def summary(rows: list[dict[str, Any]]) -> dict[str, Any]:
         "held": held,
         "held_share": round(held / max(len(cases), 1), 3),
         "least_by_chance": least_by_chance(len(cases)),
-        "turned_held": sum(row["joint_turned"]["held"] for row in turned),
         "turned": len(turned),
+        "turned_held": sum(row["joint_turned"]["held"] for row in turned),
+        "turned_least_by_chance": least_by_chance(len(turned)),
         "fitted": marginal[1],
         "fitted_held": marginal[0],
         "by_coefficient": dict(sorted(each.items())),
         "not_fitted": untold,
-        "not_fitted_with_a_small_error": shy,
+        "not_fitted_held": untold_held,
+        "not_fitted_least_left": round(least_left, 3),
         "left_out": sum(row["left_out"] for row in rows),
         "widened": sum(row["widened"] > 1.0 for row in rows),
         "median_runs": float(np.median([row["runs"] for row in rows])),
@@ -151,10 +154,12 @@ def section(found: dict[str, Any]) -> str:
         f"exact errors nine in ten are expected, and fewer than {told['least_by_chance']} would be no chance).",
         f"- One by one: {told['fitted_held']} of {told['fitted']} fitted values lie within 1.645 of their stated "
         "deviations (nine in ten expected).",
-        f"- Of everything that was turned at all, fitted or not, the joint region holds in {told['turned_held']} "
-        f"of {told['turned']}.",
-        f"- {told['not_fitted']} coefficients are named as not told by the log; "
-        f"{told['not_fitted_with_a_small_error']} of these carry a small error all the same.",
+        f"- Of everything that was turned at all, fitted or not, the joint 90 % region holds in "
+        f"{told['turned_held']} of {told['turned']} logs (fewer than {told['turned_least_by_chance']} would be no "
+        "chance).",
+        f"- {told['not_fitted']} coefficients are named as not told by their log, with no less than "
+        f"{100 * told['not_fitted_least_left']:.0f} % of their doubt left; {told['not_fitted_held']} of them lie "
+        "within 1.645 of their stated deviations.",
         f"- {told['left_out']} readings were left out because the model does not repeat them; in "
         f"{told['widened']} logs the errors were widened. {told['median_runs']:.0f} runs in the median.",
         "",
