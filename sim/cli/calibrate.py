@@ -55,6 +55,7 @@ def run(args: argparse.Namespace) -> int:
     from sim.show.progress import counting
     from sim.studies.calibrate import Given, calibrate
     from sim.studies.engine import default_workers, processes
+    from sim.studies.fitted import Standing
     from sim.studies.logged import readings
 
     texts = [text_of(file) for file in args.files]
@@ -66,13 +67,14 @@ def run(args: argparse.Namespace) -> int:
         counting("Running", sys.stderr) as one_more,
     ):
         result = calibrate(Given(texts, designs, found), names, executor or own, count, one_more)
+    settled = any(one.standing is Standing.FITTED for one in result.fitted)
     look = look_for(args)
     if args.json:
         from sim import __version__
 
         print(as_json({"version": __version__, **result.model_dump()}))
     else:
-        print(calibration.page(result, args.files, look, written=args.write))
+        print(calibration.page(result, args.files, look, written=args.write and settled))
     if picture:
         from sim.show.figures.fitted import predicted_against_measured
 
@@ -80,8 +82,10 @@ def run(args: argparse.Namespace) -> int:
     if report:
         sources = dict(zip(args.files, texts, strict=True)) | {log.name: log.text for log in logs}
         write_report(report, calibration.report(result, args.files, sources, look.units))
-    if args.write:
+    if args.write and settled:
         _write(args.files, designs, result)
+    elif args.write:
+        print("These tests settle no coefficient, so nothing was written.", file=sys.stderr)
     return ANSWERED
 
 

@@ -28,13 +28,13 @@ def run(args: argparse.Namespace) -> int:
 
     target = Path(args.log) if args.log else log_file(args.file)
     extras = [name for name in ("water", "date", "note", "conditions") if getattr(args, name)]
-    if not args.said and extras:
+    if args.said is None and extras:
         option = "with" if extras[0] == "conditions" else extras[0]
         raise InputError(
             f"--{option} belongs to a test, and none is told; write it in quotes after the file, as in "
             f'drytank log {args.file} "sank 1 m in 4.2 s"'
         )
-    return _append(args, target) if args.said else _show(args, target)
+    return _show(args, target) if args.said is None else _append(args, target)
 
 
 # ---- write down ---------------------------------------------------------------------------------------
@@ -109,6 +109,8 @@ def _entry(args: argparse.Namespace) -> dict[str, Any]:
             raise InputError(
                 f"--date {args.date}: write year, month, day, as in --date 2026-11-20"
             ) from problem
+    if when > date.today():
+        raise InputError(f"--date {args.date}: that day is still to come; leave it out for today")
     entry: dict[str, Any] = {"date": when, "said": args.said}
     if args.water:
         entry["water"] = _water(args.water)

@@ -40,7 +40,10 @@ def edited(text: str, changes: Mapping[str, Any]) -> str:
     if "\r\n" in text:
         return edited(text.replace("\r\n", "\n"), changes).replace("\n", "\r\n")
     for path, value in changes.items():
-        wanted = altered(tomllib.loads(text), {path: value})
+        before = tomllib.loads(text)
+        wanted = altered(before, {path: value})
+        if wanted == before:
+            continue
         steps = path.split(".")
         candidate = _with_block(text, steps, value)
         if candidate is None or not _reads(candidate, wanted):
@@ -61,8 +64,12 @@ def altered(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, 
     """
     out = deepcopy(dict(tables))
     for path, value in changes.items():
-        _put(out, path.split("."), deepcopy(value), path)
-        _without_empty(out, path.split("."), value)
+        steps = path.split(".")
+        empty_before = out.get(steps[0]) == {}
+        _put(out, steps, deepcopy(value), path)
+        # the last part of its kind takes the kind along, as its lines do
+        if value is None and len(steps) == 2 and out.get(steps[0]) == {} and not empty_before:
+            out.pop(steps[0])
     return out
 
 
@@ -129,12 +136,6 @@ def _put(node: Any, steps: list[str], value: Any, path: str) -> None:
         node[step] = value
         if new and isinstance(node, InlineTable) and node.as_string().startswith("{ "):
             node[step].trivia.trail = " "  # the blank before the bracket
-
-
-def _without_empty(tables: Any, steps: list[str], value: Any) -> None:
-    """The last part of its kind takes the kind along, as its lines do."""
-    if value is None and len(steps) == 2 and tables.get(steps[0]) == {}:
-        tables.pop(steps[0])
 
 
 def _new_table(node: Any, step: str) -> Any:

@@ -66,7 +66,8 @@ def answer(found: RemedyResult, units: Units) -> str:
         return f"Nothing needs changing: {_joined([stands(want, units) for want in found.now])}."
     if found.proposals:
         first = found.proposals[0]
-        return f"{_capital(_joined(first.changes))}: then {_joined([stands(w, units) for w in first.wants])}."
+        then = f"{_capital(_joined(first.changes))}: then {_joined([stands(w, units) for w in first.wants])}."
+        return f"{then} {spoilt(first, units)}".rstrip()
     if found.nearest_miss is None:
         return "Nothing that may be changed comes any nearer to it."
     miss = found.nearest_miss
@@ -75,6 +76,12 @@ def answer(found: RemedyResult, units: Units) -> str:
         f"Nothing that may be changed does it. The nearest is to {_joined(miss.changes)}: then still not, since "
         f"{_joined(short)}."
     )
+
+
+def spoilt(one: Proposal, units: Units) -> str:
+    """A warning, where a proposal makes the lure do what nobody wants."""
+    pulls = [f"{effect.after}{_where(effect.tie_on, effect.speed_m_s, units)}" for effect in one.spoils]
+    return f"But it then {_joined(pulls)}." if pulls else ""
 
 
 def told(found: RemedyResult) -> str:

@@ -140,14 +140,16 @@ def told(result: ToleranceResult) -> list[str]:
     """Who says how well the inputs are known, in short."""
     mine = sum(one.told for one in result.inputs)
     usual = [one for one in result.inputs if not one.told and not one.path.startswith("calibration.")]
-    out = [f"Of {len(result.inputs)} inputs drawn, {mine} have the +- that you told."]
+    model = sum(one.path.startswith("calibration.") and not one.told for one in result.inputs)
+    own = f"; {model} are the model's own" if model else ""
+    out = [f"Of {len(result.inputs)} inputs drawn, {mine} have the +- that you told{own}."]
     if usual:
         why = Counter(one.why.split(",")[0] for one in usual if " lies between " not in one.why)
         named = ", ".join(f'"{reason}" ({count})' for reason, count in why.most_common(3))
         listed = sum(" lies between " in one.why for one in usual)
         materials = f", {listed} lie anywhere that their material does" if listed else ""
         out.append(
-            f"{len(usual)} got what is usual: {named}{materials}. Write +- after a value to tell it better."
+            f"{len(usual)} got what is usual: mostly {named}{materials}. Write +- after a value to tell more."
         )
     return out
 

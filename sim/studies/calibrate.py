@@ -72,17 +72,11 @@ def calibrate(
     nothing = np.zeros(len(every))
     tank.weigh(nothing)
     first = tank.slopes(nothing, range(len(every)))
-    turned = _felt(tank, first)
-    known, chi_square, slopes = _from(tank, turned, nothing, first)
-    if known.widened > 1.0 and turned:  # perhaps it swims in another way altogether: begin somewhere else
-        rough = tank.rough
-        start = _elsewhere(tank, turned)
-        tank.weigh(start, 2)
-        other, chi_there, slopes_there = _from(tank, turned, start, tank.slopes(start, turned))
-        if other.widened < known.widened:
-            known, chi_square, slopes = other, chi_there, slopes_there
-        else:
-            tank.rough = rough
+    turned = _felt(tank, first, nothing)
+    best, slopes = _search(tank, turned, nothing, first)
+    if turned and _disagree(tank, best) > 1.0:  # perhaps it swims in another way altogether: begin elsewhere
+        turned, best, slopes = _again(tank, turned, best, slopes)
+    known, chi_square, slopes = _learnt(tank, turned, best, slopes)
     return taught(given.designs, tank, names, known, turned, slopes, chi_square)
 
 
@@ -104,10 +98,10 @@ def _wanted(given: Given, every: Sequence[Knob], wanted: Sequence[str] | None) -
 # ---- the search ---------------------------------------------------------------------------------------
 
 
-def _felt(tank: Tank, slopes: Floats) -> list[int]:
+def _felt(tank: Tank, slopes: Floats, at: Floats) -> list[int]:
     """Which unknowns the readings feel; a word or a range counts if its edge is within reach."""
     scaled = tank.scaled(slopes)
-    signals = tank.signals([np.zeros(slopes.shape[1])])[0]
+    signals = tank.signals([at])[0]
     for n, reading in enumerate(tank.readings):
         if not reading.measured and not math.isnan(signals[n]):
             inside = min(signals[n] - reading.aim.low, reading.aim.high - signals[n]) / reading.aim.sd
@@ -167,14 +161,28 @@ def _search(tank: Tank, turned: Sequence[int], start: Floats, first: Floats) -> 
     return spread(found.x), slopes_at(found.x)
 
 
-def _from(tank: Tank, turned: Sequence[int], start: Floats, first: Floats) -> tuple[Known, float, Floats]:
-    """What is known by a search from a start: first by straight lines, then by how straight they turn out to be."""
-    best, slopes = _search(tank, turned, start, first)
+def _again(tank: Tank, turned: list[int], best: Floats, slopes: Floats) -> tuple[list[int], Floats, Floats]:
+    """The better of one search and another from elsewhere, where other unknowns may be felt: (turned, best, slopes)."""
+    before, rough, least = _disagree(tank, best), tank.rough, tank.least
+    start = _elsewhere(tank, turned)
+    tank.weigh(start)
+    tank.forget()
+    first = tank.slopes(start, range(len(tank.knobs)))
+    felt = sorted({*turned, *_felt(tank, first, start)})
+    other, slopes_there = _search(tank, felt, start, first)
+    if _disagree(tank, other) < before:
+        return felt, other, slopes_there
+    tank.rough, tank.least = rough, least
+    return turned, best, slopes
+
+
+def _learnt(tank: Tank, turned: Sequence[int], best: Floats, slopes: Floats) -> tuple[Known, float, Floats]:
+    """What is known about the best point, first by the differences there, then by lines through what is known."""
     known, chi_square = _known(tank, best, slopes, turned, np.zeros(len(tank.readings)))
     if not turned:
         return known, chi_square, slopes
     rng = np.random.default_rng(SEED)
-    draws = np.zeros((0, len(tank.knobs)))
+    draws, lines = np.zeros((0, len(tank.knobs))), slopes
     for _ in range(ROUNDS):
         more = rng.standard_normal((DRAWN, len(tank.knobs)))  # what is not turned is in doubt all the same
         more[:, list(turned)] = rng.multivariate_normal(known.mean, known.cov, DRAWN, method="eigh")
@@ -184,22 +192,32 @@ def _from(tank: Tank, turned: Sequence[int], start: Floats, first: Floats) -> tu
     return known, chi_square, lines
 
 
+def _disagree(tank: Tank, best: Floats) -> float:
+    """By how much all readings would have to be wider; 1 if they agree."""
+    return surprise(*_misfit(tank, best))
+
+
+def _misfit(tank: Tank, best: Floats) -> tuple[float, int]:
+    """Squared misfits and deviations at a point, and how many readings have a say there."""
+    used, off = tank.used(), tank.misfits(tank.signals([best])[0])
+    count = sum(
+        bool(use and (reading.measured or miss))
+        for reading, use, miss in zip(tank.readings, used, off, strict=True)
+    )
+    return float(np.sum(off**2) + np.sum(best**2)), count
+
+
 def _known(
     tank: Tank, best: Floats, slopes: Floats, turned: Sequence[int], middle: Floats
 ) -> tuple[Known, float]:
     """What is known of the unknowns that were turned, and the misfit at the best point."""
-    used, turned = tank.used(), list(turned)
+    turned = list(turned)
     signals = tank.signals([best])[0] + middle
-    heard = used & ~np.isnan(signals)
-    off = tank.misfits(tank.signals([best])[0])
-    chi_square = float(np.sum(off**2) + np.sum(best**2))
+    heard = tank.used() & ~np.isnan(signals)
     aims = [reading.aim for reading, use in zip(tank.readings, heard, strict=True) if use]
-    measured = sum(reading.measured for reading, use in zip(tank.readings, used, strict=True) if use)
-    violated = sum(
-        not reading.measured and off[n] != 0.0 for n, reading in enumerate(tank.readings) if used[n]
-    )
+    chi_square, count = _misfit(tank, best)
     known = combined(
         best[turned], signals[heard], slopes[heard][:, turned], aims, tank.sharpness()[heard], best[turned],
-        surprise(chi_square, measured + violated),
+        surprise(chi_square, count),
     )  # fmt: skip
     return known, chi_square

@@ -123,7 +123,10 @@ def _verdict(search: Explain, groups: Sequence[Alike]) -> Verdict:
         return Verdict.PREDICTED
     if not groups or search.costs_as_it_is - groups[0].causes[0].cost < BETTER:
         return Verdict.NOTHING
-    return Verdict.PARTLY if groups[0].causes[0].unexplained else Verdict.EXPLAINED
+    left = set(groups[0].causes[0].unexplained)
+    if {statement.text for statement in search.statements if not statement.holds(search.start)} <= left:
+        return Verdict.NOTHING  # the nearest does none of what was seen
+    return Verdict.PARTLY if left else Verdict.EXPLAINED
 
 
 def _weights(search: Explain) -> dict[str, float]:

@@ -247,6 +247,11 @@ def _unit_of(text: str) -> str:
     return re.sub(r"^[^A-Za-z]*", "", text.split("+-")[0]).strip()
 
 
+_ABOVE_ZERO = (
+    "budget.mass_g", "budget.displaced_ml", "cast.range_m", "retrieve.wobble_hz", "retrieve.tension_n",
+)  # fmt: skip
+
+
 def _number(text: str, said: str, pulls: tuple[Pull, ...], given: bool) -> Statement | None:
     """A statement with a number in it."""
     timed = _TIMED.fullmatch(said)
@@ -261,6 +266,8 @@ def _number(text: str, said: str, pulls: tuple[Pull, ...], given: bool) -> State
         span = _span(found["value"], phrase)
         if span is None:
             continue
+        if phrase.figure in _ABOVE_ZERO and span.high <= 0.0:
+            raise StatementError(f'"{printable(text)}": this number must be above zero')
         pulled = phrase.figure.startswith("retrieve.")
         if given and not pulled:
             continue

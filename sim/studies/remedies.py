@@ -12,7 +12,7 @@ from sim.design.edit import lines
 from sim.design.model import Design
 from sim.studies.compare import A_WORD, NOTICED, WORDS
 from sim.studies.looks import Pull, key, whole
-from sim.studies.statements import Statement
+from sim.studies.statements import SPOILS, Statement
 from sim.studies.tryouts import Attempt, Wants, denser, rooms
 from sim.trials.results import Result
 
@@ -29,6 +29,9 @@ class At(Result):
     room: float = Field(
         description="how far inside what is wanted, in steps you would notice; negative: outside"
     )
+
+
+SPOILT = tuple(behaviour.value for behaviour in SPOILS)
 
 
 class Way(Result):
@@ -92,6 +95,17 @@ class Proposal(Result):
     def met(self) -> bool:
         """Whether the rerun shows all that is wanted."""
         return all(want.met for want in self.wants)
+
+    @property
+    def spoils(self) -> list[Effect]:
+        """Pulls in which it newly rolls over, spins, spirals or tumbles."""
+        return [
+            effect
+            for effect in self.effects
+            if effect.figure == "retrieve.behaviour"
+            and effect.after in SPOILT
+            and effect.before not in SPOILT
+        ]
 
 
 class RemedyResult(Result):

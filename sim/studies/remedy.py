@@ -201,10 +201,13 @@ class _Remedy:
             beside = [spot for found, _ in proved for spot in search.beside(found.spot)]
             search.look("a step more, a step less", beside)
             before, *after = self._wholes([Attempt(), *(found.attempt for found, _ in proved)])
-        return [
+        told = [
             self._proposal(search, found, before or {}, {**(whole or {}), **row})
             for (found, row), whole in zip(proved, after, strict=True)
         ]
+        return sorted(
+            told, key=lambda proposal: bool(proposal.spoils)
+        )  # the smallest that spoils nothing first
 
     def _proposal(self, search: Search, found: Found, before: Row, row: Row) -> Proposal:
         changes = self._changes(found.attempt)

@@ -1,9 +1,10 @@
 """How the readings of a log answer to what is unknown: runs, side by side, and slopes by differences.
 
 A run is a little rough: a lure that tumbles in the air, or flutters, lands elsewhere when anything changes by a hair.
-So the roughness of each reading is measured first, by runs to both sides in random directions; it counts as doubt
-of the reading, sets the step of the differences, and shrinks slopes that may be nothing but it. A reading that the
-model throws about by more than its own doubt is left out, and said so.
+So the roughness of each reading is measured first, by runs to both sides in random directions; it sets the step of the
+differences and shrinks slopes that may be nothing but it. Near the best point the slopes are mended by draws of what
+is known (`sim.studies.lines`); how far each draw is off the line through all other runs counts as doubt of the reading.
+A reading that the model throws about by more than four times its own doubt is left out, and said so.
 """
 
 from __future__ import annotations
@@ -23,7 +24,7 @@ from sim.studies.lines import mend
 from sim.studies.logged import Reading, Unit, units_of
 from sim.studies.looks import ROUGH
 from sim.studies.statements import FAR, Span
-from sim.trials.results import Behaviour
+from sim.trials.results import Behaviour, DropMotion
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -34,10 +35,11 @@ PAIRS = 2  # of runs to either side, to see how rough a reading is
 ASIDE = 0.25  # deviations of every unknown at once, for these
 STEP, LONG_STEP = 0.5, 1.5  # deviations, of a difference; the long one where the reading is rough
 SMOOTH = 0.05  # roughness in the reading's own deviations, up to which the short step will do
-THROWN = 2.0  # roughness above which a reading says next to nothing and is left out
+THROWN = 4.0  # roughness above which a reading says next to nothing and is left out
 FAINT = 0.1  # slope in the readings' deviations that is not looked at a second time
 SEED = 1  # of the directions
-MOTION = "drop.motion"
+STEADY = (DropMotion.STRAIGHT.value, DropMotion.GLIDE.value, DropMotion.HANGS.value)
+"""Ways to fall that go over into each other by degrees; any other is a motion of its own."""
 _ASKEW = (Behaviour.OFF_SIDE.value, Behaviour.SPIRALS.value)
 
 
@@ -96,16 +98,17 @@ class Tank:
         return out
 
     def _signals(self, rows: Mapping[Unit, Mapping[str, Any]]) -> list[float]:
-        """Signals of all readings. A number that was measured in one motion is not told by a run in another."""
-        out = [reading.signal(rows[reading.unit]) if reading.unit in rows else math.nan for reading in self.readings]
+        """Signals of all readings; NaN of a unit in another motion than was seen, which tells nothing of this one."""
         another = {
             reading.unit
-            for reading, signal in zip(self.readings, out, strict=True)
-            if reading.statement.figure == MOTION and signal < 0.0
+            for reading in self.readings
+            if reading.unit in rows and _in_another_motion(reading, rows[reading.unit])
         }
         return [
-            math.nan if reading.unit in another and reading.measured else signal
-            for reading, signal in zip(self.readings, out, strict=True)
+            reading.signal(rows[reading.unit])
+            if reading.unit in rows and reading.unit not in another
+            else math.nan
+            for reading in self.readings
         ]
 
     def _place(self, unit: Unit, z: Floats) -> tuple[tuple[int, float], ...]:
@@ -136,12 +139,10 @@ class Tank:
     def misfits(self, signals: Floats) -> Floats:
         """Misfit of each reading, 0 for those left out."""
         sds = self.sharpness()
-        off = []
-        for reading, s, sd in zip(self.readings, signals, sds, strict=True):
-            if math.isnan(s) or (s < 0.0 and reading.statement.figure == MOTION):
-                off.append(-FAR)  # another motion: how far off it is nobody could say
-            else:
-                off.append(Span(reading.aim.low, reading.aim.high, float(sd)).misfit(float(s)))
+        off = [
+            FAR if math.isnan(s) else Span(reading.aim.low, reading.aim.high, float(sd)).misfit(float(s))
+            for reading, s, sd in zip(self.readings, signals, sds, strict=True)
+        ]
         return np.where(self.used(), np.array(off), 0.0)
 
     def weigh(self, z: Floats, pairs: int = PAIRS) -> None:
@@ -160,12 +161,14 @@ class Tank:
         self.rough = np.where(words & clear, 0.0, rough)
         self.least = np.where(words, 0.0, self.rough)
 
-    def lines(self, best: Floats, slopes: Floats, draws: Floats, turned: Sequence[int]) -> tuple[Floats, Floats]:
+    def lines(
+        self, best: Floats, slopes: Floats, draws: Floats, turned: Sequence[int]
+    ) -> tuple[Floats, Floats]:
         """Straight lines through all runs so far, and how far the readings are from them over what is known.
 
         A difference of a rough reading is half chance, so its slopes are mended by the `draws` (points, knobs) of what
-        is known; as far as that predicts each draw from the others better. What is still off then counts as
-        roughness from then on. Where the lure goes over into another motion, that is far.
+        is known, as far as that predicts each draw from the others better. What is still off counts as roughness
+        from then on. Where the lure goes over into another behaviour, that is far.
 
         Returns:
             By how much the lines go by the value at `best` (readings), and the slopes.
@@ -183,7 +186,9 @@ class Tank:
             if reading.measured and columns:
                 points, values = self._ran(n, draws)
                 rest = values - self.signals([best])[0, n] - (points - best) @ slopes[n]
-                mended = mend((draws - best)[heard][:, columns], off[heard, n], (points - best)[:, columns], rest)
+                mended = mend(
+                    (draws - best)[heard][:, columns], off[heard, n], (points - best)[:, columns], rest
+                )
                 slopes[n, columns] += mended.slopes
                 middle[n], rough[n] = mended.middle, mended.off / own[n]
             else:
@@ -249,6 +254,10 @@ class Tank:
             self._before = out.copy()
         return out
 
+    def forget(self) -> None:
+        """Take no slope as known any more: the lure may move in another way now."""
+        self._first.clear()
+
     def _slope(self, n: int, here: float, ends: Sequence[tuple[float, float]]) -> float:
         known = [(step, value) for step, value in ends if not math.isnan(value)]
         if math.isnan(here) or not known:
@@ -267,6 +276,14 @@ class Tank:
     def _counts(self, unit: Unit) -> bool:
         used = self.used()
         return any(u for u, reading in zip(used, self.readings, strict=True) if reading.unit == unit)
+
+
+def _in_another_motion(reading: Reading, row: Mapping[str, Any]) -> bool:
+    """Whether a lure fell in another way than was seen, not only by degrees."""
+    statement, found = reading.statement, reading.found(row)
+    if statement.figure != "drop.motion" or statement.negated or found in (None, statement.word):
+        return False
+    return not (found in STEADY and statement.word in STEADY)
 
 
 def _goes_askew(reading: Reading, signal: float) -> bool:

@@ -150,7 +150,7 @@ def section(found: dict[str, Any]) -> str:
         "gets the design as drawn and the log.",
         "",
         f"- In {told['with_fitted']} logs at least one coefficient counts as fitted. What was planted lies in the "
-        f"joint 90 % region of the fitted ones in {told['held']} of them ({100 * told['held_share']:.0f} %; with "
+        f"joint 90 % region of the fitted ones in {told['held']} of them ({100 * told['held_share']:.1f} %; with "
         f"exact errors nine in ten are expected, and fewer than {told['least_by_chance']} would be no chance).",
         f"- One by one: {told['fitted_held']} of {told['fitted']} fitted values lie within 1.645 of their stated "
         "deviations (nine in ten expected).",
@@ -160,6 +160,8 @@ def section(found: dict[str, Any]) -> str:
         f"- {told['not_fitted']} coefficients are named as not told by their log, with no less than "
         f"{100 * told['not_fitted_least_left']:.0f} % of their doubt left; {told['not_fitted_held']} of them lie "
         "within 1.645 of their stated deviations.",
+        "- What still goes wrong: a lure that can fall in two steady ways (straight, or gliding slowly) may be taken "
+        "for one that falls in the other, and its drag then makes up for it.",
         f"- {told['left_out']} readings were left out because the model does not repeat them; in "
         f"{told['widened']} logs the errors were widened. {told['median_runs']:.0f} runs in the median.",
         "",

@@ -6,7 +6,7 @@ import tomllib
 from pathlib import Path
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from sim.design.edit import Line, altered, edited, lines, patch
@@ -141,6 +141,7 @@ _values = st.one_of(st.text(max_size=8), st.integers(-9, 9), st.booleans())
     st.dictionaries(_words, st.dictionaries(_words, st.one_of(_values, st.dictionaries(_words, _values)))),
     _words, _words, st.one_of(_values, st.none(), st.dictionaries(_words, _values, min_size=1)),
 )  # fmt: skip
+@example({"a": {}}, "a", "a", None)
 def test_any_tables_read_after_an_edit_as_they_should(tables, group, key, value):
     import tomlkit
 

@@ -217,3 +217,19 @@ def test_the_log_is_shown_against_the_design(box, capsys):
     assert "9.90 +- 0.10 g" in shown
     assert 'put measured.weight = "9.9' in shown
     assert "off the jetty" in shown
+
+
+@pytest.mark.parametrize(
+    ("said", "more", "message"),
+    [
+        ("sank", ["--date", "9999-12-31"], "still to come"),
+        ("weighs -3 g", [], "above zero"),
+        ("", [], "nothing is said"),
+    ],
+)
+def test_what_cannot_have_been_seen_is_not_written_down(tmp_path, capsys, said, more, message):
+    design = tmp_path / "lure.toml"
+    design.write_text(TEXT, encoding="utf-8")
+    assert main(["log", str(design), said, *more]) == 2
+    assert message in capsys.readouterr().err
+    assert not (tmp_path / "lure.log.toml").exists()

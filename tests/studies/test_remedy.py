@@ -303,3 +303,18 @@ def test_the_changed_file_and_its_patch_are_written(tmp_path, capsys):
 def test_what_cannot_be_used_is_refused_with_what_to_write(words, said, capsys):
     assert main(["remedy", str(PORCH), *words]) == 2
     assert said in capsys.readouterr().err
+
+
+def test_a_proposal_that_makes_it_roll_over_says_so_and_comes_last():
+    from sim.studies.remedies import Effect, Proposal
+
+    def effect(before, after):
+        return Effect(
+            figure="retrieve.behaviour", tie_on="nose", speed_m_s=0.9, before=before, after=after, steps=100.0
+        )
+
+    bad = Proposal.model_construct(effects=[effect("dives", "rolls over")])
+    good = Proposal.model_construct(effects=[effect("rolls over", "dives")])
+    assert [one.after for one in bad.spoils] == ["rolls over"]
+    assert not good.spoils
+    assert sorted([bad, good], key=lambda one: bool(one.spoils)) == [good, bad]

@@ -48,7 +48,8 @@ def study_page(
     if cautions:
         every.append(("care", "Take care", listed(cautions)))
     every.append(("file", "The file" if len(files) == 1 else "The files", design_files([*files.items()])))
-    said = tag("div", *(tag("p", sentence) for sentence in answer), class_="verdict study")
+    plain = (s if isinstance(s, Html) else s.replace("`", "") for s in answer)
+    said = tag("div", *(tag("p", sentence) for sentence in plain), class_="verdict study")
     drawn = (
         "Nothing in this study is drawn by chance, so there is no seed: the same file gives the same answers."
         if seed is None
