@@ -42,6 +42,8 @@ def copy_of_the_project(tmp_path, monkeypatch):
     for name in ("scenarios", "docs"):
         (tmp_path / name).symlink_to(ROOT / name)
     (tmp_path / "lure.toml").write_text(STARTER)  # the file that the reference's examples speak of
+    log = '[[test]]\ndate = 2026-11-01\nsaid = "rose 1 m in 4.0 +- 0.4 s"\n'
+    (tmp_path / "lure.log.toml").write_text(log)
     monkeypatch.chdir(tmp_path)
     return tmp_path
 
