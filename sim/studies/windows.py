@@ -20,6 +20,7 @@ from pydantic import Field
 
 from sim.build.lure import Lure
 from sim.design.model import Design
+from sim.motion.solve import Settings
 from sim.trials.results import Behaviour, Result, RetrieveResult
 from sim.trials.retrieve import Before, describe, run
 
@@ -89,12 +90,14 @@ def windows(
     most_runs: int = MOST_RUNS,
     both_ways: bool = True,
     known: Sequence[RetrieveResult] = (),
+    settings: Settings | None = None,
 ) -> TieOnWindows:
     """Windows of one tie-on point between two line speeds (m/s), edges known to `share` of the speed.
 
     Args:
         known: steady retrieves of this lure from this point that have been made already; they count as runs.
         both_ways: also look at every edge slowing down.
+        settings: of the solver; those of a single trial if left out.
 
     Raises:
         ValueError: speeds that are not 0 < low < high, or a share that is not between 0.001 and 0.5.
@@ -109,7 +112,10 @@ def windows(
     made = {row.speed_m_s: row for row in known if low <= row.speed_m_s <= high}
 
     def look(speed: float) -> RetrieveResult:
-        return made.get(speed) or describe(run(design, lure, tie_on, speed), lure, tie_on, speed, why=False)
+        if speed in made:
+            return made[speed]
+        pulled = run(design, lure, tie_on, speed, settings=settings)
+        return describe(pulled, lure, tie_on, speed, why=False)
 
     spread = first_speeds(low, high, [*made])
     found = refined(look, spread, share, most_runs)
@@ -120,7 +126,7 @@ def windows(
         past = Before(PAST * edge.speed_m_s, HOLD)
 
         def differs(speed: float, past: Before = past) -> bool:
-            slowed = run(design, lure, tie_on, speed, before=past)
+            slowed = run(design, lure, tie_on, speed, before=past, settings=settings)
             does = describe(slowed, lure, tie_on, speed, begin=past.time, why=False).behaviour
             return does is not _at(ranges, speed)
 

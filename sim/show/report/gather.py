@@ -12,9 +12,10 @@ from sim.build import build
 from sim.build.lure import Lure
 from sim.design.model import Design
 from sim.motion.ranges import outside
+from sim.motion.solve import Settings
 from sim.show.replay import Motion, motions
 from sim.studies.ensemble import at_hand, touching
-from sim.studies.looks import AT_REST, Looks
+from sim.studies.looks import AT_REST, ROUGH, Looks
 from sim.studies.tolerance import ToleranceResult, tolerance
 from sim.studies.uncertain import uncertain
 from sim.studies.windows import WindowsResult, windows
@@ -111,7 +112,7 @@ def speed_windows(
     found = [
         windows(
             design, lure, point, low, high, share, most_runs=most_runs, both_ways=False,
-            known=[run for run in known if run.tie_on == point],
+            known=[run for run in known if run.tie_on == point], settings=Settings(ROUGH, 0.1 * ROUGH),
         )
         for point in tie_ons or lure.tie_ons
     ]  # fmt: skip
