@@ -422,7 +422,7 @@ def damaged(draw):
     return text[:at] + draw(st.binary(max_size=3)) + text[at:]
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(st.one_of(st.binary(max_size=300), damaged()), st.sampled_from(["budget", "float"]))
 def test_any_file_whatever_ends_in_an_answer_or_in_a_sentence(content, name):
     with tempfile.TemporaryDirectory() as folder:

@@ -291,12 +291,11 @@ def turned(up, step):
 def level_axes(up):
     """Where `up` moves in the lure's axes when the nose rises, and when the right side goes down: (3,) each."""
     trim, heel = np.empty(3), np.empty(3)
-    trim[0], trim[1], trim[2] = up[1] * up[1] + up[2] * up[2], -up[0] * up[1], -up[0] * up[2]
-    length = math.sqrt(trim[0] * trim[0] + trim[1] * trim[1] + trim[2] * trim[2])
-    if length > 1e-6:
-        trim /= length
-    else:
-        trim[0], trim[1], trim[2] = 0.0, 0.0, -math.copysign(1.0, up[0])
+    x, lean = up[0], math.sqrt(up[1] * up[1] + up[2] * up[2])
+    if lean > 0.0:
+        trim[0], trim[1], trim[2] = lean, -x * (up[1] / lean), -x * (up[2] / lean)
+    else:  # straight up or down: any way is level, this is the one next to it
+        trim[0], trim[1], trim[2] = 0.0, 0.0, -math.copysign(1.0, x)
     heel[0] = up[1] * trim[2] - up[2] * trim[1]
     heel[1] = up[2] * trim[0] - up[0] * trim[2]
     heel[2] = up[0] * trim[1] - up[1] * trim[0]

@@ -121,7 +121,7 @@ def test_bad_readings_get_one_sentence_and_status_2(capsys, words, says):
         assert "Traceback" not in text
 
 
-@settings(max_examples=150, deadline=None)
+@settings(max_examples=150)
 @given(
     kind=st.sampled_from(sorted(KINDS)),
     words=st.lists(st.tuples(st.text(max_size=8), st.text(max_size=12)).map("=".join), max_size=4),

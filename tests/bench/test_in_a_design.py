@@ -245,7 +245,7 @@ def test_all_bad_readings_come_in_one_go() -> None:
     assert text.count("lure.toml:") == 3
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(
     full=st.floats(10.0, 40.0),
     empty=st.floats(5.0, 9.0),
@@ -294,7 +294,7 @@ KEYS = st.sampled_from(
 )  # fmt: skip
 
 
-@settings(max_examples=300, deadline=None)
+@settings(max_examples=300)
 @given(data=st.data())
 def test_any_readings_whatever_end_in_a_budget_or_a_sentence(data: st.DataObject) -> None:
     raw: dict = {

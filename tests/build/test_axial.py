@@ -36,7 +36,7 @@ def test_ring_sources_carry_what_lamb_says_of_spheroids(ratio: float) -> None:
     assert found == pytest.approx(k[0] * 4.0 / 3.0 * math.pi * ratio, rel=0.016)
 
 
-@settings(max_examples=20, deadline=None)
+@settings(max_examples=20)
 @given(st.floats(0.3, 10.0), st.floats(0.3, 3.0))
 def test_an_ellipsoid_of_any_shape_keeps_its_closed_form(ratio: float, flat: float) -> None:
     sizes = {

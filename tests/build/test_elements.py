@@ -72,7 +72,7 @@ def test_a_strip_matrix_is_momentum_of_its_own_motion() -> None:
     assert matrix @ np.concatenate([v, w]) == pytest.approx(np.concatenate([p, np.cross(at, p)]), rel=1e-12)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(
     sizes=st.tuples(*[st.floats(3.0, 90.0)] * 3),
     exponent=st.floats(1.0, 50.0),
@@ -95,7 +95,7 @@ def test_every_rows_added_mass_is_positive(sizes, exponent, angle, strips) -> No
     assert np.linalg.eigvalsh(lure.elements.inertia).min() > 0.0
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(
     rows=st.lists(
         st.tuples(st.floats(1.0, 30.0), st.floats(1.0, 30.0), st.floats(-5, 5)), min_size=2, max_size=6

@@ -80,7 +80,7 @@ def test_a_ring_that_cannot_hold_box_corners_is_refused() -> None:
         made(NOTCHED, 9e-6, around=50)
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(
     sizes=st.tuples(*[st.floats(2.0, 60.0)] * 3),
     exponent=st.floats(1.0, 50.0),

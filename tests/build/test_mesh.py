@@ -494,7 +494,7 @@ def test_without_trimesh_it_is_said_what_to_install(ending: str, tmp_path: Path,
     assert mesh_shape("body.main", told(stl)).solid.volume > 0.0
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(st.sampled_from(["stl", "obj", "ply", "3mf"]), st.binary(max_size=400), st.booleans())
 def test_any_bytes_end_in_a_sentence(tmp_path_factory, ending: str, data: bytes, headed: bool) -> None:
     path = tmp_path_factory.mktemp("any") / f"body.{ending}"
@@ -512,7 +512,7 @@ def test_any_bytes_end_in_a_sentence(tmp_path_factory, ending: str, data: bytes,
         assert len(str(problem)) > 40
 
 
-@settings(max_examples=25, deadline=None)
+@settings(max_examples=25)
 @given(
     st.tuples(st.floats(8, 60), st.floats(3, 20), st.floats(3, 20)),
     st.tuples(*[st.floats(-0.3, 0.3)] * 3),

@@ -206,7 +206,7 @@ def test_measured_values_of_the_whole_lure_beat_the_sum_and_show_the_difference(
     assert about == pytest.approx(told.inertia, abs=1e-9 * told.inertia.max())
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(weight=st.floats(0.5, 60.0), balance=st.floats(-20.0, 120.0))
 def test_whatever_was_measured_the_inertia_stays_positive(weight: float, balance: float) -> None:
     told = {"weight": f"{weight} g", "balance": f"{balance} mm"}

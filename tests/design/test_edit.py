@@ -136,7 +136,7 @@ _words = st.text(alphabet="abcdefgh", min_size=1, max_size=4)
 _values = st.one_of(st.text(max_size=8), st.integers(-9, 9), st.booleans())
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(
     st.dictionaries(_words, st.dictionaries(_words, st.one_of(_values, st.dictionaries(_words, _values)))),
     _words, _words, st.one_of(_values, st.none(), st.dictionaries(_words, _values, min_size=1)),

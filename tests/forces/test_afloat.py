@@ -2,7 +2,7 @@
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from sim.forces.afloat import ARRIVED, LEVEL, TURN, level_axes, next_turn, principal, turned
@@ -14,6 +14,8 @@ numbers = st.floats(-5.0, 5.0).map(lambda x: round(x, 6))
 
 
 @given(unit, numbers, numbers, numbers)
+@example(np.array([1.0, 0.0, 5e-7]), 0.0, 0.0, 3.0)  # nearly upright: ways were not level
+@example(np.array([1.0, 0.0, 6e-8]), 0.0, 0.0, 0.0)
 def test_principal_curves_and_ways_are_eigenvalues_and_eigenvectors(up, a, b, c):
     trim, heel = level_axes(up)
     curve = (

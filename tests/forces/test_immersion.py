@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from sim.forces.afloat import afloat
@@ -106,7 +106,6 @@ def test_faces_edges_and_corners_exactly_on_the_surface_are_no_trouble():
     assert under(ball, UP, 0.0)[I_VOLUME] == pytest.approx(solid(ball)[0] / 2, rel=1e-14)
 
 
-@settings(deadline=None)  # the first call may compile
 @given(shapes, unit, heights)
 def test_what_is_under_and_what_is_out_make_the_whole(name, up, height):
     hull = SHAPES[name]
@@ -116,7 +115,6 @@ def test_what_is_under_and_what_is_out_make_the_whole(name, up, height):
     assert both[I_MOMENT : I_MOMENT + 3] == pytest.approx(volume * centre, abs=1e-14 * volume)
 
 
-@settings(deadline=None)
 @given(shapes, unit, heights, unit, st.floats(-3, 3), st.tuples(*[st.floats(-0.1, 0.1)] * 3))
 def test_turning_and_shifting_hull_and_surface_together_changes_nothing(name, up, height, axis, angle, by):
     hull = SHAPES[name]
@@ -208,7 +206,6 @@ def test_a_part_without_height_is_under_or_out_as_a_point():
     assert wetted(-0.001, 0.0)[:2] == (0.0, 0.0)
 
 
-@settings(deadline=None)
 @given(st.floats(-1.2, 1.2), st.floats(1e-6, 1.0))
 def test_share_and_shift_follow_from_one_potential(depth, half):
     # d(share * shift) = -(depth / half) d(share): no energy is made by bobbing and rocking
@@ -220,7 +217,6 @@ def test_share_and_shift_follow_from_one_potential(depth, half):
     assert b * gb - a * ga == pytest.approx(-depth * (b - a), abs=2e-8)
 
 
-@settings(deadline=None)
 @given(shapes, unit, st.floats(0.001, 0.999))
 def test_it_floats_where_just_the_asked_volume_is_under(name, up, share):
     hull = SHAPES[name]
@@ -233,7 +229,6 @@ def test_it_floats_where_just_the_asked_volume_is_under(name, up, share):
         )
 
 
-@settings(deadline=None)
 @given(shapes, unit, st.floats(0.01, 0.98), st.floats(0.001, 0.01))
 def test_heavier_never_floats_higher(name, up, share, more):
     hull = SHAPES[name]

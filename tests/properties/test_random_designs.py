@@ -41,7 +41,6 @@ def _numbers(value, path="result"):
 
 @settings(
     max_examples=500,
-    deadline=None,
     phases=[Phase.generate],
     suppress_health_check=list(HealthCheck),
     database=None,

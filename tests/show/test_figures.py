@@ -96,7 +96,7 @@ def test_bars_of_speed_windows_keep_their_texts_apart(units):
     assert looks.faults(figures.speed_windows(WINDOWS, units)) == []
 
 
-@settings(max_examples=5, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=5, suppress_health_check=list(HealthCheck))
 @given(strategies.designs())
 def test_figures_of_any_lure_at_rest_keep_their_texts_apart(told):
     try:

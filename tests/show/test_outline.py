@@ -39,7 +39,7 @@ def unit(values):
     return np.array(values) / np.linalg.norm(values)
 
 
-@settings(max_examples=30, deadline=None)
+@settings(max_examples=30)
 @given(st.tuples(*[st.floats(-1, 1)] * 3).filter(lambda d: np.linalg.norm(d) > 0.1))
 def test_an_ellipsoid_covers_the_area_of_its_shadow_from_any_side(direction):
     """Shadow of half axes a, b, c along d: pi sqrt((bc dx)2 + (ac dy)2 + (ab dz)2)."""
@@ -89,7 +89,7 @@ def test_a_lure_that_stands_on_its_tail_is_seen_with_its_back_on_the_right():
     assert view.seen(np.array([[0.0, 0.0, -1.0]]))[0][0] == pytest.approx(-1.0)
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(st.floats(-0.99, 0.99))
 def test_the_part_under_a_level_of_a_disc_has_the_area_of_the_segment(level):
     turn = np.linspace(0, 2 * np.pi, 400, endpoint=False)
@@ -103,7 +103,7 @@ def test_nothing_is_under_a_level_below_the_loop():
 
 
 @example(3, 0.0078125, 791)
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(st.integers(3, 200), st.floats(1e-5, 1e-2), st.integers(0, 2**32 - 1))
 def test_a_thinned_loop_strays_nowhere_further_than_allowed(corners, fine, number):
     turn = np.sort(np.random.default_rng(number).uniform(0, 2 * np.pi, corners))

@@ -34,7 +34,7 @@ def runner():
 # ---- tables -------------------------------------------------------------------------------------------
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     arrays(float, st.tuples(st.integers(1, 30), st.integers(1, 5)), elements=st.floats(-1e4, 1e4)),
     st.sampled_from([8, 16]),
@@ -136,7 +136,7 @@ def test_the_arrow_of_the_line_has_the_tension_for_its_length(runner):
 # ---- line ---------------------------------------------------------------------------------------------
 
 
-@settings(max_examples=50, deadline=None)
+@settings(max_examples=50)
 @given(
     level=st.floats(1.0, 30.0),
     depth=st.floats(0.05, 5.0),

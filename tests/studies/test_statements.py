@@ -153,7 +153,7 @@ _DRAWN = st.builds(
 )  # fmt: skip
 
 
-@settings(suppress_health_check=[HealthCheck.too_slow], deadline=None)
+@settings(suppress_health_check=[HealthCheck.too_slow])
 @given(figures=_DRAWN, ended=st.sampled_from([Ended.TIME, Ended.BOTTOM]))
 def test_a_rule_holds_just_where_its_margin_is_not_below_zero(figures, ended):
     for rule in RULES:

@@ -41,7 +41,7 @@ def test_it_says_what_rest_says_of_every_demo(path):
 
 
 @files()
-@settings(max_examples=2, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=2, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(seed=st.integers(0, 2**31))
 def test_it_says_what_rest_says_when_all_sizes_and_weights_are_a_little_off(path, seed):
     design = load(path)
@@ -59,7 +59,7 @@ def test_it_says_what_rest_says_when_all_sizes_and_weights_are_a_little_off(path
     assert_alike(attitude(afloat(other), medium(other).density), rest(other, lure))
 
 
-@settings(max_examples=10, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=10, suppress_health_check=list(HealthCheck))
 @given(designs())
 def test_it_says_what_rest_says_of_any_design(tables):
     try:
@@ -75,7 +75,7 @@ shapes = st.sampled_from(
 )
 
 
-@settings(max_examples=40, deadline=None)
+@settings(max_examples=40)
 @given(
     shapes,
     st.floats(0.05, 1.1),

@@ -140,7 +140,7 @@ def test_an_input_that_can_only_move_one_way_still_counts() -> None:
     assert margin_effects(tight)["body.main.cavity"] == pytest.approx(1.2 * 2e-3, rel=1e-6)
 
 
-@settings(max_examples=60, deadline=None)
+@settings(max_examples=60)
 @given(
     path=st.sampled_from(
         [

@@ -227,7 +227,7 @@ def first(hull, share, offset):
     return body, equilibria(body, WATER)[0]
 
 
-@settings(deadline=None, max_examples=60)
+@settings(max_examples=60)
 @given(hulls, shares, offsets)
 def test_at_rest_weight_and_lift_are_equal_and_in_one_line(hull, share, offset):
     body, here = first(hull, share, offset)
@@ -239,7 +239,7 @@ def test_at_rest_weight_and_lift_are_equal_and_in_one_line(hull, share, offset):
         assert min(here.trim_gm, here.heel_gm) > -1e-9
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(hulls, shares, offsets)
 def test_a_mirrored_lure_rests_as_the_mirror_image(hull, share, offset):
     x, y, z = offset
@@ -252,7 +252,7 @@ def test_a_mirrored_lure_rests_as_the_mirror_image(hull, share, offset):
     assert there.up == pytest.approx(mirror @ here.up, abs=1e-6)
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(hulls, shares, offsets, st.floats(-3.1, 3.1))
 def test_turning_the_lure_about_the_vertical_changes_nothing(hull, share, offset, angle):
     turn = rotation([0.0, 0.0, 1.0], angle)
@@ -263,7 +263,7 @@ def test_turning_the_lure_about_the_vertical_changes_nothing(hull, share, offset
     assert there.up == pytest.approx(turn @ here.up, abs=1e-5)
 
 
-@settings(deadline=None, max_examples=30)
+@settings(max_examples=30)
 @given(hulls, shares, offsets, st.tuples(*[st.floats(-1, 1)] * 3).filter(lambda v: np.linalg.norm(v) > 0.1))
 def test_no_start_ends_higher_than_it_began(hull, share, offset, start):
     volume, middle = solid(hull)

@@ -202,7 +202,7 @@ def test_a_high_rod_tip_keeps_it_shallower():
     assert high.deepest_m < 0.95 * low.deepest_m
 
 
-@settings(max_examples=6, deadline=None, suppress_health_check=list(HealthCheck))
+@settings(max_examples=6, suppress_health_check=list(HealthCheck))
 @given(designs().filter(lambda design: design.get("retrieve", {}).get("programme")))
 def test_any_lure_comes_through_any_programme_with_an_answer(design):
     made = read(to_toml(design), "any.toml")

@@ -1,0 +1,11 @@
+"""How hypothesis draws its cases: the same ones in every run, so that a red suite is red for a reason.
+
+New cases are looked for with `pytest --hypothesis-profile=explore`; what it finds becomes an `@example`.
+"""
+
+from hypothesis import settings
+
+# no deadlines: the first call of a compiled function compiles it, and speed is measured by the benchmarks
+settings.register_profile("steady", deadline=None, derandomize=True)
+settings.register_profile("explore", deadline=None, print_blob=True)
+settings.load_profile("steady")
