@@ -39,8 +39,8 @@ def run(args: argparse.Namespace) -> int:
         return INTERRUPTED
 
     from sim.show.advice import advice as text
-    from sim.studies.advice import advise, open_questions
-    from sim.studies.tolerance import shares
+    from sim.studies.builds.advice import advise, open_questions
+    from sim.studies.builds.tolerance import shares
 
     open_ = [shares(ensemble, one.asked) for one in open_questions(ensemble, asked) if one.asked]
     found = advise(design, ensemble, asked)

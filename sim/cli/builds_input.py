@@ -13,8 +13,8 @@ from sim.cli.study_input import PARTS, build_all, count, text_of, told_to_the_us
 
 if TYPE_CHECKING:
     from sim.design.model import Design
+    from sim.studies.builds.ensemble import Builds, Ensemble
     from sim.studies.engine import Outcome
-    from sim.studies.ensemble import Builds, Ensemble
     from sim.studies.looks import Looks
     from sim.studies.statements import Statement
 
@@ -93,7 +93,7 @@ def is_cheap(looks: Looks) -> bool:
 
 def prepared(args: argparse.Namespace, design: Design, looks: Looks) -> Builds:
     """The builds to be tried; what cannot be built as it is written is refused."""
-    from sim.studies.ensemble import Builds, touching
+    from sim.studies.builds.ensemble import Builds, touching
     from sim.studies.uncertain import uncertain
 
     build_all([args.file], [design])
@@ -116,7 +116,7 @@ def tried(
 ) -> Ensemble:
     """The builds tried, with a bar on a terminal; rows to `table`, resumed if it is there."""
     from sim.show.progress import followed
-    from sim.studies import builds_file
+    from sim.studies.builds import rows
     from sim.studies.engine import default_workers
     from sim.studies.record import RecordError
 
@@ -126,12 +126,12 @@ def tried(
     file = None
     if table:
         try:
-            file = builds_file.opened(work, table, Path(args.file).name, over=args.force)
+            file = rows.opened(work, table, Path(args.file).name, over=args.force)
         except RecordError as problem:
             raise InputError(f"-o {problem}.") from problem
         except (OSError, ValueError) as problem:
             raise InputError(unwritten("-o", table, problem)) from problem
-        add = builds_file.adder(work, file)
+        add = rows.adder(work, file)
         if file.done:
             print(f"{len(file.done)} builds are in {table} already.", file=sys.stderr)
     before = len(work.found)

@@ -35,7 +35,7 @@ from sim.cli.study_input import (
 
 if TYPE_CHECKING:
     from sim.design.model import Design
-    from sim.studies.fitted import CalibrationResult
+    from sim.studies.lessons.fitted import CalibrationResult
 
 FEW = 200  # runs that a small calibration takes, to tell how many processes are worth it
 
@@ -53,10 +53,10 @@ def run(args: argparse.Namespace) -> int:
 
     from sim.show import calibration
     from sim.show.progress import counting
-    from sim.studies.calibrate import Given, calibrate
     from sim.studies.engine import default_workers, processes
-    from sim.studies.fitted import Standing
-    from sim.studies.logged import readings
+    from sim.studies.lessons.calibrate import Given, calibrate
+    from sim.studies.lessons.fitted import Standing
+    from sim.studies.lessons.logged import readings
 
     texts = [text_of(file) for file in args.files]
     found = [r for k, (d, log) in enumerate(zip(designs, logs, strict=True)) for r in readings(d, log, k)]
@@ -122,7 +122,7 @@ def _write(files: Sequence[str], designs: Sequence[Design], result: CalibrationR
     from datetime import date
 
     from sim.design.load import DesignError
-    from sim.studies.block import with_calibration
+    from sim.studies.lessons.block import with_calibration
 
     new = []
     for lure, (file, design) in enumerate(zip(files, designs, strict=True)):

@@ -41,9 +41,9 @@ def run(args: argparse.Namespace) -> int:
 
     from sim.show.explain import explain as text
     from sim.show.progress import followed
+    from sim.studies.causes.explain import Explain
+    from sim.studies.causes.explanation import explanation
     from sim.studies.engine import default_workers
-    from sim.studies.explain import Explain
-    from sim.studies.explanation import explanation
 
     search = Explain(text_of(args.file), design, statements)
     count = workers or default_workers(len(search))

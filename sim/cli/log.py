@@ -46,7 +46,7 @@ def _append(args: argparse.Namespace, target: Path) -> int:
 
     from sim.design.load import DesignError
     from sim.design.log import log_file, read_log, with_test
-    from sim.studies.logged import readings
+    from sim.studies.lessons.logged import readings
 
     old = _text(target)
     entry = _entry(args)
@@ -150,7 +150,7 @@ def _show(args: argparse.Namespace, target: Path) -> int:
     say_if_compiling()
 
     from sim.show.calibration import log_page
-    from sim.studies.predicted import held_against
+    from sim.studies.lessons.predicted import held_against
 
     result = held_against(design, text_of(args.file), logged)
     if args.json:
@@ -170,7 +170,7 @@ def load_log_or_say(target: Path, design: Any) -> Logged:
     """
     from sim.design.load import DesignError
     from sim.design.log import load_log
-    from sim.studies.logged import readings
+    from sim.studies.lessons.logged import readings
 
     try:
         logged = load_log(target)

@@ -7,7 +7,7 @@
     with = { "line.diameter" = "0.20 mm" }
     note = "off the jetty"
 
-Here is its form. What `said` means is for `sim.studies.logged`, which knows the grammar.
+Here is its form. What `said` means is for `sim.studies.lessons.logged`, which knows the grammar.
 """
 
 from __future__ import annotations

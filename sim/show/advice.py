@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from sim.show import builds
 from sim.show.layout import Look, clean, page, paragraph, section
 from sim.show.units import Units
-from sim.studies.advice import Advice, Settles
-from sim.studies.tolerance import QuestionShares
+from sim.studies.builds.advice import Advice, Settles
+from sim.studies.builds.tolerance import QuestionShares
 
 PLAIN = Look()
 MOST = 5  # tests on the page

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 from sim.show import layout, readings
 from sim.show.layout import Column, Look, bullets, clean, paragraph, section, table
 from sim.show.units import Units
-from sim.studies.block import worth_writing
-from sim.studies.fitted import CalibrationResult, Fitted, Held, Standing
-from sim.studies.predicted import LogResult
+from sim.studies.lessons.block import worth_writing
+from sim.studies.lessons.fitted import CalibrationResult, Fitted, Held, Standing
+from sim.studies.lessons.predicted import LogResult
 
 if TYPE_CHECKING:
     from sim.show.report.frame import Part

@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 
 from sim.show.layout import Look, bullets, clean, page, paragraph
 from sim.show.units import Units
+from sim.studies.changes.remedies import EITHER_SIDE, At, Beside, Changed, Effect, Proposal, RemedyResult, Way
 from sim.studies.compare import WORDS
-from sim.studies.remedies import EITHER_SIDE, At, Beside, Changed, Effect, Proposal, RemedyResult, Way
 
 PLAIN = Look()
 MOST_EFFECTS = 6

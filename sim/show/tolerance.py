@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from sim.show import builds
 from sim.show.layout import Column, Look, bullets, clean, page, paragraph, section, table
 from sim.show.units import Units
-from sim.studies.tolerance import Cause, QuestionShares, ToleranceResult
+from sim.studies.builds.tolerance import Cause, QuestionShares, ToleranceResult
 
 PLAIN = Look()
 MOST_CAUSES = 3

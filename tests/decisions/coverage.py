@@ -14,8 +14,8 @@ from typing import Any
 
 import numpy as np
 
-from sim.studies.ensemble import Builds, touching
-from sim.studies.intervals import percentiles
+from sim.studies.builds.ensemble import Builds, touching
+from sim.studies.builds.intervals import percentiles
 from sim.studies.looks import STILL, Looks, Pull, key
 from sim.studies.uncertain import uncertain
 from sim.trials.results import Behaviour, DropMotion, Verdict

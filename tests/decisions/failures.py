@@ -22,14 +22,14 @@ import numpy as np
 from sim.compiled import cache_folder
 from sim.design.load import load
 from sim.design.model import Design
+from sim.studies.causes.explain import Explain
+from sim.studies.causes.suspect import FURTHEST, GRID, SLIPPED, Suspect
+from sim.studies.causes.suspects import suspects
+from sim.studies.causes.traces import Trace, aims, blur
 from sim.studies.engine import Case, changed, run_cases
-from sim.studies.explain import Explain
 from sim.studies.grammar import said
 from sim.studies.looks import whole
 from sim.studies.statements import Statement
-from sim.studies.suspect import FURTHEST, GRID, SLIPPED, Suspect
-from sim.studies.suspects import suspects
-from sim.studies.traces import Trace, aims, blur
 from tests.decisions.outing import told, weighed
 
 COUNT = 100

@@ -7,9 +7,9 @@ import pytest
 
 from sim.build import build
 from sim.design.load import DesignError, read
-from sim.studies.block import with_calibration, worth_writing
-from sim.studies.fitted import CalibrationResult, Correlation, Fitted, Standing
-from sim.studies.knobs import knobs, stripped
+from sim.studies.lessons.block import with_calibration, worth_writing
+from sim.studies.lessons.fitted import CalibrationResult, Correlation, Fitted, Standing
+from sim.studies.lessons.knobs import knobs, stripped
 from sim.studies.uncertain import uncertain
 from sim.trials import drop
 from sim.trials.setting import factors

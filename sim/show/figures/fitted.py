@@ -10,7 +10,7 @@ from sim.show import readings
 from sim.show.figures import labels
 from sim.show.figures.style import EDGE, GRID, INK, PAPER, QUIET, WIDTH, drawn, nothing, panel, sheet
 from sim.show.units import METRIC, Units
-from sim.studies.fitted import CalibrationResult, Held
+from sim.studies.lessons.fitted import CalibrationResult, Held
 
 ROW, FOOT, NAMES = 0.42, 0.62, 1.75  # in
 FAR = 6.0  # deviations; what is farther off stands at the edge, with its number

@@ -12,7 +12,7 @@ from sim.show.figures.fills import FILLS, SPARE, fill_of
 from sim.show.figures.style import EDGE, INK, LINES, QUIET, WIDTH, drawn, nothing, panel, sheet
 from sim.show.layout import clean
 from sim.show.units import METRIC, Units
-from sim.studies.tolerance import FigureSpread, QuestionShares, ToleranceResult
+from sim.studies.builds.tolerance import FigureSpread, QuestionShares, ToleranceResult
 
 TITLE = "What so many builds do"
 KNOWN = {str(word) for word in FILLS}

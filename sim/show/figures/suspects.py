@@ -9,7 +9,7 @@ from matplotlib.patches import Rectangle
 
 from sim.show.figures import labels
 from sim.show.figures.style import EDGE, INK, LINES, QUIET, WIDTH, drawn, panel, sheet
-from sim.studies.explanation import Alike, CauseFound, Explanation
+from sim.studies.causes.explanation import Alike, CauseFound, Explanation
 
 TITLE = "What would explain it"
 ROW, BAR = 0.62, 0.22  # in

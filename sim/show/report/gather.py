@@ -14,9 +14,9 @@ from sim.design.model import Design
 from sim.motion.ranges import outside
 from sim.motion.solve import Settings
 from sim.show.replay import Motion, motions
-from sim.studies.ensemble import at_hand, touching
+from sim.studies.builds.ensemble import at_hand, touching
+from sim.studies.builds.tolerance import ToleranceResult, tolerance
 from sim.studies.looks import AT_REST, ROUGH, Looks
-from sim.studies.tolerance import ToleranceResult, tolerance
 from sim.studies.uncertain import uncertain
 from sim.studies.windows import WindowsResult, windows
 from sim.trials import cast, drop, retrieve

@@ -1,0 +1,1 @@
+"""From what was seen at the water to what could be behind it."""

@@ -1,0 +1,1 @@
+"""From what is wanted to the smallest change that gives it."""
