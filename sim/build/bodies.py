@@ -318,11 +318,7 @@ def skin_areas(profile: Profile, edges: Array | None = None) -> tuple[Sections, 
     Girth times the slant of the outline, without flat ends. Standing: exact for spheres, cylinders and
     blocks; within 3 % for ellipsoids up to 1:2 in section.
     """
-    if edges is None:
-        turn = np.linspace(0.0, np.pi, 9)
-        edges = profile.start + 0.5 * profile.length * (1.0 - np.cos(turn))
-        edges[-1] = profile.end
-    s, weight, owner = profile.nodes(edges)
+    s, weight, owner = profile.eighths if edges is None else profile.nodes(edges)
     cut, hb, hc = profile.sloped(s)
     safe_b, safe_c = np.maximum(cut.b, 1e-12), np.maximum(cut.c, 1e-12)
     slant2 = 1.0 + 0.5 * ((hb / safe_b) ** 2 + (hc / safe_c) ** 2)

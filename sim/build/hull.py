@@ -34,13 +34,14 @@ def hull(profile: Profile, frame: Frame, volume: float, rings: int = RINGS, arou
     """
     if around % 8:
         raise ValueError(f"around = {around} is not a multiple of 8")
-    turn = np.linspace(0.0, math.pi, rings + 1)
-    s = np.union1d(profile.start + 0.5 * profile.length * (1.0 - np.cos(turn)), profile.knots)
+    s = np.union1d(profile.even(rings), profile.knots)
     s = s[np.concatenate([[True], np.diff(s) > 1e-9 * profile.length])]
     s[-1] = profile.end
     cut = profile.at(s)
-    kinds, kind = np.unique(cut.n, return_inverse=True)
-    y, z = _rings(kinds, around)
+    kinds, kind = cut.n[:1], np.zeros(len(s), dtype=np.intp)
+    if cut.n.min() < cut.n.max():
+        kinds, kind = np.unique(cut.n, return_inverse=True)
+    y, z = _rings(tuple(kinds.tolist()), around)
     capped = (bool(cut.b[0] > 0.0 or cut.c[0] > 0.0), bool(cut.b[-1] > 0.0 or cut.c[-1] > 0.0))
     first, last = (0 if capped[0] else 1), (len(s) if capped[1] else len(s) - 1)
     faces = _faces(last - first, around)
@@ -87,8 +88,10 @@ def _loft(s, b, c, z0, kind, y, z, first, last, faces, volume, nose, axes):
     return out
 
 
-def _rings(n: Array, around: int) -> tuple[Array, Array]:
-    """Points (k, around) of unit superellipses with exponents `n` (k,), their polygons scaled to the true area."""
+@lru_cache(maxsize=32)
+def _rings(exponents: tuple[float, ...], around: int) -> tuple[Array, Array]:
+    """Points (k, around) of unit superellipses with k exponents, their polygons scaled to the true area."""
+    n = np.array(exponents)
     quarter = around // 4
     t = 0.5 * math.pi * np.arange(quarter + 1) / quarter
     cos, sin = np.cos(t), np.sin(t)
@@ -106,6 +109,7 @@ def _rings(n: Array, around: int) -> tuple[Array, Array]:
     y, z = y * grow, z * grow
     full_y = np.concatenate([y[:, :-1], -y[:, ::-1][:, :-1], -y[:, :-1], y[:, ::-1][:, :-1]], axis=1)
     full_z = np.concatenate([z[:, :-1], z[:, ::-1][:, :-1], -z[:, :-1], -z[:, ::-1][:, :-1]], axis=1)
+    full_y.flags.writeable = full_z.flags.writeable = False  # many hulls share them
     return full_y, full_z
 
 

@@ -6,8 +6,6 @@ from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.sparse import coo_array
-from scipy.sparse.csgraph import connected_components
 
 from sim.build.profile import Array, BuildError
 
@@ -76,8 +74,7 @@ def _holes(vertices: Array, edges: Faces) -> tuple[int, Array, float]:
     ends, local = np.unique(edges, return_inverse=True)
     pairs = local.reshape(-1, 2)
     size = len(ends)
-    graph = coo_array((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(size, size))
-    count, group = connected_components(graph, directed=False)
+    count, group = _groups(pairs, size)
     at, across = vertices[ends[0]], 0.0
     for k in range(min(count, MOST_HOLES)):
         points = vertices[ends[group == k]]
@@ -91,5 +88,14 @@ def shells(vertices: Array, faces: Faces) -> NDArray[np.intp]:
     """The number of the connected piece that each face (m,) belongs to."""
     size = len(vertices)
     pairs = np.concatenate([faces[:, [0, 1]], faces[:, [1, 2]]])
+    return _groups(pairs, size)[1][faces[:, 0]]
+
+
+def _groups(pairs: Faces, size: int) -> tuple[int, NDArray[np.intp]]:
+    """How many groups `pairs` (k, 2) join the numbers up to `size` into, and the group of each (size,)."""
+    from scipy.sparse import coo_array  # only a mesh needs it
+    from scipy.sparse.csgraph import connected_components
+
     graph = coo_array((np.ones(len(pairs)), (pairs[:, 0], pairs[:, 1])), shape=(size, size))
-    return np.asarray(connected_components(graph, directed=False)[1][faces[:, 0]])
+    count, group = connected_components(graph, directed=False)
+    return int(count), np.asarray(group)

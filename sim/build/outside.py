@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
 
 from sim.build.profile import Array, BuildError, Profile, monotone, rounded
 from sim.design.model import Body
@@ -121,4 +120,6 @@ def _smooth(line: list[Point], s: Array) -> Array:
 
     if len(back) == 2:
         return np.interp(s, back, across)
+    from scipy.interpolate import PchipInterpolator  # brings half of scipy along: only where it is needed
+
     return np.asarray(PchipInterpolator(angle(back), across)(angle(s)))

@@ -265,7 +265,8 @@ def _ballast_in_a_body(design: Design) -> Findings:
 
 
 def _balance_on_the_lure(design: Design) -> Findings:
-    balance, box = design.measured.balance, extent(design)
+    balance = design.measured.balance
+    box = extent(design) if balance is not None else None
     if balance is None or box is None:
         return
     nose, tail = box[0]

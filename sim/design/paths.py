@@ -89,7 +89,7 @@ def _with(node: Any, tree: _Tree | _Leaf) -> Any:
             return replace(node, value=float(tree.value), text="")
         return tree.value
     if isinstance(node, BaseModel):
-        fields = type(node).model_fields
+        fields = type(node).__pydantic_fields__
         return node.model_copy(
             update={
                 key: _with(getattr(node, key), below) if key in fields else _unknown(key, below)

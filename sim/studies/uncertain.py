@@ -12,6 +12,7 @@ import math
 import re
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from sim.coefficients import COEFFICIENTS, DOUBTED
@@ -51,16 +52,16 @@ class Uncertain:
     def at(self, z: float) -> Quantity:
         """The value `z` standard deviations up; a flat input stays between its ends."""
         value, sd = self.value.value, self.value.sd
-        low, high = self.between or (value - math.sqrt(3.0) * sd, value + math.sqrt(3.0) * sd)
         if self.between is not None or self.value.flat:
+            low, high = self.between or (value - math.sqrt(3.0) * sd, value + math.sqrt(3.0) * sd)
             out = math.erf(abs(z) / math.sqrt(2.0))  # as evenly on each side of the value as its ends allow
             drawn = value + out * ((high if z > 0.0 else low) - value)
-        elif value > 0.0 and sd > SKEWED * value and self._positive:
+        elif sd > SKEWED * value and self._positive:
             spread = math.sqrt(math.log1p((sd / value) ** 2))
             drawn = value * math.exp(spread * z)
         else:
             drawn = value + sd * z
-        if self._positive and value > 0.0:
+        if self._positive:
             drawn = max(drawn, 0.02 * value)
         return Quantity(drawn, sd, self.value.dimension, "", self.value.flat)
 
@@ -79,10 +80,11 @@ class Uncertain:
         """The value `z` deviations up, with its unit."""
         return _shown(self.at(z).value, self.value.dimension)
 
-    @property
+    @cached_property
     def _positive(self) -> bool:
+        """Whether it is a size, and so cannot come out as nothing or less."""
         signed = any(part in self.path for part in _SIGNED)
-        return not signed and self.value.dimension not in ("temperature", "angle")
+        return self.value.value > 0.0 and not signed and self.value.dimension not in ("temperature", "angle")
 
 
 def uncertain(design: Design, *, model: bool = True) -> list[Uncertain]:
