@@ -76,11 +76,11 @@ class Looks:
         row: dict[str, Any] = {}
         for part in self.parts:
             result = _PARTS[part](design, lure, settings)
-            row |= {key(f"{part}.{name}"): _plain(result[name]) for name in STILL[part]}
+            row |= {key(f"{part}.{name}"): plain(result[name]) for name in STILL[part]}
         for pull in self.pulls:
             run = retrieve.run(design, lure, pull.tie_on, pull.speed, settings=settings)
             result = retrieve.describe(run, lure, pull.tie_on, pull.speed, why=False).__dict__
-            row |= {key(f"retrieve.{name}", pull): _plain(result[name]) for name in PULLED}
+            row |= {key(f"retrieve.{name}", pull): plain(result[name]) for name in PULLED}
         return row
 
     def _at_rest(self, design: Design) -> dict[str, Any]:
@@ -91,7 +91,7 @@ class Looks:
         row: dict[str, Any] = {}
         for part in self.parts:
             result = _AT_REST[part](design, lure)
-            row |= {f"{part}.{name}": _plain(result[name]) for name in STILL[part]}
+            row |= {f"{part}.{name}": plain(result[name]) for name in STILL[part]}
         return row
 
 
@@ -110,14 +110,15 @@ def together(looks: Iterable[Looks]) -> Looks:
     )
 
 
-def _plain(value: Any) -> Any:
+def plain(value: Any) -> Any:
     """Enums as their words, a list of them as one text."""
     if isinstance(value, list):
         return "; ".join(str(item) for item in value)
     return str(value) if isinstance(value, str) else value
 
 
-def _weighed(design: Design, lure: Lure | Afloat) -> dict[str, Any]:
+def weighed(design: Design, lure: Lure | Afloat) -> dict[str, Any]:
+    """The few figures of the budget that need no part-by-part account, which takes three times as long."""
     from sim.trials.setting import medium
     from sim.trials.verdict import verdict
 
@@ -139,7 +140,7 @@ def _resting(design: Design, lure: Lure | Afloat) -> dict[str, Any]:
 
 
 def _budget(design: Design, lure: Lure, settings: Settings) -> dict[str, Any]:
-    return _weighed(design, lure)
+    return weighed(design, lure)
 
 
 def _float(design: Design, lure: Lure, settings: Settings) -> dict[str, Any]:
@@ -158,5 +159,5 @@ def _cast(design: Design, lure: Lure, settings: Settings) -> dict[str, Any]:
     return cast.describe(cast.run(design, lure, settings=settings), lure).__dict__
 
 
-_AT_REST = {"budget": _weighed, "float": _resting}
+_AT_REST = {"budget": weighed, "float": _resting}
 _PARTS = {"budget": _budget, "float": _float, "drop": _drop, "cast": _cast}

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from sim.design.model import Design
+from sim.studies.looks import plain, weighed
 
 FIGURES: dict[str, tuple[str, ...]] = {
     "budget": ("mass_g", "displaced_ml", "margin_g", "verdict"),
@@ -50,7 +51,7 @@ class Asks:
         answer: dict[str, Any] = {}
         for part in self.parts:
             result = _ASK[part](self, design, lure)
-            answer |= {f"{part}.{name}": _plain(result[name]) for name in FIGURES[part]}
+            answer |= {f"{part}.{name}": plain(result[name]) for name in FIGURES[part]}
             if part == "retrieve" and result["behaviour"].name == "UNKNOWN":
                 answer["failure"] = result["sentence"]
             if part == "retrieve" and self.curve:
@@ -58,25 +59,8 @@ class Asks:
         return answer
 
 
-def _plain(value: Any) -> Any:
-    """Enums as their words, lists of them as one text."""
-    if isinstance(value, list):
-        return "; ".join(str(item) for item in value)
-    return str(value) if isinstance(value, str) else value
-
-
 def _budget(asks: Asks, design: Design, lure: Any) -> dict[str, Any]:
-    """The few figures of the budget that need no part-by-part account, which takes three times as long."""
-    from sim.trials.setting import medium
-    from sim.trials.verdict import verdict
-
-    density = medium(design).density
-    return {
-        "mass_g": 1e3 * lure.mass,
-        "displaced_ml": 1e6 * lure.volume,
-        "margin_g": 1e3 * (density * lure.volume - lure.mass),
-        "verdict": verdict(lure.mass, lure.volume, density),
-    }
+    return weighed(design, lure)
 
 
 def _float(asks: Asks, design: Design, lure: Any) -> dict[str, Any]:
