@@ -396,7 +396,7 @@ def test_warnings_go_to_standard_error_where_the_answer_does_not_hold_them(
     monkeypatch.setattr("sim.build.build", lambda design: built)
     main(["cast", design, "--json"])
     out, err = capsys.readouterr()
-    assert err == "Look again: tie_on.nose is far outside the body\nLook again: plate.lip is very heavy\n"
+    assert err == "Look again:\n- tie_on.nose is far outside the body\n- plate.lip is very heavy\n"
     json.loads(out)
     main(["budget", design])
     assert capsys.readouterr().err == ""

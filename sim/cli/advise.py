@@ -4,21 +4,23 @@ from __future__ import annotations
 
 import argparse
 import sys
+from typing import TYPE_CHECKING
 
 from sim.cli import builds_input as given
 from sim.cli.common import (
     ANSWERED,
     INTERRUPTED,
     Command,
-    as_json,
     design_arguments,
     load_design,
-    look_for,
     report_argument,
     report_asked,
-    sources,
-    write_report,
+    show_answer,
+    show_report,
 )
+
+if TYPE_CHECKING:
+    from sim.show.units import Units
 
 BUILDS, BUILDS_CHEAP = 128, 1024
 
@@ -44,24 +46,18 @@ def run(args: argparse.Namespace) -> int:
 
     open_ = [shares(ensemble, one.asked) for one in open_questions(ensemble, asked) if one.asked]
     found = advise(design, ensemble, asked)
-    look = look_for(args)
-    if args.json:
-        from sim import __version__
+    answer = {
+        "seed": work.seed, "builds": ensemble.builds, "not_built": len(ensemble.failures),
+        "model": not args.no_model, "open": open_, "advice": found,
+    }  # fmt: skip
+    show_answer(args, design, answer, lambda look: text(design.name, open_, found, look))
 
-        answer = {
-            "design": design.name, "version": __version__, "seed": work.seed, "builds": ensemble.builds,
-            "not_built": len(ensemble.failures), "model": not args.no_model, "open": open_, "advice": found,
-        }  # fmt: skip
-        print(as_json(answer))
-    else:
-        print(text(design.name, open_, found, look))
-    if page:
+    def made(source: dict[str, str], careful: list[str], units: Units) -> str:
         from sim.show.report.builds import advice_page
-        from sim.trials.cautions import cautions
 
-        written = sources([args.file])
-        made = advice_page(design.name, open_, found, written, work.seed, [*cautions(design)], look.units)
-        write_report(page, made)
+        return advice_page(design.name, open_, found, source, work.seed, careful, units)
+
+    show_report(args, design, page, made)
     return ANSWERED
 
 

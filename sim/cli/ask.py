@@ -15,6 +15,7 @@ from sim.cli.common import (
     as_json,
     design_arguments,
     load_design,
+    look_again,
     look_for,
     quantity,
     say_if_compiling,
@@ -24,6 +25,7 @@ from sim.cli.common import (
 if TYPE_CHECKING:
     from sim.design.model import Design
     from sim.show.layout import Look
+    from sim.trials.results import TrialResult
 
 _COMPILES = {"drop", "cast", "retrieve", "trial"}
 
@@ -39,7 +41,7 @@ def run(args: argparse.Namespace) -> int:
     from sim.build import BuildError
 
     try:
-        result, page = _ask(args.command, design, look_for(args), narrowed)
+        result, page = _ask(args.command, design, look_for(args), narrowed, args.file)
     except BuildError as problem:
         raise InputError(f"{args.file}: {problem}") from problem
     if args.json:
@@ -58,6 +60,7 @@ def _ask(
     design: Design,
     look: Look,
     narrowed: dict[str, Any],
+    file: str,
 ) -> tuple[Any, Callable[[], str]]:
     """The result of a command, and what writes its page of text."""
     from sim.show import text
@@ -67,7 +70,7 @@ def _ask(
         from sim.trials.trial import trial
 
         whole = trial(design)
-        return whole, lambda: text.trial(whole, look)
+        return whole, lambda: text.trial(whole, look, _luck(design, whole, file, look))
     if command == "budget":
         from sim.trials.budget import budget
 
@@ -78,8 +81,7 @@ def _ask(
     from sim.design.load import warnings
 
     lure = build(design)
-    for warning in (*warnings(design), *lure.warnings):  # the two answers above carry them inside
-        print(f"Look again: {warning}", file=sys.stderr)
+    look_again([*warnings(design), *lure.warnings])  # the two answers above carry them inside
     if command == "float":
         from sim.show.side_view import side_view
         from sim.trials.floating import rest
@@ -100,6 +102,14 @@ def _ask(
 
     runs = retrieve(design, lure, **narrowed)
     return runs, lambda: text.retrieve(name, runs, look, design.retrieve.duration.value)
+
+
+def _luck(design: Design, whole: TrialResult, file: str, look: Look) -> str:
+    """What of a trial may hang on luck, in a sentence."""
+    from sim.show.builds import luck
+    from sim.studies.edges import near_an_edge
+
+    return luck(near_an_edge(design, whole), file, look.units)
 
 
 def _narrowed(args: argparse.Namespace, design: Design) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from sim.cli.common import InputError, say_if_compiling
+from sim.cli.common import InputError, say_if_compiling, statements
 from sim.cli.study_input import PARTS, build_all, count, text_of, told_to_the_user, unwritten, workers_given
 
 if TYPE_CHECKING:
@@ -43,15 +43,7 @@ def builds_arguments(sub: argparse.ArgumentParser) -> None:
 
 def about(args: argparse.Namespace, design: Design) -> list[Statement]:
     """The maker's own questions."""
-    from sim.studies.grammar import StatementError, said
-
-    out = []
-    for text in args.about or ():
-        try:
-            out += said(design, text)
-        except StatementError as problem:
-            raise InputError(f"--about: {problem}.") from problem
-    return out
+    return statements(design, args.about or (), "--about")
 
 
 def parts_only(args: argparse.Namespace) -> tuple[str, ...]:

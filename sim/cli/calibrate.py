@@ -36,6 +36,7 @@ from sim.cli.study_input import (
 if TYPE_CHECKING:
     from sim.design.model import Design
     from sim.studies.lessons.fitted import CalibrationResult
+    from sim.studies.lessons.logged import Reading
 
 FEW = 200  # runs that a small calibration takes, to tell how many processes are worth it
 
@@ -47,34 +48,40 @@ def run(args: argparse.Namespace) -> int:
     names = _names(args.fit) if args.fit else None
     workers = workers_given(args)
     designs = [load_design(file) for file in args.files]
+
+    from sim.studies.lessons.logged import readings, struck
+
     logs = [load_log_or_say(_log_of(args, k), design) for k, design in enumerate(designs)]
+    found = [r for k, (d, log) in enumerate(zip(designs, logs, strict=True)) for r in readings(d, log, k)]
+    gone = [one for k, log in enumerate(logs) for one in struck(log, k)]
+    if not found:
+        raise InputError(f"{logs[0].name}: every test in it is struck out; there is nothing to learn from")
     build_all(args.files, designs)
+    _warn_of_speeds(args, designs, found)
     say_if_compiling()
 
     from sim.show import calibration
     from sim.show.progress import counting
     from sim.studies.engine import default_workers, processes
+    from sim.studies.lessons.block import settled
     from sim.studies.lessons.calibrate import Given, calibrate
-    from sim.studies.lessons.fitted import Standing
-    from sim.studies.lessons.logged import readings
 
     texts = [text_of(file) for file in args.files]
-    found = [r for k, (d, log) in enumerate(zip(designs, logs, strict=True)) for r in readings(d, log, k)]
     with (
         where_to_run(args, workers or default_workers(FEW)) as (executor, count),
         told_to_the_user(),
         processes(count if executor is None else 1) as own,
         counting("Running", sys.stderr) as one_more,
     ):
-        result = calibrate(Given(texts, designs, found), names, executor or own, count, one_more)
-    settled = any(one.standing is Standing.FITTED for one in result.fitted)
+        result = calibrate(Given(texts, designs, found, gone), names, executor or own, count, one_more)
+    writes = settled(result.fitted)
     look = look_for(args)
     if args.json:
         from sim import __version__
 
         print(as_json({"version": __version__, **result.model_dump()}))
     else:
-        print(calibration.page(result, args.files, look, written=args.write and settled))
+        print(calibration.page(result, args.files, look, written=args.write and writes))
     if picture:
         from sim.show.figures.fitted import predicted_against_measured
 
@@ -82,11 +89,23 @@ def run(args: argparse.Namespace) -> int:
     if report:
         sources = dict(zip(args.files, texts, strict=True)) | {log.name: log.text for log in logs}
         write_report(report, calibration.report(result, args.files, sources, look.units))
-    if args.write and settled:
+    if args.write and writes:
         _write(args.files, designs, result)
     elif args.write:
         print("These tests settle no coefficient, so nothing was written.", file=sys.stderr)
     return ANSWERED
+
+
+def _warn_of_speeds(args: argparse.Namespace, designs: Sequence[Design], found: Sequence[Reading]) -> None:
+    """Tell before the runs of pulls so fast that they would take very long, and are likely to be a slip."""
+    from sim.show.readings import slips as told
+    from sim.show.units import SYSTEMS
+    from sim.studies.lessons.slips import slips
+
+    for lure, design in enumerate(designs):
+        some = slips(design, [reading for reading in found if reading.lure == lure], {})
+        for words in told(some, SYSTEMS[args.units]):
+            print(f"Look again: {words}", file=sys.stderr)
 
 
 def _names(text: str) -> list[str]:

@@ -6,13 +6,15 @@ import argparse
 import os
 import sys
 import tempfile
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, TextIO
 
 if TYPE_CHECKING:
     from sim.design.model import Design
     from sim.show.layout import Look
+    from sim.show.units import Units
+    from sim.studies.statements import Statement
 
 ANSWERED, FAULT, BAD_INPUT, GAVE_UP, INTERRUPTED = 0, 1, 2, 3, 130
 
@@ -85,6 +87,50 @@ def quantity(text: str, kind: Any, option: str) -> float:
         return float(TypeAdapter(kind).validate_python(text).value)
     except ValidationError as problem:
         raise InputError(f"{option}: {problem.errors()[0]['msg']}") from problem
+
+
+def statements(design: Design, texts: Sequence[str], option: str = "") -> list[Statement]:
+    """What a maker said, read; `option` is where the words were given.
+
+    Raises:
+        InputError: words that say nothing about a lure, with what to write.
+    """
+    from sim.studies.grammar import StatementError, said
+
+    out: list[Statement] = []
+    for text in texts:
+        try:
+            out += said(design, text)
+        except StatementError as problem:
+            whole = " ".join(texts)
+            if len(texts) > 1 and _is_said(design, whole):
+                raise InputError(f'put what belongs together in one pair of quotes: "{whole}"') from problem
+            where = f"{option}: " if option else ""
+            raise InputError(f"{where}{ended(str(problem))}") from problem
+    return out
+
+
+def _is_said(design: Design, text: str) -> bool:
+    from sim.studies.grammar import StatementError, said
+
+    try:
+        return bool(said(design, text))
+    except StatementError:
+        return False
+
+
+def ended(sentence: str) -> str:
+    """A sentence with its full stop, if it does not end in a mark already."""
+    return sentence if sentence.endswith((".", "?", "!")) else f"{sentence}."
+
+
+def look_again(warnings: Iterable[str]) -> None:
+    """Say on the error stream what looks odd about a design, each thing once, under one head."""
+    odd = list(dict.fromkeys(warnings))
+    if odd:
+        print(
+            "Look again: " + odd[0] if len(odd) == 1 else "\n- ".join(["Look again:", *odd]), file=sys.stderr
+        )
 
 
 def look_for(args: argparse.Namespace) -> Look:
@@ -188,6 +234,35 @@ def as_json(answer: Any) -> str:
     from pydantic_core import to_json
 
     return json.dumps(json.loads(to_json(answer, by_alias=True, inf_nan_mode="null")), indent=2)
+
+
+def show_answer(
+    args: argparse.Namespace, design: Design, answer: Mapping[str, Any], text: Callable[[Look], str]
+) -> None:
+    """Print a study's answer: its page of text, or as JSON, named, with the design and the version."""
+    if args.json:
+        from sim import __version__
+
+        print(as_json({"design": design.name, "version": __version__, **answer}))
+    else:
+        print(text(look_for(args)))
+
+
+def show_report(
+    args: argparse.Namespace,
+    design: Design,
+    target: Path | None,
+    page: Callable[[dict[str, str], list[str], Units], str],
+) -> None:
+    """Write a study's page where `report_asked` has said, from the design file, its cautions and the units.
+
+    Raises:
+        InputError: the place cannot be written to.
+    """
+    if target:
+        from sim.trials.cautions import cautions
+
+        write_report(target, page(sources([args.file]), [*cautions(design)], look_for(args).units))
 
 
 def say_if_compiling() -> None:

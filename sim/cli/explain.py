@@ -11,20 +11,20 @@ from sim.cli.common import (
     INTERRUPTED,
     Command,
     InputError,
-    as_json,
     design_arguments,
     load_design,
-    look_for,
     report_argument,
     report_asked,
     say_if_compiling,
-    sources,
-    write_report,
+    show_answer,
+    show_report,
+    statements,
 )
 from sim.cli.study_input import build_all, text_of, told_to_the_user, workers_given
 
 if TYPE_CHECKING:
     from sim.design.model import Design
+    from sim.show.units import Units
     from sim.studies.statements import Statement
 
 MOST_SAID = 60  # signals: as much as a long day at the water gives
@@ -34,7 +34,7 @@ def run(args: argparse.Namespace) -> int:
     """Search for causes and show them."""
     page = report_asked(args)
     design = load_design(args.file)
-    statements = _said(design, args.seen)
+    seen = _said(design, args.seen)
     workers = workers_given(args)
     build_all([args.file], [design])
     say_if_compiling()
@@ -45,7 +45,7 @@ def run(args: argparse.Namespace) -> int:
     from sim.studies.causes.explanation import explanation
     from sim.studies.engine import default_workers
 
-    search = Explain(text_of(args.file), design, statements)
+    search = Explain(text_of(args.file), design, seen)
     count = workers or default_workers(len(search))
     try:
         with told_to_the_user():
@@ -55,34 +55,20 @@ def run(args: argparse.Namespace) -> int:
         print("\nStopped. Nothing is kept; say less, and it takes less time.", file=sys.stderr)
         return INTERRUPTED
     found = explanation(search)
-    look = look_for(args)
-    if args.json:
-        from sim import __version__
+    show_answer(args, design, {"explanation": found}, lambda look: text(design.name, found, look))
 
-        print(as_json({"design": design.name, "version": __version__, "explanation": found}))
-    else:
-        print(text(design.name, found, look))
-    if page:
+    def made(source: dict[str, str], careful: list[str], units: Units) -> str:
         from sim.show.report.explained import explain_page
-        from sim.trials.cautions import cautions
 
-        write_report(
-            page,
-            explain_page(design.name, found, sources([args.file]), [*cautions(design)], look.units),
-        )
+        return explain_page(design.name, found, source, careful, units)
+
+    show_report(args, design, page, made)
     return ANSWERED
 
 
 def _said(design: Design, texts: list[str]) -> list[Statement]:
     """What was seen, read."""
-    from sim.studies.grammar import StatementError, said
-
-    out: list[Statement] = []
-    for text in texts:
-        try:
-            out += said(design, text)
-        except StatementError as problem:
-            raise InputError(f"{problem}.") from problem
+    out = statements(design, texts)
     signals = sum(len(statement.pulls) or 1 for statement in out)
     if signals > MOST_SAID:
         raise InputError(

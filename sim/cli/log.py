@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -20,13 +21,26 @@ from sim.cli.common import (
 
 if TYPE_CHECKING:
     from sim.design.log import Logged
+    from sim.design.model import Design
 
 
 def run(args: argparse.Namespace) -> int:
-    """Append what was said, or show the log."""
+    """Append what was said, strike out a test, or show the log."""
     from sim.design.log import log_file
 
     target = Path(args.log) if args.log else log_file(args.file)
+    _refuse_what_does_not_go_together(args)
+    if args.strike_out is not None:
+        return _strike_out(args, target)
+    return _show(args, target) if args.said is None else _append(args, target)
+
+
+def _refuse_what_does_not_go_together(args: argparse.Namespace) -> None:
+    """Options that belong to a test that is told, or to one that is struck out, and there is none.
+
+    Raises:
+        InputError: naming the option, with what to write instead.
+    """
     extras = [name for name in ("water", "date", "note", "conditions") if getattr(args, name)]
     if args.said is None and extras:
         option = "with" if extras[0] == "conditions" else extras[0]
@@ -34,7 +48,16 @@ def run(args: argparse.Namespace) -> int:
             f"--{option} belongs to a test, and none is told; write it in quotes after the file, as in "
             f'drytank log {args.file} "sank 1 m in 4.2 s"'
         )
-    return _show(args, target) if args.said is None else _append(args, target)
+    number = args.strike_out or 2
+    example = f'drytank log {args.file} --strike-out {number} --because "wrote 42 for 4.2"'
+    if args.strike_out is None and args.because is not None:
+        raise InputError(f"--because says why a test is struck out, and none is; write {example}")
+    if args.strike_out is not None and args.said is not None:
+        raise InputError(
+            "--strike-out and a new test in one go; first strike out, then write down the new one"
+        )
+    if args.strike_out is not None and not (args.because or "").strip():
+        raise InputError(f"--strike-out {args.strike_out}: say why, so that you know next year: {example}")
 
 
 # ---- write down ---------------------------------------------------------------------------------------
@@ -65,7 +88,23 @@ def _append(args: argparse.Namespace, target: Path) -> int:
     what = "one reading" if here == 1 else f"{here} readings"
     shown = f"drytank log {args.file}" + (f" --log {args.log}" if target != log_file(args.file) else "")
     print(f"Test {len(logged.tests)} is in {target}: {what}. `{shown}` holds the log against the design.")
+    _warn_of_slips(args, design, logged)
     return ANSWERED
+
+
+def _warn_of_slips(args: argparse.Namespace, design: Design, logged: Logged) -> None:
+    """Hold the new test against the design, when it is safely written: its numbers may be far from all sense."""
+    from sim.cli.study_input import text_of
+
+    say_if_compiling()
+
+    from sim.show.readings import slips
+    from sim.show.units import SYSTEMS
+    from sim.studies.lessons.predicted import slipped_in
+
+    found = slipped_in(design, text_of(args.file), logged, len(logged.tests))
+    for words in slips(found, SYSTEMS[args.units]):
+        print(f"Look again: {words}", file=sys.stderr)
 
 
 def _text(target: Path) -> str:
@@ -138,6 +177,50 @@ def _condition(text: str) -> tuple[str, str]:
     return path, value
 
 
+# ---- strike out ---------------------------------------------------------------------------------------
+
+
+def _strike_out(args: argparse.Namespace, target: Path) -> int:
+    """Put the reason into the test, and write the log whole or not at all."""
+    design = load_design(args.file)
+
+    from sim.design.load import DesignError
+    from sim.design.log import load_log, read_log, with_struck_out
+
+    try:
+        logged = load_log(target)
+        test = _number(args.strike_out, len(logged.tests), target)
+        if logged.tests[test - 1].struck_out is not None:
+            raise InputError(f"--strike-out {test}: this test is struck out already")
+        new = with_struck_out(logged.text, test - 1, args.because.strip())
+        read_log(new, str(target))
+        write_whole(target, new)
+    except DesignError as problem:
+        raise InputError(str(problem)) from problem
+    except ValueError as problem:
+        raise InputError(f"{target}: {problem}; write each below a heading [[test]] of its own.") from problem
+    print(
+        f"Test {test} of {target} is struck out: it stays there, and nothing uses it. Take its line struck_out away "
+        "and it counts again."
+    )
+    if design.calibration.model_fields_set:
+        print(
+            f"The [calibration] of {args.file} may have used it; `drytank calibrate {args.file} --write` fits it anew.",
+            file=sys.stderr,
+        )
+    return ANSWERED
+
+
+def _number(text: str, most: int, target: Path) -> int:
+    """The number of a test, from 1."""
+    if not most:
+        raise InputError(f"--strike-out {text}: there is no test in {target} yet")
+    if not text.isascii() or not text.isdigit() or not 1 <= int(text) <= most:
+        what = "1" if most == 1 else f"1 to {most}"
+        raise InputError(f"--strike-out {text}: write the number of a test of {target}, {what}")
+    return int(text)
+
+
 # ---- show ---------------------------------------------------------------------------------------------
 
 
@@ -149,7 +232,7 @@ def _show(args: argparse.Namespace, target: Path) -> int:
 
     say_if_compiling()
 
-    from sim.show.calibration import log_page
+    from sim.show import logged as pages
     from sim.studies.lessons.predicted import held_against
 
     result = held_against(design, text_of(args.file), logged)
@@ -158,7 +241,7 @@ def _show(args: argparse.Namespace, target: Path) -> int:
 
         print(as_json({"version": __version__, **result.model_dump()}))
     else:
-        print(log_page(result, look_for(args)))
+        print(pages.page(result, look_for(args)))
     return ANSWERED
 
 
@@ -199,6 +282,10 @@ def _arguments(sub: argparse.ArgumentParser) -> None:
         "--with", dest="conditions", action="append", metavar='"KEY=VALUE"',
         help="a key of the design that was different; may be given again",
     )  # fmt: skip
+    sub.add_argument(
+        "--strike-out", metavar="N", help="no longer use test N; it stays in the log, with the reason"
+    )
+    sub.add_argument("--because", metavar="TEXT", help="the reason for --strike-out")
     sub.add_argument("--log", metavar="FILE", help="the log (default: lure.log.toml beside lure.toml)")
     answer_arguments(sub)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from typing import NoReturn
 
 from sim import __version__
 from sim.cli import (
@@ -23,7 +24,7 @@ from sim.cli import (
     water,
     windows,
 )
-from sim.cli.common import STATUS, Command
+from sim.cli.common import STATUS, Command, InputError
 
 COMMANDS: tuple[Command, ...] = (
     *ask.COMMANDS,
@@ -45,10 +46,53 @@ COMMANDS: tuple[Command, ...] = (
 )
 
 
+class _Parser(argparse.ArgumentParser):
+    """Says in a sentence what is missing or too much, with what to write."""
+
+    def error(self, message: str) -> NoReturn:
+        """Stop with the message.
+
+        Raises:
+            InputError: for what has words of its own; the rest ends as argparse does.
+        """
+        told = self._missing(message) or self._bare(message) or self._too_much(message)
+        if told:
+            raise InputError(told)
+        super().error(message)
+
+    def _missing(self, message: str) -> str:
+        _, found, names = message.partition("the following arguments are required: ")
+        example = (self.epilog or "").removeprefix("example:\n").strip()
+        if not found or not example.startswith(self.prog):
+            return ""
+        verb = "are" if ", " in names else "is"
+        return f"{self.prog}: {names} {verb} missing; write, for example, {example}"
+
+    def _bare(self, message: str) -> str:
+        option, found, _ = message.removeprefix("argument ").partition(": expected one argument")
+        action = next((a for a in self._actions if "/".join(a.option_strings) == option), None)
+        if not found or action is None:
+            return ""
+        return f"{option}: nothing follows it; write {option} {action.metavar}: {action.help}"
+
+    def _too_much(self, message: str) -> str:
+        _, found, words = message.partition("unrecognized arguments: ")
+        if not found:
+            return ""
+        if words.startswith("-"):
+            return (
+                f"{words}: there is no such option here; `drytank COMMAND --help` lists those that there are"
+            )
+        return (
+            f"{words}: nothing is asked for here; several words that belong together stand in one pair of quotes, "
+            'as in --want "floats with 2 g to spare"'
+        )
+
+
 def parser() -> argparse.ArgumentParser:
     """The whole command line."""
     examples = "\n".join(f"  {command.example}" for command in COMMANDS)
-    root = argparse.ArgumentParser(
+    root = _Parser(
         prog="drytank",
         description="The test tank without the water: what a lure will do, from one design file.",
         epilog=f"examples:\n{examples}\n\nexit status:\n  {STATUS}",

@@ -13,21 +13,22 @@ from sim.cli.common import (
     INTERRUPTED,
     Command,
     InputError,
-    as_json,
     design_arguments,
     load_design,
-    look_for,
     report_argument,
     report_asked,
     say_if_compiling,
+    show_answer,
+    show_report,
     sources,
-    write_report,
+    statements,
     write_whole,
 )
 from sim.cli.study_input import build_all, text_of, told_to_the_user, workers_given
 
 if TYPE_CHECKING:
     from sim.design.model import Design
+    from sim.show.units import Units
     from sim.studies.changes.remedies import RemedyResult
     from sim.studies.changes.tryouts import Wants
 
@@ -84,19 +85,14 @@ def _searched(
 def _shown(args: argparse.Namespace, design: Design, found: RemedyResult, page: Path | None) -> None:
     from sim.show.remedy import remedy as text
 
-    look = look_for(args)
-    if args.json:
-        from sim import __version__
+    show_answer(args, design, {"remedy": found}, lambda look: text(design.name, found, look))
 
-        print(as_json({"design": design.name, "version": __version__, "remedy": found}))
-    else:
-        print(text(design.name, found, look))
-    if page:
+    def made(source: dict[str, str], careful: list[str], units: Units) -> str:
         from sim.show.report.remedy import remedy_page
-        from sim.trials.cautions import cautions
 
-        made = remedy_page(design.name, found, sources([args.file]), [*cautions(design)], look.units)
-        write_report(page, made)
+        return remedy_page(design.name, found, source, careful, units)
+
+    show_report(args, design, page, made)
 
 
 def _written(found: RemedyResult, out: Path | None, patch: Path | None) -> None:
@@ -117,7 +113,6 @@ def _written(found: RemedyResult, out: Path | None, patch: Path | None) -> None:
 
 def _wants(design: Design, texts: Sequence[str]) -> Wants:
     from sim.studies.changes.tryouts import Wants
-    from sim.studies.grammar import StatementError
 
     if not texts:
         raise InputError(
@@ -126,11 +121,7 @@ def _wants(design: Design, texts: Sequence[str]) -> Wants:
         )
     if len(texts) > MOST_WANTS:
         raise InputError(f"--want is given {len(texts)} times; {MOST_WANTS} wants at once are the most")
-    for text in texts:
-        try:
-            Wants.read(design, [text])
-        except StatementError as problem:
-            raise InputError(f"--want: {problem}.") from problem
+    statements(design, texts, "--want")
     return Wants.read(design, texts)
 
 

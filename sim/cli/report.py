@@ -30,17 +30,23 @@ def run(args: argparse.Namespace) -> int:
         designs.append(load_design(args.compare))
     say_if_compiling()
 
-    from sim.build import BuildError
-    from sim.show.report import gather, report
-    from sim.show.units import SYSTEMS
+    from sim.studies.builds.tolerance import at_rest
+    from sim.studies.engine import process_beside
 
     entries: list[Entry] = []
-    for file, design in zip((args.file, args.compare), designs, strict=False):
-        try:
-            source = Path(file).read_text(encoding="utf-8-sig")
-            entries.append(gather(design, source, entries[0] if entries else None))
-        except BuildError as problem:
-            raise InputError(f"{file}: {problem}") from problem
+    with process_beside() as beside:
+        builds = [beside.submit(at_rest, design) if beside else None for design in designs]
+
+        from sim.build import BuildError  # while the other process is at work: these take long
+        from sim.show.report import gather, report
+        from sim.show.units import SYSTEMS
+
+        for file, design, spread in zip((args.file, args.compare), designs, builds, strict=False):
+            try:
+                source = Path(file).read_text(encoding="utf-8-sig")
+                entries.append(gather(design, source, entries[0] if entries else None, spread))
+            except BuildError as problem:
+                raise InputError(f"{file}: {problem}") from problem
     write_whole(target, report(entries[0], entries[1] if args.compare else None, SYSTEMS[args.units]))
     print(f"Wrote {target}. It opens in any browser, with or without a network.")
     if any(motion.run.ended == "gave up" for entry in entries for motion in entry.motions):

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 import argparse
-import sys
 from pathlib import Path
 
-from sim.cli.common import ANSWERED, Command, InputError, load_design, write_whole
+from sim.cli.common import ANSWERED, Command, InputError, load_design, look_again, write_whole
 
 ENDINGS = (".pdf", ".svg")
 
@@ -30,8 +29,7 @@ def run(args: argparse.Namespace) -> int:
         lure = build(design)
     except BuildError as problem:
         raise InputError(f"{args.file}: {problem}") from problem
-    for warning in (*warnings(design), *lure.warnings):
-        print(f"Look again: {warning}", file=sys.stderr)
+    look_again([*warnings(design), *lure.warnings])
     page = shop_sheet(design, lure, rest(design, lure), args.paper, SYSTEMS[args.units])
     write_whole(target, as_pdf(page) if target.suffix.lower() == ".pdf" else as_svg(page).encode())
     print(f"Wrote {target}. Print it at 100 %, not fitted to the page, and measure the bar of 100 mm.")

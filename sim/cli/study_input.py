@@ -9,7 +9,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple
 
-from sim.cli.common import InputError, quantity
+from sim.cli.common import InputError, look_again, quantity
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -104,14 +104,16 @@ def build_all(files: Sequence[str], designs: Sequence[Design]) -> list[Any]:
     from sim.build import BuildError, build
     from sim.design.load import warnings
 
-    lures = []
+    lures: list[Any] = []
+    odd: list[str] = []
     for file, design in zip(files, designs, strict=True):
         try:
             lures.append(build(design))
         except BuildError as problem:
             raise InputError(f"{file}: {problem}") from problem
-        for warning in (*warnings(design), *lures[-1].warnings):
-            print(f"Look again: {warning}", file=sys.stderr)
+        whose = f"{file}: " if len(files) > 1 else ""
+        odd += [f"{whose}{warning}" for warning in (*warnings(design), *lures[-1].warnings)]
+    look_again(odd)
     return lures
 
 

@@ -13,19 +13,19 @@ from sim.cli.common import (
     INTERRUPTED,
     Command,
     InputError,
-    as_json,
     design_arguments,
     load_design,
     look_for,
     report_argument,
     report_asked,
-    sources,
-    write_report,
+    show_answer,
+    show_report,
 )
 from sim.cli.study_input import count, picture_file, save_figure, targets
 
 if TYPE_CHECKING:
     from sim.design.model import Design
+    from sim.show.units import Units
     from sim.studies.builds.tolerance import ToleranceResult
 
 MOST, MOST_CHEAP = 256, 1024  # builds, unless more are asked for
@@ -73,23 +73,18 @@ def _shown(
 ) -> None:
     from sim.show.tolerance import tolerance as text
 
-    look = look_for(args)
-    if args.json:
-        from sim import __version__
-
-        print(as_json({"design": design.name, "version": __version__, "tolerance": result}))
-    else:
-        print(text(design.name, result, look))
+    show_answer(args, design, {"tolerance": result}, lambda look: text(design.name, result, look))
     if picture:
         from sim.show.figures.spread import spread
 
-        save_figure(spread(result, look.units), picture, "--figure")
-    if page:
-        from sim.show.report.builds import tolerance_page
-        from sim.trials.cautions import cautions
+        save_figure(spread(result, look_for(args).units), picture, "--figure")
 
-        written = sources([args.file])
-        write_report(page, tolerance_page(design.name, result, written, [*cautions(design)], look.units))
+    def made(source: dict[str, str], careful: list[str], units: Units) -> str:
+        from sim.show.report.builds import tolerance_page
+
+        return tolerance_page(design.name, result, source, careful, units)
+
+    show_report(args, design, page, made)
 
 
 def _within(args: argparse.Namespace) -> float:

@@ -23,6 +23,7 @@ __all__ = ["DesignError", "Problem", "load", "read", "warnings"]
 
 LARGEST_FILE = 1_000_000  # bytes
 MOST_PROBLEMS = 50  # put into words at once
+MOST_TOLD = 4  # files that are named where one is missing
 LONGEST_NAME = 200  # characters of a file's name that a message repeats
 LONGEST_MESSAGE = 1000
 
@@ -160,12 +161,22 @@ def _missing(path: Path) -> str:
     """What to say of a file that is not there: the one meant, if the folder holds one like it."""
     text = "there is no such file"
     try:
-        near = nearest(path.name, [other.name for other in path.parent.glob("*.toml")])
+        others = sorted(other.name for other in path.parent.glob("*.toml"))
+        folder = path.parent.is_dir()
     except (OSError, ValueError):
-        near = None
+        others, folder = [], True
+    near = nearest(path.name, others)
     if near:
         return f"{text}; did you mean {printable(str(path.with_name(near)), LONGEST_NAME)}?"
-    return f"{text}; `drytank new {printable(path.name, LONGEST_NAME)}` writes one to start from"
+    if not folder:
+        return f"{text}, and no folder {printable(str(path.parent), LONGEST_NAME)}"
+    there = [printable(name, LONGEST_NAME) for name in others if not name.endswith(".log.toml")]
+    beside = f"; its folder has {', '.join(there[:MOST_TOLD])}" if there else ""
+    if len(there) > MOST_TOLD:
+        beside += f" and {len(there) - MOST_TOLD} more"
+    if path.suffix.lower() != ".toml":
+        return f"{text}{beside}; name a design file, which ends in .toml"
+    return f"{text}{beside}; `drytank new {printable(str(path), LONGEST_NAME)}` writes one to start from"
 
 
 def _whole_file(name: str, message: str) -> DesignError:

@@ -7,13 +7,17 @@
     with = { "line.diameter" = "0.20 mm" }
     note = "off the jetty"
 
+A test with `struck_out = "why"` stays in the file, and nothing uses it.
+
 Here is its form. What `said` means is for `sim.studies.lessons.logged`, which knows the grammar.
 """
 
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Mapping
+from functools import cached_property
 from pathlib import Path
 from typing import Any
 
@@ -31,6 +35,7 @@ from sim.design.table import Strict
 MOST_TESTS = 1000
 ENDING = ".log.toml"
 EXAMPLE = 'said = "sank 1 m in 4.2 +- 0.2 s"'
+STRIKE = 'struck_out = "wrote 42 for 4.2"'
 
 
 class WaterThen(Strict):
@@ -56,6 +61,10 @@ class LoggedTest(Strict):
         description="keys of the design that were different, by path", examples=['{ "line.diameter" = "0.20 mm" }'],
     )  # fmt: skip
     note: str = Field("", max_length=400, description="anything else", examples=["off the jetty"])
+    struck_out: str | None = Field(
+        None, min_length=1, max_length=400, description="why this test is not to be used; it stays in the log",
+        examples=["wrote 42 for 4.2"],
+    )  # fmt: skip
 
 
 class Log(Strict):
@@ -65,15 +74,23 @@ class Log(Strict):
 
 
 class Logged:
-    """A log as it was read: its tests, its text, and how to say what is wrong with one of them."""
+    """A log as it was read: its tests, its text, where each key stands, and how to say what is wrong with one."""
 
     def __init__(self, name: str, text: str, log: Log) -> None:
         self.name, self.text, self.tests = name, text, tuple(log.test)
 
+    def line(self, test: int, key: str) -> int | None:
+        """The line of a key of test `test` (from 0), from 1."""
+        return line_of(("test", test, key), self._lines)
+
     def problem(self, test: int, key: str, value: str, message: str) -> Problem:
         """Something wrong with test `test` (from 0), at its key, with file and line."""
         path: tuple[str | int, ...] = ("test", test, *key.split("/"))
-        return _placed(Finding(path, value, message), key_lines(self.text), self.name)
+        return _placed(Finding(path, value, message), self._lines, self.name)
+
+    @cached_property
+    def _lines(self) -> dict[tuple[str | int, ...], int]:
+        return key_lines(self.text)
 
 
 def log_file(design: str | Path) -> Path:
@@ -138,6 +155,27 @@ def with_test(text: str, entry: Mapping[str, Any]) -> str:
     return f"{text.rstrip()}\n\n{tomlkit.dumps(alone)}"
 
 
+_SAID = re.compile(r"(?P<indent>[ \t]*)(?:said|\"said\"|'said')[ \t]*=")
+
+
+def with_struck_out(text: str, test: int, why: str) -> str:
+    """The text of a log with test `test` (from 0) struck out; all that stands in it is kept.
+
+    Raises:
+        ValueError: the test is written in a way that a line cannot be put into.
+    """
+    logged = read_log(text, "log")
+    lines = text.split("\n")
+    at = (logged.line(test, "said") or 0) - 1
+    said = _SAID.match(lines[at])
+    if said is None:
+        raise ValueError("the tests are not written as [[test]] tables")
+    end = "\r" if lines[at].endswith("\r") else ""
+    # above the words, since these may go on over several lines
+    lines.insert(at, f"{said['indent']}struck_out = {tomlkit.string(why).as_string()}{end}")
+    return "\n".join(lines)
+
+
 def _inline(values: Mapping[str, Any]) -> Any:
     table = tomlkit.inline_table()
     for key, value in values.items():
@@ -192,10 +230,14 @@ def _explained(error: Mapping[str, Any]) -> Finding:
         return Finding(path, value, "write each test below a heading [[test]] of its own")
     if kind == "too_long":
         return Finding(path, "", f"a log holds up to {MOST_TESTS} tests; begin a new one")
+    if last == "struck_out" and kind != "string_too_long":
+        return Finding(path, value, f"write why the test is not to be used, in quotes, as in {STRIKE}")
     sentences = {
         "string_type": f"this must be text in quotes, as in {EXAMPLE}",
         "string_too_short": f"nothing is said here; write for example {EXAMPLE}",
-        "string_too_long": "this is too long; say one thing in a test, and the rest in its note",
+        "string_too_long": "this is too long; a sentence will do"
+        if last == "struck_out"
+        else "this is too long; say one thing in a test, and the rest in its note",
     }
     return Finding(path, value, sentences.get(kind, str(error["msg"])))
 

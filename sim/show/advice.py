@@ -6,14 +6,14 @@ from collections.abc import Sequence
 
 from sim.show import builds
 from sim.show.layout import Look, clean, page, paragraph, section
-from sim.show.units import Units
+from sim.show.units import Units, in_units
 from sim.studies.builds.advice import Advice, Settles
 from sim.studies.builds.tolerance import QuestionShares
 
 PLAIN = Look()
 MOST = 5  # tests on the page
 MOST_EACH = 2  # questions told of each
-TELLS = 0.9  # a question of which more of the doubt remains is not told
+TELLS = 0.95  # a question of whose deviation more remains is not told
 RISES = 0.03  # by less the likeliest answer's share is not worth telling
 OFTEN = (
     (0.95, "would settle", "nearly always"),
@@ -29,14 +29,17 @@ def advice(name: str, open_: Sequence[QuestionShares], found: Sequence[Advice], 
         look.paint(paragraph(clean(name)), "head"),
         look.paint(paragraph(best(found, open_, units)), "head"),
         section(look, "Not settled", [builds.capital(builds.sentence(one, units)) for one in open_]),
-        section(look, "Tests, the most useful first", [sentence(one, units) for one in found[:MOST]]),
+        section(look, "The next best tests", [sentence(one, units) for one in found[1:MOST]]),
+        paragraph(builds.MORE_WELCOME) if any(one.within for one in open_) else "",
         look.paint(paragraph(CAREFUL), "quiet") if found else "",
     )
 
 
 CAREFUL = (
     "Told from builds that were tried by drytank: each in turn is taken as the truth, the test is read off it with "
-    "its error, and the others are weighed by how well they fit."
+    "its error, and the others are weighed by how well they fit. Spread and doubt are standard deviations, as in "
+    "`drytank tolerance`: what would be left, over what there is now; of an answer in words, that of a build "
+    "giving it or not."
 )
 
 
@@ -55,13 +58,13 @@ def sentence(one: Advice, units: Units) -> str:
     """What to do and what it would settle."""
     told = [settles for settles in one.settles if _tells(settles)][:MOST_EACH] or one.settles[:1]
     where = "" if one.where == "at the bench" else f" ({one.where})"
-    return f"{one.how}{where}: {' and '.join(_settles(settles, units) for settles in told)}."
+    return f"{in_units(one.how, units)}{where}: {' and '.join(_settles(settles, units) for settles in told)}."
 
 
 def _settles(one: Settles, units: Units) -> str:
     question = builds.asks(one.question, units)
     if one.now is None or one.afterwards is None or one.sure is None:
-        return f"it would leave {builds.percent(one.remains**0.5)} of the spread of {question}"
+        return f"it would leave about {builds.percent(one.remains)} of the spread of {question}"
     now = f"now {builds.of_100(one.now)} of 100"
     for least, settles, often in OFTEN:
         if one.sure >= least:

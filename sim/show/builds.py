@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import shlex
+from collections.abc import Sequence
+
 from sim.show.layout import clean
 from sim.show.units import NO_BREAK, Kind, Units, figures
 from sim.studies.builds.tolerance import QuestionShares, Share
@@ -16,12 +19,18 @@ WORDS = {
     "retrieve.roll_amplitude_deg": "Roll either way", "retrieve.yaw_amplitude_deg": "Yaw either way",
     "retrieve.wobble_hz": "Wobble", "retrieve.offset_m": "To the left", "retrieve.tension_n": "Pull",
 }  # fmt: skip
-"""What each figure is called where it stands in a table."""
+"""What each figure is called in a sentence."""
+
+HEADS = {
+    **WORDS, "drop.sink_rate_m_s": "Sink rate (- rises)", "float.roll_deg": "Lean at rest (- left)",
+    "retrieve.roll_deg": "Lean (- left)",
+}  # fmt: skip
+"""What each figure is called in a table, with what its sign means."""
 
 _KINDS: tuple[tuple[str, Kind], ...] = (
     ("_m_s", "speed"), ("_g", "mass"), ("_ml", "volume"), ("_mm", "size"), ("_m", "distance"), ("_n", "force"),
 )  # fmt: skip
-_PLAIN = {"_deg": ("deg", 0), "_hz": ("/s", 1), "_s": ("s", 1)}
+_PLAIN = {"_deg": ("deg", 0), "_hz": ("/s", 1), "_s": ("s", 1), "_per_m": ("a metre", 2)}
 
 
 def name_and_pull(name: str) -> tuple[str, Pull | None]:
@@ -54,7 +63,7 @@ def scaled(figure: str, value: float, units: Units) -> float:
 
 
 def _kind(figure: str) -> Kind | None:
-    if figure.endswith(("_hz", "_deg")):
+    if figure.endswith(("_hz", "_deg", "_per_m")):
         return None
     return next((kind for end, kind in _KINDS if figure.endswith(end)), None)
 
@@ -105,6 +114,35 @@ def asks(name: str, units: Units) -> str:
     return f'"{clean(name)}"'
 
 
+MOST_LUCKY = 3  # questions that are named
+
+
+def luck(near: Sequence[str], file: str, units: Units) -> str:
+    """That a trial is of one build, which of its answers lie near an edge, and the command that counts."""
+    told = [asks(name, units) for name in near[:MOST_LUCKY]]
+    if len(near) > MOST_LUCKY:
+        told.append(f"{len(near) - MOST_LUCKY} more")
+    edges = f" Near an edge already: {', '.join(told)}." if told else ""
+    return (
+        f"This is one build, just as the file says.{edges} `drytank tolerance {shlex.quote(clean(file))}` counts what "
+        "so many builds do that are a little different."
+    )
+
+
+def read_as(figure: str, within: tuple[float, float] | None, units: Units) -> str:
+    """How one number without `+-` was understood: ` (read as 0.80 to 1.20 g)`; nothing of other statements."""
+    if within is None:
+        return ""
+    low, high = within
+    if high <= 0.0:  # the words say which way
+        low, high = -high, -low
+    numbers = f"{figure_number(figure, low, units)} to {figure_number(figure, high, units)}"
+    return f" (read as {numbers}{NO_BREAK}{figure_unit(figure, units)})".replace(f"{NO_BREAK})", ")")
+
+
+MORE_WELCOME = 'A number alone is read as about that; write "at least" before it if more is welcome.'
+
+
 def sentence(one: QuestionShares, units: Units) -> str:
     """One question with all its answers: `floats in 93 of 100 builds (87 to 97), else sinks`."""
     first, rest = one.answers[0], one.answers[1:]
@@ -113,7 +151,7 @@ def sentence(one: QuestionShares, units: Units) -> str:
     if one.asked:
         holds = next((s for s in one.answers if s.answer == "it does"), None)
         said = share_words(holds) if holds else f"0 of 100 builds ({_none(first)})"
-        return f"{clean(one.name)}: in {said}"
+        return f"{clean(one.name)}{read_as(one.figure, one.within, units)}: in {said}"
     if one.tie_on is not None and one.speed_m_s is not None:
         where = at_pull(one.tie_on, one.speed_m_s, units)
         return f"{headline(first.answer)} {where} in {told}{others}"
@@ -140,7 +178,21 @@ def percent(share: float) -> str:
 
 
 def amount(figure: str, value: float, units: Units) -> str:
-    """A figure with its unit, in a sentence."""
+    """A figure with its unit, in a sentence; where its sign is a side or a way, in words."""
+    ways = WAYS.get(figure)
+    if ways is None:
+        return _amount(figure, value, units)
+    told = _amount(figure, abs(value), units)
+    return f"{told} {ways[value < 0.0]}" if float(told.split(NO_BREAK)[0]) > 0.0 else told
+
+
+WAYS = {
+    "float.roll_deg": ("to its right", "to its left"), "retrieve.roll_deg": ("to its right", "to its left"),
+    "drop.sink_rate_m_s": ("down", "up"),
+}  # fmt: skip
+
+
+def _amount(figure: str, value: float, units: Units) -> str:
     kind = _kind(figure)
     if kind:
         return units.text(kind, value)

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from sim.show.builds import WORDS, amount, at_pull, headline
+from sim.show.builds import WORDS, amount, at_pull, headline, read_as
 from sim.show.layout import Column, Look, clean, page, paragraph, section, table
-from sim.show.units import NO_BREAK, Units
+from sim.show.units import METRIC, NO_BREAK, Units, in_units
 from sim.studies.causes.explanation import Alike, CauseFound, Elsewhere, Explanation, Told, Verdict
 
 PLAIN = Look()
@@ -21,7 +21,7 @@ def explain(name: str, found: Explanation, look: Look = PLAIN) -> str:
     groups = shown(found)
     return page(
         look.paint(paragraph(clean(name)), "head"),
-        look.paint(paragraph(verdict(found)), "head"),
+        look.paint(paragraph(verdict(found, look.units)), "head"),
         section(look, "What was said", [said(one, look.units) for one in found.told]),
         _table(groups, look),
         section(look, "More about these", [line for group in groups for line in more(group, look.units)]),
@@ -42,7 +42,7 @@ def shown(found: Explanation) -> list[Alike]:
 # ---- the verdict --------------------------------------------------------------------------------------
 
 
-def verdict(found: Explanation) -> str:
+def verdict(found: Explanation, units: Units = METRIC) -> str:
     """One or two sentences."""
     if found.verdict is Verdict.PREDICTED:
         return _predicted(found)
@@ -65,7 +65,7 @@ def verdict(found: Explanation) -> str:
         if others
         else ""
     )
-    return f"{head} {best.says}{_moved(best)}. {told_by(best)}{partly}{alike}"
+    return f"{head} {best.says}{_moved(best, units)}. {told_by(best)}{partly}{alike}"
 
 
 def _predicted(found: Explanation) -> str:
@@ -84,10 +84,9 @@ def _predicted(found: Explanation) -> str:
     return f"{text}. About {100.0 * share:.0f} of 100 builds would, so that a little decides it."
 
 
-def _moved(cause: CauseFound) -> str:
-    if cause.name.startswith("slip."):
-        return f" ({cause.moves_to})"
-    return f": {cause.moves_to} instead of {cause.moves_from}"
+def _moved(cause: CauseFound, units: Units) -> str:
+    to, before = in_units(cause.moves_to, units), in_units(cause.moves_from, units)
+    return f" ({to})" if cause.name.startswith("slip.") else f": {to} instead of {before}"
 
 
 def told_by(cause: CauseFound) -> str:
@@ -118,7 +117,7 @@ def said(one: Told, units: Units) -> str:
     """One statement against the design as it stands."""
     values = list(dict.fromkeys(figure(one.figure, value, units) for value in one.predicted))
     told = "holds" if one.holds else "nearly holds" if one.fits else "does not fit"
-    return f'"{clean(one.text)}" {told}: predicted {_listed(values)}'
+    return f'"{clean(one.text)}"{read_as(one.figure, one.within, units)} {told}: predicted {_listed(values)}'
 
 
 def figure(name: str, value: str | float | None, units: Units) -> str:
@@ -153,9 +152,9 @@ def _table(groups: Sequence[Alike], look: Look) -> str:
                 [
                     str(k) if not n else "",
                     cause.says if slip else cause.name,
-                    "" if slip else cause.moves_from,
-                    cause.moves_to,
-                    cause.flips_at or "",
+                    "" if slip else in_units(cause.moves_from, look.units),
+                    in_units(cause.moves_to, look.units),
+                    in_units(cause.flips_at or "", look.units),
                 ]
             )
     return f"{look.paint('What would explain it, the likeliest first', 'head')}\n{table(look, columns, rows)}"
@@ -166,7 +165,7 @@ def more(group: Alike, units: Units) -> list[str]:
     out = []
     for cause in group.causes[:MOST_ALIKE]:
         name = cause.says if cause.name.startswith("slip.") else cause.name
-        why = f" ({cause.known})" if cause.known and not cause.slip else ""
+        why = f" ({in_units(cause.known, units)})" if cause.known and not cause.slip else ""
         line = f"{name}: {how_likely(cause)}{why}. {told_by(cause)}"
         if cause.elsewhere:
             line += f" Then also {_listed(elsewhere(one, units) for one in cause.elsewhere[:2])}."

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from sim.show.builds import MORE_WELCOME, read_as
 from sim.show.layout import Look, bullets, clean, page, paragraph
-from sim.show.units import Units
-from sim.studies.changes.remedies import EITHER_SIDE, At, Beside, Changed, Effect, Proposal, RemedyResult, Way
+from sim.show.told_values import NUMBERS, short, value
+from sim.show.units import METRIC, Units, in_units
+from sim.studies.changes.remedies import At, Beside, Changed, Effect, Proposal, RemedyResult, Way
 from sim.studies.compare import WORDS
 
 PLAIN = Look()
@@ -14,29 +16,6 @@ MOST_EFFECTS = 6
 MOST_LINES = 8
 WELL, NEARLY = 1.0, 0.25  # misfits of room
 
-_NUMBERS: dict[str, tuple[str, str]] = {  # figure -> what it is called, and its kind or plain unit
-    "budget.mass_g": ("weight", "mass"),
-    "budget.displaced_ml": ("what it displaces", "volume"),
-    "budget.margin_g": ("spare lift", "mass"),
-    "float.pitch_deg": ("nose up as it sits", "deg"),
-    "float.roll_deg": ("lean as it sits", "deg"),
-    "float.immersed_fraction": ("share under water", "%"),
-    "float.freeboard_mm": ("what shows above water", "size"),
-    "drop.sink_rate_m_s": ("sink rate", "speed"),
-    "drop.pitch_deg": ("nose up as it sinks", "deg"),
-    "drop.glide_deg": ("glide as it sinks", "deg"),
-    "cast.range_m": ("cast", "distance"),
-    "cast.tumbles": ("turns in the air", ""),
-    "retrieve.depth_m": ("depth", "distance"),
-    "retrieve.pitch_deg": ("nose up", "deg"),
-    "retrieve.roll_deg": ("lean", "deg"),
-    "retrieve.roll_amplitude_deg": ("roll either way", "deg"),
-    "retrieve.yaw_amplitude_deg": ("swing either way", "deg"),
-    "retrieve.wobble_hz": ("wobbles a second", ""),
-    "retrieve.turns_per_m": ("turns a metre", ""),
-    "retrieve.offset_m": ("place to one side", "distance"),
-    "retrieve.tension_n": ("pull on the line", "force"),
-}
 _SUBJECTS = {
     "budget.verdict": "in the water", "drop.motion": "let go", "cast.lands": "it lands",
     "retrieve.behaviour": "pulled",
@@ -54,7 +33,7 @@ def remedy(name: str, found: RemedyResult, look: Look = PLAIN) -> str:
         look.paint(paragraph(answer(found, look.units)), "good" if first or found.holds_already else "bad"),
         "" if found.holds_already else _now(found, look),
         *shown,
-        _headed(look, "What stands in the way", found.blocked),
+        _headed(look, "What stands in the way", [in_units(one, look.units) for one in found.blocked]),
         _patch(first, look) if first else "",
         look.paint(paragraph(told(found)), "quiet"),
     )
@@ -63,17 +42,18 @@ def remedy(name: str, found: RemedyResult, look: Look = PLAIN) -> str:
 def answer(found: RemedyResult, units: Units) -> str:
     """The first sentence: what to do, or that nothing does it."""
     if found.holds_already:
-        return f"Nothing needs changing: {_joined([stands(want, units) for want in found.now])}."
+        stand = _joined([stands(want, units) for want in found.now])
+        return f"Nothing needs changing: {stand}.{understood(found, units)}"
     if found.proposals:
         first = found.proposals[0]
-        then = f"{_capital(_joined(first.changes))}: then {_joined([stands(w, units) for w in first.wants])}."
+        then = f"{heading(first, units)}: then {_joined([stands(w, units) for w in first.wants])}."
         return f"{then} {spoilt(first, units)}".rstrip()
     if found.nearest_miss is None:
         return "Nothing that may be changed comes any nearer to it."
     miss = found.nearest_miss
     short = [stands(want, units) for want in miss.wants if not want.met]
     return (
-        f"Nothing that may be changed does it. The nearest is to {_joined(miss.changes)}: then still not, since "
+        f"Nothing that may be changed does it. The nearest is to {_does(miss, units)}: then still not, since "
         f"{_joined(short)}."
     )
 
@@ -102,6 +82,14 @@ def stands(want: Way, units: Units) -> str:
     return f'"{clean(want.text)}" {"holds" if want.met else "does not hold"} ({_found(want, units)})'
 
 
+def understood(found: RemedyResult, units: Units) -> str:
+    """How numbers that came alone were read, with a blank before it; nothing where there are none."""
+    read = [
+        f'"{clean(want.text)}"{read_as(want.figure, want.within, units)}' for want in found.now if want.within
+    ]
+    return f" Mind {_joined(read)}. {MORE_WELCOME}" if read else ""
+
+
 def _found(want: Way, units: Units) -> str:
     if want.figure in WORDS:
         return _found_words(want, units)
@@ -116,10 +104,10 @@ def _found(want: Way, units: Units) -> str:
 def _found_words(want: Way, units: Units) -> str:
     bad = [at for at in want.at if at.room < 0.0]
     if len(want.at) == 1:
-        return f"it {_short(want.at[0].found)}"
+        return f"it {short(want.at[0].found)}"
     if not bad:
         return f"at all {len(want.at)} speeds looked at, {_sure(min(at.room for at in want.at))}"
-    words = dict.fromkeys(_short(at.found) for at in bad)
+    words = dict.fromkeys(short(at.found) for at in bad)
     speeds = _speeds(bad, want.at, units)
     return f"it {' or '.join(words)} {speeds}"
 
@@ -137,33 +125,12 @@ def _sure(room: float) -> str:
     return "with room" if room >= NEARLY else "with little room"
 
 
-def value(figure: str, found: float | str | None, units: Units) -> str:
-    """A figure with its unit, as in a sentence."""
-    if found is None:
-        return "no answer"
-    if isinstance(found, str):
-        return _short(found)
-    kind = _NUMBERS[figure][1]
-    found = abs(found) if figure in EITHER_SIDE else found
-    if figure == "budget.margin_g":
-        size = units.text("mass", abs(found))
-        return f"{size} to spare" if found >= 0 else f"it sinks with {size}"
-    if figure == "drop.sink_rate_m_s":
-        return f"{units.text('speed', abs(found))} {'down' if found >= 0 else 'up'}"
-    if kind == "distance":
-        return units.depth(found) if figure == "retrieve.depth_m" else units.text("distance", found)
-    if kind in units.scales:
-        return units.text(kind, found)
-    if kind == "%":
-        return f"{100 * found:.0f} %"
-    return f"{round(found) + 0:d} deg" if kind == "deg" else f"{found:.1f}"
-
-
 # ---- blocks -------------------------------------------------------------------------------------------
 
 
 def _now(found: RemedyResult, look: Look) -> str:
-    return _headed(look, "Wanted, and as it is", [stands(want, look.units) for want in found.now])
+    wants = _headed(look, "Wanted, and as it is", [stands(want, look.units) for want in found.now])
+    return "\n".join(filter(None, [wants, paragraph(understood(found, look.units).strip())]))
 
 
 def _headed(look: Look, head: str, items: Sequence[str]) -> str:
@@ -171,7 +138,7 @@ def _headed(look: Look, head: str, items: Sequence[str]) -> str:
 
 
 def _proposal(number: str, one: Proposal, look: Look) -> str:
-    head = look.paint(paragraph(f"{number}{heading(one)}."), "head")
+    head = look.paint(paragraph(f"{number}{heading(one, look.units)}."), "head")
     values = "\n".join(paragraph(f"   {clean(line)}") for line in written(one))
     return "\n".join(filter(None, [head, values, bullets([*details(one, look.units)])]))
 
@@ -203,9 +170,13 @@ def _end(path: str) -> str:
     return path.rpartition(".")[2]
 
 
-def heading(one: Proposal) -> str:
+def heading(one: Proposal, units: Units = METRIC) -> str:
     """The changes of a proposal, as a heading."""
-    return _capital(_joined(one.changes))
+    return _capital(_does(one, units))
+
+
+def _does(one: Proposal, units: Units) -> str:
+    return in_units(_joined(one.changes), units)
 
 
 def line(changed: Changed) -> tuple[str, str, str]:
@@ -215,14 +186,14 @@ def line(changed: Changed) -> tuple[str, str, str]:
 
 def details(one: Proposal, units: Units, effects: bool = True) -> Iterator[str]:
     """What it then does, what else changes, how sure it is."""
-    yield from one.how
+    yield from (in_units(how, units) for how in one.how)
     if one.tie_on:
         yield f"The file needs no change for it: tie the line to {one.tie_on}."
     for want in one.wants:
         yield _capital(stands(want, units))
     if effects:
         yield rest(one.effects, units)
-    near = steadiness(one.beside)
+    near = in_units(steadiness(one.beside), units)
     if near and one.met:
         yield near
     if one.met and one.spare_lift_sd_g:
@@ -247,7 +218,7 @@ def effect(one: Effect, units: Units) -> str:
 def effect_cells(one: Effect, units: Units) -> tuple[str, str, str]:
     """One other figure: what, before, after."""
     where = _where(one.tie_on, one.speed_m_s, units)
-    what = _SUBJECTS[one.figure] if one.figure in WORDS else _NUMBERS[one.figure][0]
+    what = _SUBJECTS[one.figure] if one.figure in WORDS else NUMBERS[one.figure][0]
     if one.figure == "retrieve.behaviour":
         what, where = where.strip(), ""
     return f"{what}{where}", value(one.figure, one.before, units), value(one.figure, one.after, units)
@@ -284,10 +255,6 @@ def _patch(one: Proposal, look: Look) -> str:
 
 def _where(tie_on: str | None, speed: float | None, units: Units) -> str:
     return f" from {tie_on} at {units.text('speed', speed)}" if tie_on and speed is not None else ""
-
-
-def _short(word: object) -> str:
-    return "gives no answer" if word is None else str(word).split(":")[0]
 
 
 def _joined(items: Sequence[str], last: str = "and") -> str:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import groupby, pairwise
 
-from sim.show.units import METRIC, NO_BREAK, Units, figures
+from sim.show.units import METRIC, NO_BREAK, Units, figures, in_units
 from sim.trials.confidence import Confidence
 from sim.trials.results import (
     Behaviour,
@@ -278,7 +278,7 @@ def causes(results: Sequence[RetrieveResult], units: Units) -> list[str]:
         told += [seen for seen in run.seen if seen.behaviour in action and seen not in told][:1]
         at = units.text("speed", run.speed_m_s) if run.programme is None else run.programme
         for seen in told:
-            out.append(f"{run.tie_on}, {at}, {seen.behaviour.value}: {seen.cause}")
+            out.append(f"{run.tie_on}, {at}, {seen.behaviour.value}: {in_units(seen.cause, units)}")
     return out
 
 
@@ -317,7 +317,7 @@ def _headline(behaviour: Behaviour, rows: list[RetrieveResult], units: Units) ->
         return "could not be followed"
     depths = [row.depth_m for row in rows if row.depth_m is not None]
     if behaviour is Behaviour.DIVES and depths:
-        low, high = units.depth(min(depths)), units.depth(max(depths))
+        low, high = units.depths(min(depths), max(depths))
         return f"dives to {low}" if low == high else f"dives to between {low} and {high}"
     return behaviour.value
 
@@ -330,7 +330,7 @@ def gave_up(endings: Iterable[Ended]) -> str:
 
 
 def _aside(metres: float, units: Units) -> str:
-    return f"{units.depth(abs(metres))} to the {'left' if metres > 0 else 'right'}"
+    return f"{units.depth(abs(metres), 2)} to the {'left' if metres > 0 else 'right'}"
 
 
 def _degrees(angle: float) -> str:

@@ -78,7 +78,7 @@ def words(window: Window, units: Units) -> str:
         return "could not be followed"
     told = window.behaviour.value
     if window.behaviour is Behaviour.DIVES and window.depth_low_m is not None:
-        low, high = units.depth(window.depth_low_m), units.depth(window.depth_high_m or 0.0)
+        low, high = units.depths(window.depth_low_m, window.depth_high_m or 0.0)
         told += f" to {low}" if low == high else f" to between {low} and {high}"
     extra = [b.value for b in (Behaviour.WOBBLES, Behaviour.ROCKS) if b in window.also]
     spoilt = (Behaviour.ROLLS_OVER, Behaviour.TUMBLES, Behaviour.SPINS)

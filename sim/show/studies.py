@@ -6,6 +6,7 @@ from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
+from sim.show.builds import WAYS, amount
 from sim.show.layout import Column, Look, bullets, page, paragraph, table
 from sim.show.units import Kind, Units
 from sim.studies.compare import WORDS, Comparison, Row
@@ -27,7 +28,7 @@ _COLUMNS: dict[
     "float.pitch_deg": ("Sits\nnose", "deg", "sits nose up"),
     "float.roll_deg": ("Sits\nroll", "deg", "sits leaning"),
     "float.immersed_fraction": ("Under\nwater", "%", "share under water"),
-    "drop.sink_rate_m_s": ("Sinks", "speed", "sink rate"),
+    "drop.sink_rate_m_s": ("Sinks\n(- up)", "speed", "sink rate"),
     "drop.pitch_deg": ("Sinks\nnose", "deg", "nose as it sinks"),
     "drop.glide_deg": ("Glide", "deg", "glide"),
     "drop.motion": ("Let go, it", "", "motion let go"),
@@ -37,7 +38,7 @@ _COLUMNS: dict[
     "retrieve.behaviour": ("It", "", "what it does"),
     "retrieve.depth_m": ("Depth", "distance", "depth"),
     "retrieve.pitch_deg": ("Nose", "deg", "nose"),
-    "retrieve.roll_deg": ("Leans", "deg", "lean"),
+    "retrieve.roll_deg": ("Leans\n(+ right)", "deg", "lean"),
     "retrieve.roll_amplitude_deg": ("Roll", "deg", "roll either way"),
     "retrieve.yaw_amplitude_deg": ("Yaw", "deg", "yaw either way"),
     "retrieve.wobble_hz": ("Wobble", "/s", "wobble rate"),
@@ -88,13 +89,19 @@ def most(found: Comparison, units: Units) -> str:
     for name in differ[:3]:
         if name not in WORDS:
             values = [row.figures[name] for row in rows if row.figures.get(name) is not None]
-            unit = f" {_unit(name, units)}".replace(" /", " a ").rstrip()
-            told.append(f"{_COLUMNS[name][2]} ({_number(name, min(values), units)} to "
-                        f"{_number(name, max(values), units)}{unit})")  # fmt: skip
+            told.append(f"{_COLUMNS[name][2]} ({_ends(name, min(values), max(values), units)})")
         else:
             words = dict.fromkeys(str(row.figures[name]).split(":")[0] for row in rows if name in row.figures)
             told.append(f"{_COLUMNS[name][2]} ({', '.join(words)})")
     return f"What differs most: {', '.join(told)}."
+
+
+def _ends(name: str, low: float, high: float, units: Units) -> str:
+    """The least and the most of a figure, with the way or the side in words where its sign is one."""
+    if name in WAYS:
+        return f"{amount(name, low, units)} to {amount(name, high, units)}"
+    unit = f" {_unit(name, units)}".replace(" /", " a ").rstrip()
+    return f"{_number(name, low, units)} to {_number(name, high, units)}{unit}"
 
 
 def still_figures(found: Comparison) -> list[str]:
@@ -170,8 +177,13 @@ def _alike(name: str, rows: Sequence[Row], units: Units) -> str:
     value = next((row.figures[name] for row in rows if row.figures.get(name) is not None), None)
     if value is None:
         return ""
-    unit = f" {_unit(name, units)}".rstrip()
-    return f"{_COLUMNS[name][2]} {value if isinstance(value, str) else _number(name, value, units) + unit}"
+    if isinstance(value, str):
+        told = value
+    elif name in WAYS:
+        told = amount(name, value, units)
+    else:
+        told = f"{_number(name, value, units)} {_unit(name, units)}".rstrip()
+    return f"{_COLUMNS[name][2]} {told}"
 
 
 def _column(name: str, units: Units) -> Column:

@@ -13,6 +13,7 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.collections import LineCollection
 from matplotlib.figure import Figure
+from matplotlib.layout_engine import ConstrainedLayoutEngine
 from matplotlib.patches import Patch, PathPatch
 from matplotlib.path import Path
 from matplotlib.patheffects import withStroke
@@ -26,6 +27,8 @@ from sim.studies.compare import Comparison, Row
 from sim.studies.maps import NO_ANSWER, Map, Panel, regions
 
 KEY_COLUMNS = 2
+PAD = 0.1  # in, to the edges and between the panels
+LEFT = PAD / style.WIDTH  # of a title, as a share of the width
 TITLE_LETTERS, NAME_LETTERS = 48, 13  # in a line, and of what is compared
 
 INKS = (
@@ -45,7 +48,7 @@ def fill(behaviour: str) -> Fill:
 
 def empty_sheet(height: float, says: str) -> Figure:
     """An empty figure `height` inches tall that arranges its own panels; `says` stands in for it unseen."""
-    figure = Figure(figsize=(style.WIDTH, height), layout="constrained")
+    figure = Figure(figsize=(style.WIDTH, height), layout=ConstrainedLayoutEngine(w_pad=PAD, h_pad=0.04))
     FigureCanvasAgg(figure)
     figure.set_label(says)
     return figure
@@ -84,7 +87,7 @@ def behaviour_map(found: Map, title: str, lure: Lure | None = None) -> Figure:
         axes.set_ylabel("Above the axis (mm)" if over else axis_name(found.y.path, found.y.unit))
         if panel.speed:
             axes.set_title(f"at {panel.speed:.2f} m/s", weight="normal", size=LETTERS)
-    figure.suptitle("\n".join(lines), x=0.02, ha="left", weight="bold", size=10.5)
+    figure.suptitle("\n".join(lines), x=LEFT, ha="left", weight="bold", size=10.5)
     patches = [
         Patch(
             facecolor=fill(kind).colour,
@@ -185,7 +188,7 @@ def comparison(found: Comparison, title: str, units: Units = METRIC) -> Figure:
     _dots(spaces["spare"], found.still, inks, "budget.margin_g", "mass", "Spare lift", units)
     _dots(spaces["sink"], found.still, inks, "drop.sink_rate_m_s", "speed", "Sink rate (- rises)", units)
     spaces["sink"].set_yticklabels([])
-    figure.suptitle("\n".join(lines), x=0.02, ha="left", weight="bold", size=10.5)
+    figure.suptitle("\n".join(lines), x=LEFT, ha="left", weight="bold", size=10.5)
     return figure
 
 

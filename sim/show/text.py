@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from sim.show import sentences
 from sim.show.layout import Column, Look, bullets, clean, page, paragraph, section, table
+from sim.show.units import in_units
 from sim.trials.results import (
     Behaviour,
     BudgetResult,
@@ -27,11 +28,11 @@ def budget(name: str, result: BudgetResult, look: Look = PLAIN) -> str:
     return page(
         _title(name, look),
         _verdict(result, look),
-        paragraph(result.settled_by or ""),
+        paragraph(in_units(result.settled_by or "", look.units)),
         paragraph(f"{sentences.weights(result, look.units)} {sentences.balance(result, look.units)}"),
         _parts(result, look),
         _notes(result, look),
-        section(look, "What would turn the verdict", result.flips),
+        section(look, "What would turn the verdict", [in_units(one, look.units) for one in result.flips]),
         section(look, "Look again", result.warnings),
     )
 
@@ -76,8 +77,8 @@ def retrieve(
     )
 
 
-def trial(result: TrialResult, look: Look = PLAIN) -> str:
-    """One screen: verdict, sentences, one table, cautions."""
+def trial(result: TrialResult, look: Look = PLAIN, luck: str = "") -> str:
+    """One screen: verdict, sentences, one table, cautions; `luck` is what hangs on it (`builds.luck`)."""
     units = look.units
     labelled = [
         ("Weight", sentences.weights(result.budget, units)),
@@ -88,13 +89,16 @@ def trial(result: TrialResult, look: Look = PLAIN) -> str:
     pulled = sentences.pulled(result.retrieve, units)
     labelled += [("Pulled" if k == 0 else "", sentence) for k, sentence in enumerate(pulled)]
     labelled.append(("How sure", sentences.sure(result)))
+    labelled += [("Luck", luck)] if luck else []
     return page(
         _title(result.design, look),
         _verdict(result.budget, look),
-        paragraph(result.budget.settled_by or ""),
+        paragraph(in_units(result.budget.settled_by or "", units)),
         "\n".join(paragraph(text, label, _LABEL) for label, text in labelled),
         _runs(result.retrieve, look) + "\n" + _key(look),
-        section(look, "What would turn the verdict", result.budget.flips[:3]),
+        section(
+            look, "What would turn the verdict", [in_units(one, units) for one in result.budget.flips[:3]]
+        ),
         section(look, "Look again", [*result.budget.warnings, *sentences.outside(result)]),
         section(look, "Take care", result.cautions),
     )

@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections import Counter
 from collections.abc import Sequence
 
 from sim.show import builds
 from sim.show.layout import Column, Look, bullets, clean, page, paragraph, section, table
 from sim.show.units import Units
-from sim.studies.builds.tolerance import Cause, QuestionShares, ToleranceResult
+from sim.studies.builds.tolerance import Cause, Caused, QuestionShares, ToleranceResult
 
 PLAIN = Look()
 MOST_CAUSES = 3
@@ -89,7 +90,7 @@ def spreads(result: ToleranceResult, look: Look) -> str:
     for one in result.figures:
         if one.figure not in SHOWN or one.middle is None:
             continue
-        name = builds.WORDS[one.figure]
+        name = builds.HEADS[one.figure]
         if one.tie_on is not None and one.speed_m_s is not None:
             name += f", {clean(one.tie_on)} {units.number('speed', one.speed_m_s)}"
         numbers = (one.nominal, one.low, one.middle, one.high)
@@ -114,12 +115,16 @@ def first(causes: Sequence[Cause], units: Units) -> list[str]:
 
 
 def _cause(one: Cause, units: Units) -> str:
-    most = one.caused[:2]
-    causes = " and ".join(
-        f"{builds.percent(c.share)} of the doubt in {builds.asks(c.name, units)}" for c in most
-    )
-    left = builds.percent(most[0].remains)
-    return f"{builds.capital(one.what)}: {causes}. {one.how}; {left} of the spread of the first would remain."
+    most = [c for k, c in enumerate(one.caused[:2]) if not k or c.remains <= KEEPS]
+    left = " and ".join(f"{builds.percent(c.remains)} of the spread of {_decides(c, units)}" for c in most)
+    return f"{builds.capital(one.what)}. {one.how}: that would leave {left}."
+
+
+def _decides(one: Caused, units: Units) -> str:
+    """The number whose spread is meant: the figure itself, or what stands behind a question."""
+    figure, _ = builds.name_and_pull(one.name)
+    asks = builds.asks(one.name, units)
+    return asks if figure in builds.WORDS else f"what decides {asks}"
 
 
 def of_the_model(result: ToleranceResult, units: Units) -> list[str]:
@@ -130,8 +135,10 @@ def of_the_model(result: ToleranceResult, units: Units) -> list[str]:
     out = []
     for one in found[:MOST_CAUSES]:
         most = one.caused[0]
+        left = builds.percent(math.sqrt(1.0 - most.share))
         out.append(
-            f"{builds.capital(one.what)}: {builds.percent(most.share)} of the doubt in {builds.asks(most.name, units)}"
+            f"{builds.capital(one.what)}: if that were known, {left} of the spread of {_decides(most, units)} would "
+            "be left"
         )
     return [*out, f"{found[0].how}."]
 
@@ -162,4 +169,7 @@ def known(result: ToleranceResult) -> list[str]:
     ]
     if not result.enough:
         out.append("More builds (--most, --builds) narrow it, --about names the question that matters.")
+    if any(one.within for one in result.questions):
+        out.append(builds.MORE_WELCOME)
+    out.append("Spread is told as the standard deviation that would be left, over that now.")
     return [*out, f"Seed {result.seed}: the same file and seed give the same builds."]

@@ -9,7 +9,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from sim.show.figures import labels, style
-from sim.show.study_figures import INKS, NAME_LETTERS, axis_name, empty_sheet, title_lines
+from sim.show.study_figures import INKS, LEFT, NAME_LETTERS, axis_name, empty_sheet, title_lines
 from sim.show.units import METRIC, Kind, Units
 from sim.studies.compare import NOTICED
 from sim.studies.parameters import SPEED
@@ -18,7 +18,7 @@ from sim.studies.plan import SPEED_COLUMN, TIE_ON, Plan
 OUTCOMES: dict[str, tuple[str, Kind]] = {
     "retrieve.depth_m": ("Depth", "distance"),
     "budget.margin_g": ("Spare lift", "mass"),
-    "drop.sink_rate_m_s": ("Sink rate", "speed"),
+    "drop.sink_rate_m_s": ("Sink rate (- rises)", "speed"),
 }
 """Figures of varied runs worth a panel: what each is called, and of which kind it is."""
 MARKS = ("o", "s", "^", "D", "v", "P")
@@ -66,7 +66,7 @@ def scatter(plan: Plan, rows: Sequence[Mapping[str, Any]], title: str, units: Un
         figure.legend(
             *figure.axes[0].get_legend_handles_labels(), loc="outside lower left", ncols=2, frameon=False
         )
-    figure.suptitle("\n".join(lines), x=0.02, ha="left", weight="bold", size=10.5)
+    figure.suptitle("\n".join(lines), x=LEFT, ha="left", weight="bold", size=10.5)
     return figure
 
 

@@ -17,6 +17,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import islice
+from multiprocessing.context import SpawnContext, SpawnProcess
 from typing import Any
 
 from sim import __version__
@@ -116,6 +117,19 @@ def processes(workers: int) -> Iterator[Executor | None]:
             yield pool
 
 
+@contextmanager
+def process_beside() -> Iterator[Executor | None]:
+    """A process that does something else meanwhile; None where there is no core for it."""
+    if cores() == 1:
+        yield None
+        return
+    pool = _started(1, ())
+    try:
+        yield pool
+    finally:
+        pool.shutdown(wait=False, cancel_futures=True)  # whoever wants its answer has it by now
+
+
 def _streamed(
     executor: Executor, sources: tuple[str, ...] | None, cases: Iterable[Case], workers: int
 ) -> Iterator[Outcome]:
@@ -162,16 +176,28 @@ def _received(future: Future[_Report]) -> _Report:
 
 @contextmanager
 def _processes(workers: int, sources: tuple[str, ...]) -> Iterator[Executor]:
-    """A pool of fresh processes. An interrupt is for this process to answer; theirs is to end with it."""
-    pool = ProcessPoolExecutor(
-        workers, multiprocessing.get_context("spawn"), initializer=_begin, initargs=(sources,)
-    )
+    pool = _started(workers, sources)
     try:
-        with _uninterrupted():
-            pool.submit(os.getpid)  # the first call starts all of them
         yield pool
     finally:
         pool.shutdown(wait=True, cancel_futures=True)
+
+
+def _started(workers: int, sources: tuple[str, ...]) -> Executor:
+    """A pool of fresh processes. An interrupt is for this process to answer; theirs is to end with it."""
+    return ProcessPoolExecutor(workers, _Deaf(), initializer=_begin, initargs=(sources,))
+
+
+class _DeafProcess(SpawnProcess):
+    """A process that does not hear Ctrl-C from its first moment on: a pool starts them one by one, as it goes."""
+
+    def start(self) -> None:
+        with _uninterrupted():
+            super().start()
+
+
+class _Deaf(SpawnContext):
+    Process = _DeafProcess
 
 
 @contextmanager

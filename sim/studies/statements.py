@@ -63,7 +63,15 @@ class Statement:
     word: str | None = None  # of a figure that is a word
     negated: bool = False
     pulls: tuple[Pull, ...] = ()
-    toward: int = 0  # of what goes off to one side: 1 to the left as the angler sees it, -1 to the right
+    toward: int = 0  # of what goes off, or leans, to one side: 1 to the left, -1 to the right
+    told: bool = True  # of one value: whether it came with its own `+-`
+
+    @property
+    def within(self) -> tuple[float, float] | None:
+        """Between what the figure counts as so, where it was told as one value without `+-`; else None."""
+        if self.span is None or not self.span.reading or self.told:
+            return None
+        return self.span.low - 2.0 * self.span.sd, self.span.low + 2.0 * self.span.sd
 
     def looks(self) -> Looks:
         """What has to be looked at."""
@@ -105,6 +113,8 @@ class Statement:
             value = row.get(key(self.figure, pull))
             if value is None:
                 return math.nan
+            if self.toward:
+                return float(-self.toward * value)  # a lean is positive to the right
             return float(abs(value) if self.figure in _UNSIGNED else value)
         margin = _WORDS[self.figure](row, pull, str(self.word))
         if self.toward:

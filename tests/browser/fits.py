@@ -32,6 +32,34 @@ CLIPPED = """(() => {
   return found;
 })()"""
 
+# Tables that are wider than the page, so that they must be scrolled to be read.
+SIDEWAYS = """[...document.querySelectorAll(".frame")]
+  .filter((frame) => frame.scrollWidth > frame.clientWidth + 1).map((frame) => frame.ariaLabel)"""
+
+# Headings at the side whose words come nearer than 8 px to the staff, or lie over it.
+CROWDED = """[...document.querySelectorAll("section")].filter((section) => {
+  const words = document.createRange();
+  words.selectNodeContents(section.querySelector("h2"));
+  const [head, body] = [words.getBoundingClientRect(), section.querySelector(".body").getBoundingClientRect()];
+  return head.bottom > body.top && head.right > body.left - 8;
+}).map((section) => section.id)"""
+
+# Cards and strips whose values do not stand under each other as those of their first row do.
+UNEVEN = """[...document.querySelectorAll("table.cards, table.strips")].filter((table) => {
+  const edges = (row) => [...row.cells].slice(1).filter((cell) => cell.textContent).map((cell) => {
+    const words = document.createRange();
+    words.selectNodeContents(cell);
+    // the first piece: an explanation that belongs to a word stands elsewhere on the page
+    const right = cell.matches(".strips .number");
+    return Math.round(right ? words.getBoundingClientRect().right : words.getClientRects()[0].left);
+  });
+  const rows = [...table.tBodies[0].rows].map(edges);
+  const even = table.matches(".cards")
+    ? new Set(rows.flat()).size <= (table.matches(".pairs") ? 2 : 1)
+    : rows.every((row) => row.every((edge, k) => edge === rows[0][k]));
+  return !even;
+}).map((table) => table.caption.textContent)"""
+
 # Height of the smallest letters of any figure that is shown, px. Letters are drawn 100 units to their size.
 LETTERS = """(() => {
   let least = Infinity;

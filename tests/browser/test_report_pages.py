@@ -14,7 +14,17 @@ from sim.design.load import load
 from sim.motion import reading
 from sim.show.report import gather, report
 from tests.browser.chromium import Chromium, installed
-from tests.browser.fits import CLIPPED, DESK, LEAST_LETTERS, LETTERS, LOST, PHONE
+from tests.browser.fits import (
+    CLIPPED,
+    CROWDED,
+    DESK,
+    LEAST_LETTERS,
+    LETTERS,
+    LOST,
+    PHONE,
+    SIDEWAYS,
+    UNEVEN,
+)
 
 pytestmark = pytest.mark.skipif(
     installed() is None, reason="no Chromium on this machine: apt-get install -y chromium"
@@ -110,6 +120,9 @@ def test_a_report_opens_fits_plays_scrubs_and_stops(name, width, open_page, repo
     assert page.value(CLIPPED) == []
     assert page.value(LOST) == [], "letters of a figure outside it"
     assert page.value(LETTERS) >= LEAST_LETTERS, "letters too small to be read"
+    assert page.value(SIDEWAYS) == [], "tables wider than the page"
+    assert width == DESK or page.value(UNEVEN) == [], "cards out of line"
+    assert page.value(CROWDED) == []
 
     still = page.value(PIXELS)
     page.value(CLICK % "play")

@@ -58,7 +58,7 @@ def case(k: int) -> dict[str, Any]:
     off = np.array([truth[one.name] - one.deviations for one in told])
     sds = np.array([one.left for one in told])
     fitted = np.array([one.standing is Standing.FITTED for one in told])
-    turned = np.array([one.standing is not Standing.UNTRIED for one in told])
+    turned = np.array([one.standing not in (Standing.UNTRIED, Standing.BARELY) for one in told])
     return {
         "lures": names,
         "short": short,

@@ -7,7 +7,7 @@ import pytest
 
 from sim.build import build
 from sim.design.load import DesignError, read
-from sim.studies.lessons.block import with_calibration, worth_writing
+from sim.studies.lessons.block import changes_of, with_calibration, worth_writing
 from sim.studies.lessons.fitted import CalibrationResult, Correlation, Fitted, Standing
 from sim.studies.lessons.knobs import knobs, stripped
 from sim.studies.uncertain import uncertain
@@ -27,14 +27,15 @@ DAY = datetime.date(2026, 11, 25)
 def entry(name, value, sd, standing=Standing.FITTED, left=0.4, deviations=1.0, unit=""):
     return Fitted(
         name=name, lure=0 if unit else None, does="it", value=value, sd=sd, was=1.0, was_sd=0.1, unit=unit,
-        deviations=deviations, left=left, standing=standing, why="", partner=None, r=None,
+        deviations=deviations, left=left, felt=1.0, standing=standing, why="", partner=None, r=None,
     )  # fmt: skip
 
 
 def result(*fitted, together=()):
     return CalibrationResult(
-        lures=["Reed Runner"], fitted=list(fitted), together=list(together), correlations=[], tests=[], inputs=[],
-        chi_square_before=9.0, chi_square=4.0, readings=5, widened=1.0, notes=[], runs=10,
+        lures=["Reed Runner"], fitted=list(fitted), together=list(together), correlations=[], tests=[], outliers=[],
+        struck=[], slips=[], along=[], chi_square_before=9.0, chi_square=4.0, readings=5, widened=1.0, notes=[],
+        runs=10,
     )  # fmt: skip
 
 
@@ -134,3 +135,15 @@ def test_what_would_be_no_design_is_not_written():
 
 def test_only_what_the_tests_changed_is_worth_a_line():
     assert [one.name for one in FOUND.fitted if not worth_writing(one)] == ["shedding", "slam"]
+
+
+def test_what_is_told_as_written_is_what_the_block_holds():
+    design = read(with_calibration(TEXT, read(TEXT, "a"), FOUND, 0, DAY, Path()), "lure.toml")
+    changes = changes_of(FOUND.fitted, 0)
+    told = {path: quantity.value for path, quantity in changes.items()}
+    known = {f"calibration.{name}": value for name, value in factors(design).items()}
+    assert told == {**known, "cast.speed": design.cast.speed.value}
+
+
+def test_where_nothing_is_settled_nothing_is_written():
+    assert changes_of([entry("plate_lift", 1.07, 0.09, Standing.HARDLY, left=0.8)], 0) == {}

@@ -49,13 +49,24 @@ def test_every_scenario_is_read_without_a_warning(path):
 
 def test_a_missing_file_is_said_with_the_command_that_writes_one(tmp_path):
     file = tmp_path / "lure.toml"
-    assert said(file) == f"{file}: there is no such file; `drytank new lure.toml` writes one to start from"
+    assert said(file) == f"{file}: there is no such file; `drytank new {file}` writes one to start from"
 
 
 def test_a_missing_file_is_said_with_the_one_that_was_meant(tmp_path):
     (tmp_path / "minnow.toml").write_text("")
     file = tmp_path / "minow.toml"
     assert said(file) == f"{file}: there is no such file; did you mean {tmp_path / 'minnow.toml'}?"
+
+
+def test_a_missing_file_is_said_with_those_that_are_there(tmp_path):
+    for name in ("pike.toml", "pike.log.toml"):
+        (tmp_path / name).write_text("")
+    file = tmp_path / "sank"
+    assert said(file) == (
+        f"{file}: there is no such file; its folder has pike.toml; name a design file, which ends in .toml"
+    )
+    nowhere = tmp_path / "none" / "lure.toml"
+    assert said(nowhere) == f"{nowhere}: there is no such file, and no folder {nowhere.parent}"
 
 
 def test_a_folder_is_not_a_design_file(tmp_path):

@@ -1,6 +1,8 @@
 """The report as a page: whole, valid, safe and readable."""
 
 import re
+from concurrent.futures import BrokenExecutor, Future
+from importlib import import_module
 from pathlib import Path
 
 import html5lib
@@ -287,3 +289,16 @@ def test_all_words_stand_out_from_what_they_stand_on():
     for colour in arrows:
         assert contrast(colour, own["paper"]) >= 4.5
         assert contrast(colour, own["water"]) >= 4.5
+
+
+def test_builds_tried_elsewhere_stand_in_the_report_and_a_lost_process_is_made_up_for(floater, monkeypatch):
+    made = import_module("sim.show.report.gather")
+    told = Future()
+    told.set_result(floater.spread)
+    lost = Future()
+    lost.set_exception(BrokenExecutor())
+    monkeypatch.setattr(made, "at_rest", lambda design: "here")
+    monkeypatch.setattr(made, "motions", lambda *_: list(floater.motions))
+    monkeypatch.setattr(made, "speed_windows", lambda *_, **__: floater.windows)
+    assert made.gather(floater.design, floater.source, builds=told).spread is floater.spread
+    assert made.gather(floater.design, floater.source, builds=lost).spread == "here"

@@ -24,7 +24,7 @@ def asked(monkeypatch):
     """What was asked for, with a made-up page for an answer."""
     asked = {}
 
-    def gather(design, source, like=None):
+    def gather(design, source, like=None, builds=None):
         asked.setdefault("sources", []).append(source)
         return types.SimpleNamespace(design=design, motions=asked.get("motions", []))
 

@@ -65,7 +65,7 @@ def test_the_causes_of_the_headline_and_of_the_action_are_told():
 def test_a_programme_is_told_by_its_name_its_deepest_place_and_its_last_stop():
     (told,) = sentences.pulled([programme()], METRIC)
     plain = told.replace("\u00a0", " ")
-    assert "stop_and_go: it dives to 62 cm, 1.0 m at the deepest." in plain
+    assert "stop_and_go: it dives to 62 cm, 1.04 m at the deepest." in plain
     assert "Stopped, it rises at 18 cm/s, nose up 15 degrees; up within 1.4 s." in plain
     assert "stop_and_go" in text.retrieve("Lure", [programme()])
 

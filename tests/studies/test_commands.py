@@ -294,7 +294,7 @@ VARY = ("vary", FILE, "-o", "x.csv")
         ((*VARY, "--vary", "lip.angle=30deg..60deg", "--seed", "-1"), "--seed -1: write a whole number from 0 to"),
         ((*VARY, "--vary", "lip.angle=30deg..60deg", "--ask", "fly"), "there is no question 'fly'; ask for any of bud"),
         (("vary", FILE, "-o", "x.png", "--vary", "lip.angle=3deg,6deg"), "-o x.png: the rows go to a .csv file"),
-        (("vary", FILE, "--vary", "lip.angle=3deg,6deg"), "the following arguments are required: -o/--out"),
+        (("vary", FILE, "--vary", "lip.angle=3deg,6deg"), "-o/--out is missing; write, for example, drytank vary"),
         (
             (*VARY, "--vary", "lip.angle=3deg..6deg", "--vary", "lip.length=8mm..9mm", "--steps", "1000"),
             "these are 6000000 runs and 1000000 the most; give fewer values, or --samples",

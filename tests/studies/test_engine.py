@@ -154,3 +154,12 @@ def test_a_worker_process_that_dies_stops_the_study_with_a_sentence():
 def test_few_runs_are_not_worth_a_process():
     assert engine.default_workers(3) == 1
     assert engine.default_workers(10_000) == engine.cores()
+
+
+def test_a_process_beside_answers_and_a_single_core_has_none(monkeypatch):
+    monkeypatch.setattr(engine, "cores", lambda: 2)
+    with engine.process_beside() as beside:
+        assert beside.submit(os.getpid).result() != os.getpid()
+    monkeypatch.setattr(engine, "cores", lambda: 1)
+    with engine.process_beside() as beside:
+        assert beside is None

@@ -3,13 +3,20 @@
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
 import pytest
 
 from sim.design.load import load
-from sim.studies.grammar import EXAMPLES, StatementError, read, said
+from sim.show.builds import figure_unit
+from sim.show.units import METRIC
+from sim.studies.grammar import StatementError, read, said
 from sim.studies.looks import Pull
+from sim.studies.misread import EXAMPLES
+from sim.studies.phrases import PHRASES, SHARP
 
+SAY = Path("docs/how-to/say.md").read_text()
+WRITTEN = {phrase.figure: phrase.write.format(n="n") for phrase in reversed(PHRASES)}
 DESIGN = load("scenarios/reed_runner.toml")  # tie-on points nose and lip; 0.5, 0.9 and 1.3 m/s
 
 
@@ -38,6 +45,7 @@ def test_every_example_in_the_messages_is_understood(text):
         ("lay nose down by 5 deg", ("float.pitch_deg", -5.0, -5.0)),
         ("floats level", ("float.pitch_deg", -3.0, 3.0)),
         ("leans 8 deg", ("float.roll_deg", 8.0, 8.0)),
+        ("leans 8 deg to its left", ("float.roll_deg", 8.0, 8.0)),
         ("shows 3 mm above the water", ("float.freeboard_mm", 3.0, 3.0)),
         ("sank nose down 30 deg", ("drop.pitch_deg", -30.0, -30.0)),
         ("rose nose up 30 deg", ("drop.pitch_deg", 30.0, 30.0)),
@@ -55,6 +63,7 @@ def test_every_example_in_the_messages_is_understood(text):
         ("digs to 0.8 m at 0.9 m/s", ("retrieve.depth_m", 0.8, 0.8)),
         ("wobbles 6.5 Hz at 0.9 m/s", ("retrieve.wobble_hz", 6.5, 6.5)),
         ("wobbled 6.5 times a second", ("retrieve.wobble_hz", 6.5, 6.5)),
+        ("wobbles at 6 /s", ("retrieve.wobble_hz", 6.0, 6.0)),
         ("wobbles 20 deg either way", ("retrieve.yaw_amplitude_deg", 20.0, 20.0)),
         ("rocked by 20 deg", ("retrieve.roll_amplitude_deg", 20.0, 20.0)),
         ("runs nose down 20 deg", ("retrieve.pitch_deg", -20.0, -20.0)),
@@ -120,6 +129,18 @@ def test_turning_over_in_the_air_is_a_number_of_turns():
     assert read(DESIGN, "does not tumble in the air").span[:2] == (-math.inf, 0.5)
 
 
+def test_a_lean_to_a_named_side_is_held_against_that_side():
+    right, left = {"float.roll_deg": 8.0}, {"float.roll_deg": -8.0}  # positive: its right side down
+    told = {side: read(DESIGN, f"leans 8 deg to its {side}") for side in ("left", "right")}
+    assert told["right"].holds(right)
+    assert told["left"].holds(left)
+    assert not told["left"].holds(right)
+    assert not told["right"].holds(left)
+    either = read(DESIGN, "leans 8 deg")
+    assert either.holds(left)
+    assert either.holds(right)
+
+
 def test_a_side_is_kept_where_one_is_named():
     assert [read(DESIGN, f"runs to the {side}").toward for side in ("left", "right", "side")] == [1, -1, 0]
 
@@ -146,6 +167,30 @@ def test_a_told_deviation_counts_and_without_one_what_eye_and_watch_are_good_for
     assert read(DESIGN, "sinks 1 +- 0.1 m in 8 s").span.sd == pytest.approx(0.0125)
 
 
+def test_one_number_says_between_what_it_is_read_and_a_told_doubt_or_a_range_does_not():
+    assert read(DESIGN, "floats with 1 g").within == pytest.approx((0.8, 1.2))
+    assert read(DESIGN, "sank by 3 g").within == pytest.approx((-3.6, -2.4))
+    assert read(DESIGN, "sinks 1 m in 8 s").within == pytest.approx((0.1125, 0.1375))
+    for text in (
+        "floats with 1 +- 0.1 g",
+        "floats with at least 1 g",
+        "flies 20..25 m",
+        "wakes",
+        "sinks 1 m in 8 +- 1 s",
+    ):
+        assert read(DESIGN, text).within is None, text
+
+
+@pytest.mark.parametrize("figure", SHARP)
+def test_the_page_of_the_grammar_says_how_sharp_a_bare_number_is(figure):
+    least, share = SHARP[figure]
+    unit = figure_unit(figure, METRIC)
+    least = f"{least:g} {unit}".strip() if least else ""
+    told = f"{least}, or {100 * share:g} % of it if that is more" if least else f"{100 * share:g} % of it"
+    rows = [line for line in SAY.splitlines() if line.startswith("|") and line.endswith(f"| {told} |")]
+    assert any(f"`{WRITTEN[figure]}`" in row for row in rows), f"`{WRITTEN[figure]}` ... | {told} |"
+
+
 def test_two_things_may_be_said_at_once():
     assert [one.word for one in said(DESIGN, "sank and landed tail first")] == ["sinks", "tail first"]
     assert [one.figure for one in said(DESIGN, "landed tail first at 22 m")] == ["cast.lands", "cast.range_m"]
@@ -163,7 +208,16 @@ def test_two_things_may_be_said_at_once():
         ("wakes at 0.6..0.3 m/s", "write the slower speed first"),
         ("sinks 1 m in 8 kg", '"sinks 1 m in 8 kg": '),
         ("sinks 1 m in 0 s", "write a distance and a time above zero"),
-        ("flies 25 kg", "is not understood"),
+        ("flies 25 kg", 'is not understood, since 25 kg is a weight; write "flies 25 m"'),
+        ("wobbles 6 g", 'since 6 g is a weight; write "wobbles 6 Hz" or "wobbles 6 deg either way"'),
+        ("wobbles 6", "since 6 needs its unit; write"),
+        ("wobbles 6 bananas", 'since "bananas" does not go with it; write "wobbles 6 Hz"'),
+        ("sits 5 deg", 'is not understood; write "sits nose up 5 deg" or "sits nose down 5 deg"'),
+        ("sinks 1 m", 'since 1 m is a length; write "sinks 1 m in 8 s"'),
+        ("rises 3 g", 'since 3 g is a weight; write "rises at 3 m/s"'),
+        ("weighs 12 g at 0.9 m/s", 'write "weighs 12 g"'),
+        ("wakes at 0.5 from lip", 'a speed needs its unit; write "wakes at 0.5 m/s from lip"'),
+        ("rolls ovr", 'did you mean "rolls over"?'),
     ],
 )
 def test_what_says_nothing_is_answered_with_what_to_write(text, message):
@@ -175,6 +229,19 @@ def test_what_says_nothing_is_answered_with_what_to_write(text, message):
 def test_a_slip_of_the_pen_is_answered_with_what_was_meant():
     with pytest.raises(StatementError, match='did you mean "does not spin"'):
         read(DESIGN, "does not spinn")
+
+
+@pytest.mark.parametrize("phrase", PHRASES, ids=lambda one: one.write)
+def test_what_is_told_to_be_written_is_understood(phrase):
+    assert read(DESIGN, phrase.write.format(n="3")).figure == phrase.figure
+
+
+@pytest.mark.parametrize(
+    "text", ['"sank by 5 g"', "'sank by 5 g'", '"sank by 5 g', 'sank by 5 g"', "\u201csank by 5 g\u201d"]
+)
+def test_quotation_marks_that_the_shell_has_left_do_no_harm(text):
+    assert span(text) == ("budget.margin_g", -5.0, -5.0)
+    assert span('shows 0.1"')[1] == 2.54
 
 
 def test_no_control_character_of_a_statement_reaches_the_terminal():

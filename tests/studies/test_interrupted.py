@@ -1,5 +1,6 @@
 """Stopping a study by Ctrl-C, or killing it outright: nothing finished is lost, nobody is left behind."""
 
+import multiprocessing
 import os
 import signal
 import subprocess
@@ -10,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from sim.cli import main
+from sim.studies.engine import processes
 from sim.studies.record import each, read
 from tests.studies.work import RUNNER, TEXT
 
@@ -106,3 +108,13 @@ def test_killed_outright_it_loses_no_row_and_leaves_no_worker_behind(tmp_path, w
         file.write(b"39,12.5,nose,0.9,fl")  # what half a write would leave
     assert main([*words, "--workers", "1"]) == 0
     assert (tmp_path / "v.csv").read_bytes() == whole
+
+
+def test_no_worker_hears_ctrl_c_from_its_first_moment_on():
+    with processes(2) as pool:
+        asked = [pool.submit(os.getpid) for _ in range(6)]
+        started_now = multiprocessing.active_children()
+        for worker in started_now:  # none of them is far enough to answer for itself yet
+            os.kill(worker.pid, signal.SIGINT)
+        assert {one.result(timeout=60) for one in asked} <= {worker.pid for worker in started_now}
+        assert len(started_now) == 2

@@ -8,12 +8,12 @@ from typing import NamedTuple
 
 from matplotlib.axes import Axes
 from matplotlib.font_manager import FontProperties
-from matplotlib.textpath import TextPath
+from matplotlib.textpath import text_to_path
 
 from sim.show.figures.style import INK, QUIET, SETTINGS
 
 MOST = 20  # letters of a maker's own name in a figure
-FONT = FontProperties(family=SETTINGS["font.family"])
+FONT = FontProperties(family=SETTINGS["font.family"], size=SETTINGS["font.size"])
 GAP, ROW = 0.15, 0.2  # in, between names in a row, and from row to row
 
 
@@ -64,16 +64,30 @@ def _kept(start: float, length: float, low: float, high: float) -> float:
 
 def width_in(text: str) -> float:
     """Width of a text in the size of figures, in."""
-    box = TextPath((0.0, 0.0), text, size=SETTINGS["font.size"], prop=FONT).get_extents()
-    return float(box.width) / 72.0
+    wide, _, _ = text_to_path.get_text_width_height_descent(text, FONT, False)
+    return float(wide) / 72.0
 
 
 def fitted(name: str, room: float) -> str:
     """A maker's own word, cut short where it takes more than `room` inches."""
-    text = short(name)
-    while width_in(text) > room and len(text) > 2:
-        text = text.rstrip("\u2026")[:-1].rstrip() + "\u2026"
-    return text
+    return _cut(short(name), room)
+
+
+def lines_of(text: str, room: float) -> list[str]:
+    """A text in lines of no more than `room` inches, broken between words; a word longer than that is cut short."""
+    lines: list[str] = []
+    for word in "".join(c if c.isprintable() else " " for c in text).split():
+        if lines and width_in(f"{lines[-1]} {word}") <= room:
+            lines[-1] += f" {word}"
+        else:
+            lines.append(_cut(word, room))
+    return lines or [""]
+
+
+def _cut(word: str, room: float) -> str:
+    while width_in(word) > room and len(word) > 2:
+        word = word.rstrip("\u2026")[:-1].rstrip() + "\u2026"
+    return word
 
 
 def rows_for(texts: Sequence[str], room: float) -> int:

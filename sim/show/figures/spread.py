@@ -9,14 +9,15 @@ from matplotlib.patches import Rectangle
 from sim.show import builds
 from sim.show.figures import labels
 from sim.show.figures.fills import FILLS, SPARE, fill_of
-from sim.show.figures.style import EDGE, INK, LINES, QUIET, WIDTH, drawn, nothing, panel, sheet
+from sim.show.figures.style import EDGE, INK, LINE, LINES, QUIET, WIDTH, drawn, nothing, panel, sheet
 from sim.show.layout import clean
 from sim.show.units import METRIC, Units
-from sim.studies.builds.tolerance import FigureSpread, QuestionShares, ToleranceResult
+from sim.studies.builds.tolerance import FigureSpread, QuestionShares, Share, ToleranceResult
 
 TITLE = "What so many builds do"
 KNOWN = {str(word) for word in FILLS}
-ROW, BAR = 0.72, 0.3  # in, of a bar of shares
+BAR, TOP, ROOM = 0.3, 0.22, 0.18  # in: a bar of shares, its heading over it, and from one to the next
+LEADER = 0.14  # in, from a bar to the names under it
 HEAD = 0.08  # in, between the heading and the first bar
 LINE_ROW = 0.5  # in, of a spread
 GAP = 0.2  # in, between the two
@@ -31,17 +32,22 @@ def spread(result: ToleranceResult, units: Units = METRIC) -> Figure:
     told = [one for one in result.figures if one.figure in SHOWN and one.middle is not None]
     if not result.questions and not told:
         return nothing(TITLE, "Nothing was asked that a word or a number answers.")
-    bars, lines = ROW * len(result.questions), LINE_ROW * len(told)
+    wide = WIDTH - 2 * EDGE
+    bars = sum(_tall(one, wide, units) for one in result.questions)
+    lines = LINE_ROW * len(told)
     says = f"{result.builds} builds. Bars: how many of 100 do what." + (
-        " Lines: nine builds of ten lie between the ends; the dot is the design as written." if told else ""
+        " Lines: nine builds of ten lie between the ends; stroke: the middle; dot: the design as written."
+        if told
+        else ""
     )
     figure = sheet(HEAD + bars + GAP + lines + EDGE, TITLE, says)
     figure.set_label(f"{TITLE}: " + "; ".join(builds.sentence(one, units) for one in result.questions) + ".")
-    wide = WIDTH - 2 * EDGE
     if result.questions:
         axes = _board(panel(figure, EDGE, EDGE + lines + GAP, wide, bars), wide, bars)
-        for k, one in enumerate(result.questions):
-            _shares(axes, one, bars - k * ROW, wide, units)
+        top = bars
+        for one in result.questions:
+            _shares(axes, one, top, wide, units)
+            top -= _tall(one, wide, units)
     if told:
         axes = _board(panel(figure, EDGE, EDGE, wide, lines), wide, lines)
         for k, line in enumerate(told):
@@ -57,10 +63,28 @@ def _board(axes: Axes, wide: float, tall: float) -> Axes:
     return axes
 
 
+def _tall(one: QuestionShares, wide: float, units: Units) -> float:
+    """Height of a bar with its heading and the names under it, in."""
+    outside = [_named(share) for share in one.answers if not _fits(_named(share), share, wide)]
+    names = LEADER + labels.ROW * labels.rows_for(outside, wide) if outside else 0.0
+    return TOP + LINE * (len(_head(one, wide, units)) - 1) + BAR + names + ROOM
+
+
+def _named(share: Share) -> str:
+    return f"{builds.headline(share.answer)} {builds.of_100(share.share)}"
+
+
+def _fits(text: str, share: Share, wide: float) -> bool:
+    return labels.width_in(text) + 0.12 < share.share * wide
+
+
 def _shares(axes: Axes, one: QuestionShares, top: float, wide: float, units: Units) -> None:
-    """A head, and a bar cut by the answers; names inside where they fit."""
-    axes.text(0.0, top - 0.02, _head(one, units), weight="bold", va="top")
-    foot, left = top - 0.22 - BAR, 0.0
+    """A head, and a bar cut by the answers; each named inside, or under it where it is too narrow."""
+    head = _head(one, wide, units)
+    for k, line in enumerate(head):
+        axes.text(0.0, top - 0.02 - LINE * k, line, weight="bold", va="top")
+    foot, left = top - TOP - LINE * (len(head) - 1) - BAR, 0.0
+    outside = []
     for k, share in enumerate(one.answers):
         width = share.share * wide
         fill = fill_of(share.answer) if share.answer in KNOWN else SPARE[k % len(SPARE)]
@@ -68,27 +92,25 @@ def _shares(axes: Axes, one: QuestionShares, top: float, wide: float, units: Uni
             Rectangle((left, foot), width, BAR, facecolor=fill.colour, hatch=fill.hatch, edgecolor=INK,
                       linewidth=0.8, zorder=3)
         )  # fmt: skip
-        for text in (
-            f"{builds.headline(share.answer)} {builds.of_100(share.share)}",
-            builds.of_100(share.share),
-        ):
-            if labels.width_in(text) + 0.12 < width:
-                axes.text(
-                    left + 0.5 * width, foot + 0.5 * BAR, text, ha="center", va="center", zorder=5,
-                    bbox={"facecolor": fill.colour, "edgecolor": "none", "pad": 1.2},
-                )  # fmt: skip
-                break
+        middle, text = left + 0.5 * width, _named(share)
+        if _fits(text, share, wide):
+            axes.text(
+                middle, foot + 0.5 * BAR, text, ha="center", va="center", zorder=5,
+                bbox={"facecolor": fill.colour, "edgecolor": "none", "pad": 1.2},
+            )  # fmt: skip
+        else:
+            outside.append(labels.Named(middle, foot, text))
         left += width
+    labels.row(axes, outside, foot - LEADER, 0.0, wide, 1.0, above=False)
 
 
-def _head(one: QuestionShares, units: Units) -> str:
+def _head(one: QuestionShares, wide: float, units: Units) -> list[str]:
     if one.asked:
-        return labels.short(clean(one.name), 44)
+        return labels.lines_of(clean(one.name), 0.87 * wide)  # bold letters are wider
     if one.tie_on is not None and one.speed_m_s is not None:
-        return f"Tied at {labels.short(one.tie_on)}, {units.text('speed', one.speed_m_s, 2)}"
-    return {"budget.verdict": "In water", "cast.lands": "Cast", "drop.motion": "Let go"}.get(
-        one.name, one.name
-    )
+        return [f"Tied at {labels.short(one.tie_on)}, {units.text('speed', one.speed_m_s, 2)}"]
+    known = {"budget.verdict": "In water", "cast.lands": "Cast", "drop.motion": "Let go"}
+    return [known.get(one.name, one.name)]
 
 
 def _spread(axes: Axes, one: FigureSpread, top: float, wide: float, units: Units) -> None:
@@ -96,7 +118,7 @@ def _spread(axes: Axes, one: FigureSpread, top: float, wide: float, units: Units
     low, middle, high = (
         builds.scaled(one.figure, v, units) for v in (one.low or 0.0, one.middle or 0.0, one.high or 0.0)
     )
-    name = builds.WORDS[one.figure]
+    name = builds.HEADS[one.figure]
     if one.tie_on is not None and one.speed_m_s is not None:
         name += f", {labels.short(one.tie_on)} {units.text('speed', one.speed_m_s, 2)}"
     axes.text(0.0, top - 0.02, f"{name} ({builds.figure_unit(one.figure, units)})", va="top")

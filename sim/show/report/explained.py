@@ -8,11 +8,11 @@ from sim.show import explain as text
 from sim.show.figures.suspects import bars
 from sim.show.layout import clean
 from sim.show.report.frame import Part
-from sim.show.report.markup import Html, join, listed, table, tag
+from sim.show.report.markup import Html, listed, table, tag, told
 from sim.show.report.sections import BEHAVIOURS
 from sim.show.report.study import figure_of, study_page
 from sim.show.report.terms import Terms
-from sim.show.units import Units
+from sim.show.units import Units, in_units
 from sim.studies.causes.explanation import Alike, Explanation
 
 
@@ -21,13 +21,13 @@ def explain_page(
 ) -> str:
     """What could be otherwise, as one HTML page. source: text of the design file by its name."""
     terms = Terms()
-    answer = [terms.marked(text.verdict(found), *BEHAVIOURS)]
+    answer = [terms.marked(text.verdict(found, units), *BEHAVIOURS)]
     groups = text.shown(found)
     parts: list[Part] = []
     if groups:
         parts += [
-            ("picture", "The picture", figure_of(bars(groups, found), "picture")),
-            ("causes", "What would explain it", _causes(groups)),
+            ("picture", "The picture", figure_of(bars(groups, found, units), "picture")),
+            ("causes", "What would explain it", _causes(groups, units)),
             (
                 "more",
                 "More about these",
@@ -38,20 +38,25 @@ def explain_page(
     rest = text.not_it(found)
     if rest:
         parts.append(("rest", "What it is not", listed(rest)))
-    parts.append(("known", "How sure this is", join([tag("p", text.careful(found))])))
+    parts.append(("known", "How sure this is", tag("p", told(text.careful(found)))))
     return study_page(f"{clean(name)}: why did it do that?", answer, parts, source, cautions=cautions)
 
 
-def _causes(groups: Sequence[Alike]) -> Html:
+def _causes(groups: Sequence[Alike], units: Units) -> Html:
     rows = []
     for k, group in enumerate(groups, 1):
         for cause in group.causes[: text.MOST_ALIKE]:
             slip = cause.name.startswith("slip.")
+            values = ("" if slip else cause.moves_from, cause.moves_to, cause.flips_at or "")
             rows.append(
                 (
-                    str(k), cause.says if slip else cause.name, "" if slip else cause.moves_from, cause.moves_to,
-                    cause.flips_at or "", text.how_likely(cause), f"{100.0 * cause.share:.0f}",
+                    str(k),
+                    cause.says if slip else cause.name,
+                    *(in_units(value, units) for value in values),
+                    f"{100.0 * cause.share:.0f}",
                 )
-            )  # fmt: skip
-    heads = ("", "What", "As designed", "Would be", "Turns at", "How likely", "Of 100")
-    return table("Causes; those with one number cannot be told apart", heads, rows, numbers=(6,), broad=1)
+            )
+    heads = ("Group", "What", "As designed", "Would be", "Turns at", "Likely, of 100")
+    return table(
+        "Causes in groups: those of one group cannot be told apart", heads, rows, numbers=(5,), broad=1
+    )

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from importlib.resources import files
 
 from sim import __version__
-from sim.show.report.markup import Html, code, join, tag
+from sim.show.report.markup import Html, code, join, keyed, tag
 
 Part = tuple[str, str, object]
 """One section: its key in links, its heading, its content."""
@@ -79,7 +79,7 @@ def heading(title: str, *content: object) -> Html:
 
 def _section(key: str, title: str, content: object) -> Html:
     return tag(
-        "section", tag("h2", title, id=f"{key}-head"), tag("div", content, class_="body"), id=key,
+        "section", tag("h2", keyed(title), id=f"{key}-head"), tag("div", content, class_="body"), id=key,
         aria_labelledby=f"{key}-head",
     )  # fmt: skip
 

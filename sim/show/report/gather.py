@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from concurrent.futures import BrokenExecutor, Future
 from dataclasses import dataclass
 
 import numpy as np
@@ -14,10 +15,8 @@ from sim.design.model import Design
 from sim.motion.ranges import outside
 from sim.motion.solve import Settings
 from sim.show.replay import Motion, motions
-from sim.studies.builds.ensemble import at_hand, touching
-from sim.studies.builds.tolerance import ToleranceResult, tolerance
-from sim.studies.looks import AT_REST, ROUGH, Looks
-from sim.studies.uncertain import uncertain
+from sim.studies.builds.tolerance import ToleranceResult, at_rest
+from sim.studies.looks import ROUGH
 from sim.studies.windows import WindowsResult, windows
 from sim.trials import cast, drop, retrieve
 from sim.trials.budget import budget
@@ -26,7 +25,6 @@ from sim.trials.floating import rest
 from sim.trials.results import RetrieveResult, TrialResult
 
 SLOWER, FASTER = 0.5, 1.5  # ends of the speed windows, over the slowest and fastest speed of the design
-BUILDS = 128  # tried for weights and rest
 SHARE, MOST_RUNS = 0.08, 8  # how finely edges are looked for here; retrieves for a tie-on point, at most
 
 
@@ -46,10 +44,17 @@ class Entry:
     )  # of its weights and its rest; None where no build but this one can be made
 
 
-def gather(design: Design, source: str, like: Entry | None = None) -> Entry:
+def gather(
+    design: Design,
+    source: str,
+    like: Entry | None = None,
+    builds: Future[ToleranceResult | None] | None = None,
+) -> Entry:
     """Ask all the questions.
 
-    like: another design, to be replayed side by side with this one: both are then pulled in the same way.
+    Args:
+        like: another design, to be replayed side by side with this one: both are then pulled in the same way.
+        builds: `at_rest` of the design, if another process is at it already.
 
     Raises:
         BuildError: the design cannot be built.
@@ -63,15 +68,11 @@ def gather(design: Design, source: str, like: Entry | None = None) -> Entry:
         runs = motions(alike, lure, like.motions)
     answers = _answers(design, lure, runs if like is None else [])
     speeds = speed_windows(design, lure, known=answers.retrieve) if like is None else None
-    return Entry(design, source, lure, answers, tuple(followed), tuple(runs), speeds, at_rest_spread(design))
-
-
-def at_rest_spread(design: Design, builds: int = BUILDS) -> ToleranceResult | None:
-    """How weights and rest differ from build to build, by the workshop alone."""
-    looks = Looks(AT_REST)
-    inputs = touching(uncertain(design, model=False), looks)
-    ensemble = at_hand(design, inputs, looks, builds)
-    return tolerance(ensemble, model=False) if len(ensemble.rows) > 1 else None
+    try:
+        spread = builds.result() if builds else at_rest(design)
+    except BrokenExecutor:  # the other process died, perhaps for want of memory
+        spread = at_rest(design)
+    return Entry(design, source, lure, answers, tuple(followed), tuple(runs), speeds, spread)
 
 
 def _answers(design: Design, lure: Lure, runs: Sequence[Motion]) -> TrialResult:

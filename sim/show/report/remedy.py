@@ -7,11 +7,11 @@ from collections.abc import Mapping, Sequence
 from sim.show import remedy as text
 from sim.show.layout import clean
 from sim.show.report.frame import Part
-from sim.show.report.markup import Html, code, join, listed, table, tag
+from sim.show.report.markup import Html, code, join, listed, table, tag, told
 from sim.show.report.sections import BEHAVIOURS
 from sim.show.report.study import study_page
 from sim.show.report.terms import Terms
-from sim.show.units import Units
+from sim.show.units import Units, in_units
 from sim.studies.changes.remedies import Proposal, RemedyResult
 
 NUMBERS = ("one", "two", "three")
@@ -23,27 +23,38 @@ def remedy_page(
     """What to change, as one HTML page. source: design file by its name."""
     terms = Terms()
     answer = [terms.marked(text.answer(found, units), *BEHAVIOURS, "spare lift")]
-    parts: list[Part] = [("now", "Wanted, and as it is", listed(text.stands(w, units) for w in found.now))]
-    for key, one in zip(NUMBERS, found.proposals, strict=False):
-        parts.append((key, text.heading(one), _proposal(one, terms, units)))
+    parts: list[Part] = [("now", "Wanted, and as it is", _now(found, units))]
+    for k, (key, one) in enumerate(zip(NUMBERS, found.proposals, strict=False), 1):
+        parts.append((key, f"{k}. {text.heading(one, units)}", _proposal(one, terms, units)))
     if found.nearest_miss is not None:
         miss = found.nearest_miss
-        parts.append(("nearest", f"Nearest: {text.heading(miss)}", _proposal(miss, terms, units)))
+        parts.append(("nearest", f"Nearest: {text.heading(miss, units)}", _proposal(miss, terms, units)))
     if found.blocked:
-        parts.append(("way", "What stands in the way", listed(found.blocked)))
-    parts.append(("sure", "How sure this is", tag("p", text.told(found))))
+        parts.append(("way", "What stands in the way", listed(in_units(one, units) for one in found.blocked)))
+    parts.append(("sure", "How sure this is", tag("p", told(text.told(found)))))
     return study_page(f"{clean(name)}: what to change", answer, parts, source, cautions=cautions)
+
+
+def _now(found: RemedyResult, units: Units) -> Html:
+    read = "" if found.holds_already else text.understood(found, units).strip()
+    return join([listed(text.stands(want, units) for want in found.now), tag("p", read) if read else ""])
 
 
 def _proposal(one: Proposal, terms: Terms, units: Units) -> Html:
     said = [terms.marked(sentence, *BEHAVIOURS) for sentence in text.details(one, units, effects=False)]
     rows = [text.line(changed) for changed in one.values]
-    values = table("In the file", ("", "Now", "Then"), rows) if rows else Html()
+    values = table("In the file", ("", "Now", "Then"), rows, broad=0) if rows else Html()
     effects = [text.effect_cells(effect, units) for effect in one.effects]
     rest = (
-        table("What else changes noticeably", ("", "Now", "Then"), effects)
+        table("What else changes noticeably", ("", "Now", "Then"), effects, broad=0)
         if effects
         else tag("p", text.rest((), units))
     )
-    patch = tag("pre", code(one.patch)) if one.patch else Html()
-    return join([listed(said), values, rest, patch])
+    return join([listed(said), values, rest, _patch(one) if one.patch else ""])
+
+
+def _patch(one: Proposal) -> Html:
+    said = "As a patch of the file"
+    return join(
+        [tag("p", f"{said}:", class_="quiet"), tag("pre", code(one.patch), tabindex=0, aria_label=said)]
+    )

@@ -20,7 +20,7 @@ from matplotlib.figure import Figure
 
 from sim.show import figures
 from sim.show.report.frame import Part, design_files, frame, heading
-from sim.show.report.markup import Html, listed, table, tag
+from sim.show.report.markup import Html, listed, table, tag, told
 
 
 def study_page(
@@ -36,7 +36,8 @@ def study_page(
 
     Args:
         title: what was asked, in a few words; may hold a maker's own.
-        answer: sentences, the answer first. Plain text is escaped; `Html` (as `Terms.marked` gives) is not.
+        answer: sentences, the answer first. Plain text is escaped, with commands between backticks
+            as code; `Html` (as `Terms.marked` gives) stands as it is.
         parts: (key, heading, content) of each section, keys in small letters and none twice. `care` and `file` are
             added here.
         source: text of the design file, or of each file by its name.
@@ -48,8 +49,7 @@ def study_page(
     if cautions:
         every.append(("care", "Take care", listed(cautions)))
     every.append(("file", "The file" if len(files) == 1 else "The files", design_files([*files.items()])))
-    plain = (s if isinstance(s, Html) else s.replace("`", "") for s in answer)
-    said = tag("div", *(tag("p", sentence) for sentence in plain), class_="verdict study")
+    said = tag("div", *(tag("p", told(sentence)) for sentence in answer), class_="verdict study")
     drawn = (
         "Nothing in this study is drawn by chance, so there is no seed: the same file gives the same answers."
         if seed is None

@@ -11,7 +11,7 @@ import re
 from functools import cache
 from importlib.resources import files
 
-from sim.show.report.markup import Html, join, tag, text
+from sim.show.report.markup import Html, join, tag, text, told
 
 _ENTRY = re.compile(r"^- \*\*(?P<words>[^*]+)\*\*: (?P<sentence>.+)$", re.M)
 
@@ -40,15 +40,18 @@ class Terms:
     def __init__(self) -> None:
         self._used: set[str] = set()
 
-    def term(self, word: str, shown: str | None = None) -> Html:
-        """A word as the page shows it, with its sentence the first time; a word the glossary lacks stands alone."""
+    def term(self, word: str, shown: str | None = None, before: str = "") -> Html:
+        """A word as the page shows it, with its sentence the first time; a word the glossary lacks stands alone.
+
+        before: what stands before it and must not be parted from it, such as a bracket."""
         known = _forms().get(word.lower())
         if known is None or known in self._used:
-            return text(shown or word)
+            return join([before, shown or word])
         self._used.add(known)
         mark = f"term-{len(self._used)}"
         return tag(
             "span",
+            before,
             tag("button", shown or word, type="button", class_="term", aria_describedby=mark),
             tag("span", text(_plain(glossary()[known])), role="tooltip", id=mark),
             class_="explained",
@@ -64,9 +67,11 @@ class Terms:
         pieces: list[object] = []
         at = 0
         for start, end, word in sorted(spots):
-            pieces += [sentence[at:start], self.term(word, sentence[start:end])]
+            apart = sentence[at:start].rstrip('("')
+            before = sentence[at + len(apart) : start]
+            pieces += [told(apart), self.term(word, sentence[start:end], before)]
             at = end
-        return join([*pieces, sentence[at:]])
+        return join([*pieces, told(sentence[at:])])
 
 
 def _plain(sentence: str) -> str:

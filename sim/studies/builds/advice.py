@@ -2,12 +2,12 @@
 
 The builds are a sample of what may be true. Take each in turn as the truth, let the test be read off it with
 its error, and weigh the others by how well they fit that reading: the answers of the weighted builds are what
-would be known then. How far they still miss the truth taken, on the average over all truths, is the doubt that
-is expected to remain (expected value of sample information; Lindley, Annals of Mathematical Statistics 27,
-1956, 986-1005; by regression over one sample: Strong, Oakley and Brennan, Medical Decision Making 34, 2014,
-311-326). The weights are those of Nadaraya and of Watson (1964): normal in the reading, as wide as its error
-and a bandwidth that leaves each build out in turn. Standing: an estimate, on the careful side, since
-a build never counts for itself.
+would be known then. How far they still miss the truth taken, on the average over all truths, is the doubt that is
+expected to remain, told as a deviation like everywhere (expected value of sample information; Lindley, Annals of
+Mathematical Statistics 27, 1956, 986-1005; by regression over one sample: Strong, Oakley and Brennan, Medical
+Decision Making 34, 2014, 311-326). The weights are those of Nadaraya and of Watson (1964): normal in the
+reading, as wide as its error and a bandwidth that leaves each build out in turn. Standing: an estimate, on the
+careful side, since a build never counts for itself.
 """
 
 from __future__ import annotations
@@ -34,7 +34,7 @@ from sim.trials.results import Result
 Array = NDArray[np.float64]
 
 ENOUGH = 512  # builds that are looked at; more change nothing that is told
-WORTH = 0.03  # a test that takes less than this share of the doubt away is not told
+WORTH = 0.03  # a test that takes less than this share of the variance away is not told
 NODES = ((-math.sqrt(3.0), 1 / 6), (0.0, 2 / 3), (math.sqrt(3.0), 1 / 6))  # Gauss-Hermite, for the error
 WIDTHS = (0.05, 0.12, 0.3)  # bandwidths tried, in deviations of what is read
 
@@ -49,7 +49,10 @@ class Settles(Result):
         description="share that the likeliest answer has after the test, on the average"
     )
     sure: float | None = Field(description="how often the test leaves an answer of at least 95 in 100")
-    remains: float = Field(description="doubt that is expected to remain, over that now: 0 settled, 1 no use")
+    remains: float = Field(
+        description="deviation that is expected to remain, over that now: 0 settled, 1 no use; of a word, that of a "
+        "build doing it (1) or not (0)"
+    )
 
 
 class Advice(Result):
@@ -64,7 +67,7 @@ class Advice(Result):
     figure: str | None = Field(description="figure that it reads; null for inputs")
     error: float | None = Field(description="standard deviation of that reading, in the figure's unit")
     takes: float = Field(
-        description="share of all the doubt in open questions that it takes away, on the average"
+        description="share of the deviation of all open questions together that it takes away"
     )
     settles: list[Settles] = Field(description="question by question, the one that it tells most about first")
 
@@ -109,8 +112,9 @@ def advise(design: Design, ensemble: Ensemble, about: Sequence[Statement] = ()) 
     for test in candidates(ensemble):
         found = [_settles(ensemble, test, one, what) for one, what in zip(open_, caused, strict=True)]
         told = [(one, settles) for one, settles in zip(open_, found, strict=True) if settles is not None]
-        takes = math.fsum(one.doubt * (1.0 - settles.remains) for one, settles in told) / whole
-        if takes >= WORTH:
+        gone = math.fsum(one.doubt * (1.0 - settles.remains**2) for one, settles in told) / whole
+        if gone >= WORTH:
+            takes = 1.0 - math.sqrt(max(1.0 - gone, 0.0))
             out.append(_advice(ensemble, test, takes, [settles for _, settles in told]))
     return sorted(out, key=lambda one: -one.takes)
 
@@ -151,7 +155,8 @@ def _settles(ensemble: Ensemble, test: Test, open_: _Open, caused: Effects) -> S
     read = _read(ensemble, test, caused)
     if read is None:
         return None
-    remains, known = remaining(*read, open_.columns)
+    left, known = remaining(*read, open_.columns)
+    remains = math.sqrt(left)
     if open_.word is None:
         return Settles(question=open_.name, word=None, now=None, afterwards=None, sure=None, remains=remains)
     likeliest = known.max(axis=1)
@@ -194,7 +199,7 @@ def remaining(read: Array, error: float, answers: Array) -> tuple[float, Array]:
         answers: (n, words) 1 for the answer of a build, else 0; or (n, 1) numbers.
 
     Returns:
-        Share of the doubt, 0 to 1; and (readings, words) mean answers of the builds weighted by each reading.
+        Share of the variance, 0 to 1; and (readings, words) mean answers of the builds weighted by each reading.
     """
     read, answers = read[:ENOUGH], answers[:ENOUGH]
     spread = float(read.std())

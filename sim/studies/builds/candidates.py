@@ -10,8 +10,8 @@ import numpy as np
 from sim.studies.builds.asked import Asked
 from sim.studies.builds.ensemble import Ensemble
 from sim.studies.builds.measures import Measure, measures
-from sim.studies.grammar import sharpness
 from sim.studies.looks import Pull, key
+from sim.studies.phrases import sharpness
 from sim.studies.uncertain import Uncertain
 
 BENCH, TUB, WATER = "at the bench", "in a tub", "at the water"

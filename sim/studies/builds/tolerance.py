@@ -14,18 +14,20 @@ import numpy as np
 from pydantic import Field
 
 from sim.coefficients import COEFFICIENTS
+from sim.design.model import Design
 from sim.studies.builds.asked import Asked, matters, numbers, questions
-from sim.studies.builds.ensemble import Ensemble
+from sim.studies.builds.ensemble import Ensemble, at_hand, touching
 from sim.studies.builds.intervals import half_width, percentiles, wilson
 from sim.studies.builds.measures import Measure, measures
 from sim.studies.builds.sensitivity import Effects, effects
-from sim.studies.looks import Pull, key
+from sim.studies.looks import AT_REST, Looks, Pull, key
 from sim.studies.statements import Statement
-from sim.studies.uncertain import MODEL, Uncertain, shown_deviation, shown_value
+from sim.studies.uncertain import MODEL, Uncertain, shown_deviation, shown_value, uncertain
 from sim.trials.results import Behaviour, Result
 
 SETTLED = 0.95  # a question that more builds than this answer alike is settled
 WITHIN = 5.0  # points of a hundred: half of the interval at which a share is known well enough
+AT_HAND = 128  # builds of which weights and rest are tried in passing
 TOLD_LEAST = 0.02  # shares of spread below this are not told
 GAVE_UP = Behaviour.UNKNOWN.value
 
@@ -47,6 +49,10 @@ class QuestionShares(Result):
     tie_on: str | None = Field(description="of a retrieve: where the line is tied")
     speed_m_s: float | None = Field(description="of a retrieve: line speed")
     asked: bool = Field(description="whether it is a question of your own")
+    figure: str = Field(description="the figure that it speaks of")
+    within: tuple[float, float] | None = Field(
+        description="of one number without +-: between what the figure counts as so; else null"
+    )
     nominal: str = Field(description="the answer of the design as it is written")
     answers: list[Share] = Field(description="the most frequent first")
     no_answer: int = Field(description="builds whose run gave up; they count as an answer of their own")
@@ -69,7 +75,7 @@ class Caused(Result):
     """What share of the spread of one figure, or of the doubt in one question, something causes."""
 
     name: str = Field(description="the figure or the question")
-    share: float = Field(description="first-order Sobol index, 0 to 1")
+    share: float = Field(description="of the variance: first-order Sobol index, 0 to 1")
     remains: float = Field(description="deviation that would remain after the measurement, over that now")
 
 
@@ -168,6 +174,17 @@ def tolerance(
     )
 
 
+def at_rest(design: Design, builds: int = AT_HAND) -> ToleranceResult | None:
+    """How weights and rest differ from build to build by the workshop alone, tried in this very process.
+
+    None where fewer than two of the builds can be built.
+    """
+    looks = Looks(AT_REST)
+    inputs = touching(uncertain(design, model=False), looks)
+    ensemble = at_hand(design, inputs, looks, builds)
+    return tolerance(ensemble, model=False) if len(ensemble.rows) > 1 else None
+
+
 def shares(ensemble: Ensemble, asked: Asked) -> QuestionShares:
     """How many builds give each answer to one question."""
     answers = asked.answers(ensemble)
@@ -186,6 +203,8 @@ def shares(ensemble: Ensemble, asked: Asked) -> QuestionShares:
         tie_on=asked.pull.tie_on if asked.pull else None,
         speed_m_s=asked.pull.speed if asked.pull else None,
         asked=asked.statement is not None,
+        figure=asked.figure,
+        within=asked.statement.within if asked.statement else None,
         nominal=asked.answer(ensemble.nominal),
         answers=found,
         no_answer=gave_up,

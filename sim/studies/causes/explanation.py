@@ -37,6 +37,9 @@ class Told(Result):
 
     text: str = Field(description="as it was said")
     figure: str = Field(description="the figure that it speaks of")
+    within: tuple[float, float] | None = Field(
+        description="of one number without +-: between what the figure counts as so; else null"
+    )
     predicted: list[str | float | None] = Field(
         description="that figure of the design as it stands, for each pull that is meant"
     )
@@ -147,6 +150,7 @@ def _told(search: Explain, k: int, statement: Statement) -> Told:
     return Told(
         text=statement.text,
         figure=statement.figure,
+        within=statement.within,
         predicted=statement.found(search.start),
         holds=statement.holds(search.start),
         fits=bool(np.all(np.abs(off) <= FITS)),

@@ -9,6 +9,7 @@ weighed or dunked exists already and is not carved to another size.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -75,7 +76,7 @@ def _kept(lever: Lever, keep: Sequence[str]) -> Lever:
             for kept in keep
         )
 
-    return Lever(lever.key, lever.group, tuple(step for step in lever.steps if free(step)))
+    return replace(lever, steps=tuple(step for step in lever.steps if free(step)))
 
 
 # ---- plates, hooks, eyes ------------------------------------------------------------------------------

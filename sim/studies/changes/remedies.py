@@ -41,6 +41,9 @@ class Way(Result):
     figure: str = Field(description="the figure of a trial that it speaks of")
     low: float | None = Field(description="least that is wanted, of a number; null: no lower end")
     high: float | None = Field(description="most that is wanted, of a number; null: no upper end")
+    within: tuple[float, float] | None = Field(
+        description="of one number without +-: between what the figure counts as so; else null"
+    )
     met: bool = Field(description="it holds, at every speed looked at")
     at: list[At] = Field(description="each look")
 
@@ -133,6 +136,7 @@ def _way(statement: Statement, row: Mapping[str, Any]) -> Way:
         figure=statement.figure,
         low=None if span is None or math.isinf(span.low) else span.low,
         high=None if span is None or math.isinf(span.high) else span.high,
+        within=statement.within,
         met=statement.holds(row),
         at=[
             At(

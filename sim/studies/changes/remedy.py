@@ -165,7 +165,8 @@ class _Remedy:
                 else:
                     failed.append(found)
             farther = [f for found in failed for f in self._farther(search, found)]
-            waiting = sorted([*farther, *waiting], key=lambda f: f.attempt.cost)
+            left = {f.spot: f for f in (*farther, *waiting) if names(search.levers, f.spot) not in good}
+            waiting = sorted(left.values(), key=lambda f: f.attempt.cost)
         return sorted(good.values(), key=lambda pair: pair[0].attempt.cost)[:SHOWN]
 
     def _stands(self, row: Row, tie_on: str) -> bool:
@@ -181,9 +182,11 @@ class _Remedy:
                 yield found
 
     def _farther(self, search: Search, found: Found) -> list[Found]:
-        """The same changes, a little larger, that hold in the search; none twice."""
+        """The same changes, a little larger, that hold in the search, and the surest of all; none twice."""
         larger = search.look("a little more of it", search.larger(found.spot))
-        return [f for f in larger if f is not None and f.holds and f.spot not in self._proofs][:2]
+        new = [f for f in larger if f is not None and f.holds and f.spot not in self._proofs][:2]
+        sure = [f for f in search.roomiest(found.spot) if f.spot not in self._proofs and f not in new]
+        return new + sure[:1]
 
     def _prove(self, batch: Sequence[Found]) -> list[Row | None]:
         new = [found for found in batch if found.spot not in self._proofs]

@@ -20,7 +20,7 @@ from sim.studies.changes.tryouts import Attempt
 ROOM = 0.25  # misfits of room that is aimed at
 SINGLE_WORK = 130.0  # retrieves that the first look at all levers may take
 PAIR_WORK = 130.0  # and each of the two looks at pairs
-LEAST, MOST = 3, 12  # steps of a lever in the first look
+LEAST, PLAIN, MOST = 3, 8, 12  # steps of a lever in the first look, of a plain one at least, of any at most
 CLOSER = 8  # levers, or pairs, that are looked at more closely at a time
 ROUNDS = 6
 PER_LEVER = 8  # steps of each lever that are paired
@@ -101,16 +101,20 @@ class Search:
 
     def singles(self) -> None:
         """Every lever alone."""
-        many = self._many(SINGLE_WORK)
         self.look(
             "single changes",
-            [((k, at),) for k, lever in enumerate(self.levers) for at in spread(len(lever.steps), many)],
+            [
+                ((k, at),)
+                for k, lever in enumerate(self.levers)
+                for at in spread(len(lever.steps), self._many(lever))
+            ],
         )
         self._closer()
         self._halved()
 
-    def _many(self, work: float) -> int:
-        return int(min(max(work / (self.work * max(len(self.levers), 1)), LEAST), MOST))
+    def _many(self, lever: Lever) -> int:
+        share = SINGLE_WORK / (self.work * len(self.levers))
+        return int(min(max(share, PLAIN if lever.plain else LEAST), MOST))
 
     def _alone(self, lever: int) -> dict[int, Found | None]:
         """What is known of one lever alone, by step."""
@@ -269,6 +273,13 @@ class Search:
             if moved != spot and moved not in out:
                 out.append(moved)
         return out
+
+    def roomiest(self, spot: Spot) -> list[Found]:
+        """What holds of the same changes, the surest first: at the edge of what holds a proof may fail."""
+        same = [lever for lever, _ in spot]
+        every = (f for f in self.known.values() if f is not None and f.holds)
+        mine = [f for f in every if [lever for lever, _ in f.spot] == same]
+        return sorted(mine, key=lambda f: (-min(f.rooms), f.attempt.cost))
 
     def beside(self, spot: Spot) -> list[Spot]:
         """A step less and a step more of each change, as far as there are such."""

@@ -28,6 +28,7 @@ class Lever:
     key: str  # what is changed; two levers of one key are not used together
     group: str
     steps: tuple[Step, ...]
+    plain: bool = False  # what a maker would turn first: looked at in more steps from the start
 
 
 def mm(value: float) -> str:

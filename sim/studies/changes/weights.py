@@ -43,11 +43,10 @@ def _heavier_lighter(name: str, weight: Ballast, built: list[BuiltBody]) -> Iter
         return Step(say, changes, 1.0 + 1e3 * abs(mass - now), how=_drilled(built, weight, mass=mass))
 
     lighter = [step(m) for m in reversed(cuts(0.0, now, now)) if _fits(built, weight, mass=m)]
-    yield Lever(
-        f"{path}.weight", "ballast", (*lighter, Step(f"leave {path} out", {path: None}, 1.5 + 1e3 * now))
-    )
+    out = Step(f"leave {path} out", {path: None}, 1.5 + 1e3 * now)
+    yield Lever(f"{path}.weight", "ballast", (*lighter, out), plain=True)
     heavier = [m for m in cuts(now, now + HEAVIEST_MORE, now) if _fits(built, weight, mass=m)]
-    yield Lever(f"{path}.weight", "ballast", tuple(step(m) for m in heavier))
+    yield Lever(f"{path}.weight", "ballast", tuple(step(m) for m in heavier), plain=True)
 
 
 def cuts(low: float, high: float, now: float) -> list[float]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import datetime
 import math
+from collections.abc import Sequence
 from pathlib import Path
 from typing import Any
 
@@ -14,13 +15,40 @@ from sim.design.load import read
 from sim.design.model import Design
 from sim.studies.lessons.fitted import CalibrationResult, Fitted, Standing
 from sim.studies.lessons.knobs import THROWER
+from sim.studies.uncertain import MODEL
+from sim.units import Quantity, parse
 
 MOVED, LEFT = 0.1, 0.95  # prior deviations: what has moved or learnt less than this is not worth a line
 
 
 def worth_writing(one: Fitted) -> bool:
     """Whether the tests changed what is known of it; also of those told only together with others."""
-    return one.standing is not Standing.UNTRIED and (abs(one.deviations) > MOVED or one.left < LEFT)
+    return one.standing not in (Standing.UNTRIED, Standing.BARELY) and (
+        abs(one.deviations) > MOVED or one.left < LEFT
+    )
+
+
+def settled(fitted: Sequence[Fitted]) -> bool:
+    """Whether the tests settle anything; else nothing is written at all."""
+    return any(one.standing is Standing.FITTED for one in fitted)
+
+
+def written(fitted: Sequence[Fitted], lure: int) -> list[Fitted]:
+    """What goes into the file of a lure: what the tests changed, and the thrower only if he is fitted."""
+    if not settled(fitted):
+        return []
+    own = [one for one in fitted if one.lure in (None, lure) and worth_writing(one)]
+    return [one for one in own if one.name != THROWER or one.standing is Standing.FITTED]
+
+
+def changes_of(fitted: Sequence[Fitted], lure: int) -> dict[str, Quantity]:
+    """The same as changes of a design, by path: the values to the last digit that is written."""
+    return {
+        THROWER if one.name == THROWER else f"{MODEL}{one.name}": parse(
+            _text(one), "speed" if one.unit else "factor"
+        )
+        for one in written(fitted, lure)
+    }
 
 
 def with_calibration(
@@ -34,9 +62,9 @@ def with_calibration(
     Raises:
         DesignError: what would be written is no design; nothing should be written then.
     """
-    own = [one for one in result.fitted if one.lure in (None, lure) and worth_writing(one)]
+    own = written(result.fitted, lure)
     factors = [one for one in own if one.name != THROWER]
-    thrower = next((one for one in own if one.name == THROWER and one.standing is Standing.FITTED), None)
+    thrower = next((one for one in own if one.name == THROWER), None)
     before = design.calibration.cast_speed_before
     changes: dict[str, Any] = {"calibration": None} if design.calibration.model_fields_set else {}
     speed = before or design.cast.speed

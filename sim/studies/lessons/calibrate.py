@@ -22,8 +22,8 @@ from sim.design.edit import edited
 from sim.design.model import Design
 from sim.studies.lessons.fitted import CalibrationResult
 from sim.studies.lessons.knobs import THROWER, Knob, knobs, stripped
-from sim.studies.lessons.logged import Reading
-from sim.studies.lessons.posterior import Known, combined, surprise
+from sim.studies.lessons.logged import Reading, Struck
+from sim.studies.lessons.posterior import Learnt, Lines, combined, surprise
 from sim.studies.lessons.response import Tank
 from sim.studies.lessons.taught import taught
 
@@ -42,11 +42,12 @@ NEAR = 1.0  # prior deviations in which slopes are not found again
 
 @dataclass(frozen=True)
 class Given:
-    """The lures of a calibration: text and design of each, and the readings of all their logs."""
+    """The lures of a calibration: text and design of each, the readings of all their logs, and what is struck out."""
 
     texts: Sequence[str]
     designs: Sequence[Design]
     readings: Sequence[Reading]
+    struck: Sequence[Struck] = ()
 
 
 def calibrate(
@@ -72,12 +73,13 @@ def calibrate(
     nothing = np.zeros(len(every))
     tank.weigh(nothing)
     first = tank.slopes(nothing, range(len(every)))
-    turned = _felt(tank, first, nothing)
+    felt, touched = _felt(tank, first, nothing), _felt(tank, tank.bare, nothing)
+    turned = _worth_turning(felt)
     best, slopes = _search(tank, turned, nothing, first)
     if turned and _disagree(tank, best) > 1.0:  # perhaps it swims in another way altogether: begin elsewhere
         turned, best, slopes = _again(tank, turned, best, slopes)
-    known, chi_square, slopes = _learnt(tank, turned, best, slopes)
-    return taught(given.designs, tank, names, known, turned, slopes, chi_square)
+    learnt = _learnt(tank, turned, best, slopes)
+    return taught(given.designs, given.struck, tank, names, learnt, felt, touched)
 
 
 def _stripped_text(text: str, design: Design) -> str:
@@ -98,8 +100,8 @@ def _wanted(given: Given, every: Sequence[Knob], wanted: Sequence[str] | None) -
 # ---- the search ---------------------------------------------------------------------------------------
 
 
-def _felt(tank: Tank, slopes: Floats, at: Floats) -> list[int]:
-    """Which unknowns the readings feel; a word or a range counts if its edge is within reach."""
+def _felt(tank: Tank, slopes: Floats, at: Floats) -> Floats:
+    """How far a deviation of each unknown moves all readings together; words and ranges if their edge is in reach."""
     scaled = tank.scaled(slopes)
     signals = tank.signals([at])[0]
     for n, reading in enumerate(tank.readings):
@@ -107,7 +109,11 @@ def _felt(tank: Tank, slopes: Floats, at: Floats) -> list[int]:
             inside = min(signals[n] - reading.aim.low, reading.aim.high - signals[n]) / reading.aim.sd
             if inside > 3.0 * float(np.linalg.norm(scaled[n])):
                 scaled[n] = 0.0
-    return [int(k) for k in np.flatnonzero(np.linalg.norm(scaled, axis=0) > FELT)]
+    return np.asarray(np.linalg.norm(scaled, axis=0))
+
+
+def _worth_turning(felt: Floats) -> list[int]:
+    return [int(k) for k in np.flatnonzero(felt > FELT)]
 
 
 def _elsewhere(tank: Tank, turned: Sequence[int]) -> Floats:
@@ -168,7 +174,7 @@ def _again(tank: Tank, turned: list[int], best: Floats, slopes: Floats) -> tuple
     tank.weigh(start)
     tank.forget()
     first = tank.slopes(start, range(len(tank.knobs)))
-    felt = sorted({*turned, *_felt(tank, first, start)})
+    felt = sorted({*turned, *_worth_turning(_felt(tank, first, start))})
     other, slopes_there = _search(tank, felt, start, first)
     if _disagree(tank, other) < before:
         return felt, other, slopes_there
@@ -176,20 +182,21 @@ def _again(tank: Tank, turned: list[int], best: Floats, slopes: Floats) -> tuple
     return turned, best, slopes
 
 
-def _learnt(tank: Tank, turned: Sequence[int], best: Floats, slopes: Floats) -> tuple[Known, float, Floats]:
+def _learnt(tank: Tank, turned: list[int], best: Floats, slopes: Floats) -> Learnt:
     """What is known about the best point, first by the differences there, then by lines through what is known."""
-    known, chi_square = _known(tank, best, slopes, turned, np.zeros(len(tank.readings)))
+    found = _known(tank, best, slopes, turned, np.zeros(len(tank.readings)))
     if not turned:
-        return known, chi_square, slopes
+        return found
     rng = np.random.default_rng(SEED)
-    draws, lines = np.zeros((0, len(tank.knobs))), slopes
+    draws = np.zeros((0, len(tank.knobs)))
     for _ in range(ROUNDS):
+        known = found.known
         more = rng.standard_normal((DRAWN, len(tank.knobs)))  # what is not turned is in doubt all the same
-        more[:, list(turned)] = rng.multivariate_normal(known.mean, known.cov, DRAWN, method="eigh")
+        more[:, turned] = rng.multivariate_normal(known.mean, known.cov, DRAWN, method="eigh")
         draws = np.vstack([draws, np.clip(more, -FARTHEST, FARTHEST)])
         middle, lines = tank.lines(best, slopes, draws, turned)
-        known, chi_square = _known(tank, best, lines, turned, middle)
-    return known, chi_square, lines
+        found = _known(tank, best, lines, turned, middle)
+    return found
 
 
 def _disagree(tank: Tank, best: Floats) -> float:
@@ -207,17 +214,12 @@ def _misfit(tank: Tank, best: Floats) -> tuple[float, int]:
     return float(np.sum(off**2) + np.sum(best**2)), count
 
 
-def _known(
-    tank: Tank, best: Floats, slopes: Floats, turned: Sequence[int], middle: Floats
-) -> tuple[Known, float]:
+def _known(tank: Tank, best: Floats, slopes: Floats, turned: list[int], middle: Floats) -> Learnt:
     """What is known of the unknowns that were turned, and the misfit at the best point."""
-    turned = list(turned)
     signals = tank.signals([best])[0] + middle
     heard = tank.used() & ~np.isnan(signals)
     aims = [reading.aim for reading, use in zip(tank.readings, heard, strict=True) if use]
+    lines = Lines(best[turned], signals[heard], slopes[heard][:, turned], aims, tank.sharpness()[heard])
     chi_square, count = _misfit(tank, best)
-    known = combined(
-        best[turned], signals[heard], slopes[heard][:, turned], aims, tank.sharpness()[heard], best[turned],
-        surprise(chi_square, count),
-    )  # fmt: skip
-    return known, chi_square
+    known = combined(lines, best[turned], surprise(chi_square, count))
+    return Learnt(known, turned, slopes, lines, [int(n) for n in np.flatnonzero(heard)], chi_square)

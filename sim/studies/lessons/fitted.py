@@ -6,7 +6,12 @@ from enum import StrEnum
 
 from pydantic import Field
 
+from sim.studies.lessons.logged import Struck
+from sim.studies.lessons.slips import Slip
 from sim.trials.results import Result
+
+LEAST_FELT = 0.005  # of their deviations, by which something has to move the readings to touch them
+LEARNT = 0.7  # share of the doubt left up to which it counts as learnt: half of the variance is gone
 
 
 class Standing(StrEnum):
@@ -15,6 +20,7 @@ class Standing(StrEnum):
     FITTED = "fitted"
     TOGETHER = "only together"
     HARDLY = "hardly told"
+    BARELY = "barely touched"
     UNTRIED = "not tried"
 
 
@@ -31,6 +37,10 @@ class Fitted(Result):
     unit: str = Field(description="empty for a factor")
     deviations: float = Field(description="how far it has moved, in its standard deviations before")
     left: float = Field(description="share of its standard deviation that is left")
+    felt: float = Field(
+        description="by how many of their deviations it moves all readings together if it is one of its own off, "
+        "as far as that is more than chance"
+    )
     standing: Standing = Field(description="fitted, or why it is not")
     why: str = Field(description="why it is not fitted, and what test would tell it; empty if it is")
     partner: str | None = Field(description="the unknown that it goes with most")
@@ -60,12 +70,42 @@ class Held(Result):
     word: str | None = Field(description="the behaviour or verdict seen; null for a number")
     rough: float = Field(description="how much the model throws the value about by chance, same unit")
     before: float | None = Field(description="value by the model as it came; of a word, by how much it holds")
-    after: float | None = Field(description="the same as fitted")
-    off_before: float = Field(description="misfit before, in `step`; 0 fits")
-    off_after: float = Field(description="misfit after")
-    step: float = Field(description="deviation that the misfit is told in: sd and rough together")
-    outlier: bool = Field(description="it disagrees with what all other tests say")
+    after: float | None = Field(
+        description="the same with what is written into the file: what `log` says then"
+    )
+    fitted: float | None = Field(
+        description="the same as fitted, with what is in doubt at the bench turned along"
+    )
+    off_before: float = Field(description="misfit before, in `sd`; 0 fits")
+    off_after: float = Field(description="misfit after, in `sd`")
+    off_fitted: float = Field(description="misfit as fitted, in `step`")
+    step: float = Field(
+        description="deviation that the fit weighs it by: sd and rough together; of a sink rate, of its square"
+    )
+    outlier: bool = Field(description="all others speak against it, or against it and another")
     left_out: str = Field(description="why it was not used; empty if it was")
+
+
+class Outlier(Result):
+    """A reading that all others speak against; or two, one of which is off, and nothing says which."""
+
+    readings: list[int] = Field(description="places in `tests`, from 0; the likeliest first")
+    off: float = Field(
+        description="how far the likeliest is off, in deviations of it and of what the others say"
+    )
+    others: float | None = Field(description="what the others say of it, in the unit of its figure")
+
+
+class TurnedAlong(Result):
+    """Something that was turned along with the fit and is not written into a file: a finding for the bench."""
+
+    name: str = Field(description="path of the input; or a coefficient that was not asked for")
+    lure: int | None = Field(description="which of the files it belongs to; null for a coefficient")
+    was: str = Field(description="its value in the file, or of the model")
+    now: str = Field(description="the value that meets the readings")
+    deviations: float = Field(description="how far that is, in its standard deviations")
+    left: float = Field(description="share of its standard deviation that is left")
+    readings: list[int] = Field(description="places in `tests` of the readings that hang on it")
 
 
 class CalibrationResult(Result):
@@ -76,7 +116,12 @@ class CalibrationResult(Result):
     together: list[Correlation] = Field(description="correlations above 0.3")
     correlations: list[list[float]] = Field(description="between all of `fitted`, in that order")
     tests: list[Held] = Field(description="every reading, before and after")
-    inputs: list[str] = Field(description="bench inputs that the tests doubt, as sentences")
+    outliers: list[Outlier] = Field(description="readings that all others speak against, the worst first")
+    struck: list[Struck] = Field(description="tests that are struck out in the logs, and not used")
+    slips: list[Slip] = Field(description="values of the logs that are far from all the designs say")
+    along: list[TurnedAlong] = Field(
+        description="what was turned along and is not written, what matters most first"
+    )
     chi_square_before: float = Field(description="squared misfits of the readings before, added up")
     chi_square: float = Field(description="after, with the squared deviations of what was turned")
     readings: int = Field(description="readings used")

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
+
+from pydantic import Field
 
 from sim.design import paths
 from sim.design.checks import check
@@ -16,8 +19,10 @@ from sim.studies.engine import Case
 from sim.studies.grammar import StatementError, said
 from sim.studies.looks import ROUGH, Looks, Pull, key
 from sim.studies.statements import Span, Statement
+from sim.trials.results import Result
 
 SINKING = "drop.sink_rate_m_s"
+_DOUBT = re.compile(r"(?:[+＋][-−–‐]|±|\+/-)\s*([0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?! ?[0-9/])")
 
 
 @dataclass(frozen=True)
@@ -43,6 +48,8 @@ class Reading:
     test: int  # from 1, as in the log
     statement: Statement
     unit: Unit
+    file: str = ""  # the log, and the line of the words in it
+    line: int | None = None
 
     @property
     def aim(self) -> Span:
@@ -82,7 +89,7 @@ class Reading:
 
 
 def readings(design: Design, logged: Logged, lure: int = 0) -> list[Reading]:
-    """Every reading of a log, in its order.
+    """Every reading of a log, in its order, but for tests that are struck out: those may say what they like.
 
     Raises:
         DesignError: words that are not understood, keys that the design does not have; every one of them.
@@ -90,16 +97,36 @@ def readings(design: Design, logged: Logged, lure: int = 0) -> list[Reading]:
     found: list[Reading] = []
     wrong: list[Problem] = []
     for k, test in enumerate(logged.tests):
+        if test.struck_out is not None:
+            continue
         conditions, bad = _conditions(design, logged, k, test)
         wrong += bad
         try:
             for statement in understood(design, test.said):
-                found += _each(lure, k + 1, statement, conditions)
+                found += _each(logged, lure, k, statement, conditions)
         except StatementError as error:
             wrong.append(logged.problem(k, "said", shown(test.said), str(error)))
     if wrong:
         raise DesignError(wrong)
     return found
+
+
+class Struck(Result):
+    """A test that is struck out: it stays in the log, and nothing uses it."""
+
+    lure: int = Field(description="which of the files, from 0")
+    test: int = Field(description="which test of its log, from 1")
+    said: str = Field(description="as it stands in the log")
+    why: str = Field(description="why it is struck out")
+
+
+def struck(logged: Logged, lure: int = 0) -> list[Struck]:
+    """The tests of a log that are struck out, in its order."""
+    return [
+        Struck(lure=lure, test=k + 1, said=test.said, why=test.struck_out)
+        for k, test in enumerate(logged.tests)
+        if test.struck_out is not None
+    ]
 
 
 def understood(design: Design, text: str) -> list[Statement]:
@@ -109,6 +136,12 @@ def understood(design: Design, text: str) -> list[Statement]:
         StatementError: with what to write instead.
     """
     statements = said(design, text)
+    for doubt in _DOUBT.findall(text):
+        if not float(doubt.replace(",", ".")):
+            raise StatementError(
+                f'"+- {doubt}" says that this is exact, which no scale and no watch is; write the least that you '
+                'could tell apart, as in "+- 0.1", or leave the +- out: then what eye and watch are good for is taken'
+            )
     for statement in statements:
         if len(statement.pulls) > 1 and statement.span is not None and statement.span.reading:
             pull = statement.pulls[0]
@@ -129,11 +162,11 @@ def units_of(found: Iterable[Reading]) -> list[Unit]:
 
 
 def _each(
-    lure: int, test: int, statement: Statement, conditions: tuple[tuple[str, Any], ...]
+    logged: Logged, lure: int, k: int, statement: Statement, conditions: tuple[tuple[str, Any], ...]
 ) -> Iterator[Reading]:
-    part = statement.figure.split(".")[0]
+    part, line = statement.figure.split(".")[0], logged.line(k, "said")
     for pull in statement.pulls or (None,):
-        yield Reading(lure, test, statement, Unit(lure, part, pull, conditions))
+        yield Reading(lure, k + 1, statement, Unit(lure, part, pull, conditions), logged.name, line)
 
 
 def _conditions(

@@ -43,31 +43,55 @@ class Known:
         return float(self.cov[one, other] / np.sqrt(self.cov[one, one] * self.cov[other, other]))
 
 
-def combined(
-    at: Floats,
-    signals: Floats,
-    slopes: Floats,
-    aims: Sequence[Span],
-    sharp: Floats,
-    best: Floats,
-    widened: float = 1.0,
-) -> Known:
+@dataclass(frozen=True)
+class Lines:
+    """Readings as straight lines of the unknowns."""
+
+    at: Floats  # (unknowns) the point about which they are
+    signals: Floats  # (readings) there
+    slopes: Floats  # (readings, unknowns)
+    aims: Sequence[Span]  # where each has to lie
+    sharp: Floats  # (readings) the deviation of each
+
+    def signal(self, n: int, point: Floats) -> float:
+        """Of a reading at a point."""
+        return float(self.signals[n] + self.slopes[n] @ (point - self.at))
+
+
+@dataclass(frozen=True)
+class Learnt:
+    """What a calibration came to, before it is put into words."""
+
+    known: Known
+    turned: list[int]  # which knobs it is of
+    slopes: Floats  # (all readings, all knobs)
+    lines: Lines  # of the readings that were heard
+    heard: list[int]  # which those are
+    chi_square: float  # at the best point
+
+    @property
+    def mean(self) -> Floats:
+        """Of all knobs; what was not turned is where it was."""
+        out = np.zeros(self.slopes.shape[1])
+        out[self.turned] = self.known.mean
+        return out
+
+
+def combined(lines: Lines, best: Floats, widened: float = 1.0) -> Known:
     """Prior and readings.
 
     Args:
-        at: point (knobs) about which the readings are straight lines.
-        signals: of the readings there; slopes: (readings, knobs); sharp: the deviation of each.
-        aims: where they have to lie.
-        widened: factor on `sharp`, which is told in the answer.
         best: the point of least misfit, kept where words and ranges leave too few draws.
+        widened: factor on the deviations of the readings, which is told in the answer.
     """
-    sharp = widened * sharp
+    at, signals, slopes, aims = lines.at, lines.signals, lines.slopes, lines.aims
+    sharp = widened * lines.sharp
     measured = np.array([aim.reading for aim in aims], dtype=bool)
-    lines = slopes[measured] / sharp[measured, None]
     low = np.array([aim.low for aim in aims])
-    off = (low[measured] - signals[measured]) / sharp[measured] + lines @ at
-    cov = np.linalg.inv(np.eye(len(at)) + lines.T @ lines)
-    mean = cov @ (lines.T @ off)
+    rows = slopes[measured] / sharp[measured, None]
+    off = (low[measured] - signals[measured]) / sharp[measured] + rows @ at
+    cov = np.linalg.inv(np.eye(len(at)) + rows.T @ rows)
+    mean = cov @ (rows.T @ off)
     sided = ~measured & (np.abs(slopes).sum(axis=1) > 0.0)
     if not sided.any():
         return Known(mean, cov, widened)

@@ -12,6 +12,7 @@ from sim.design.log import Logged
 from sim.design.model import Design
 from sim.studies.engine import run_cases
 from sim.studies.lessons.logged import Reading, contradictions, readings, units_of
+from sim.studies.lessons.slips import Slip, slips, sound
 from sim.trials.results import Result
 
 
@@ -38,7 +39,10 @@ class LogEntry(Result):
     said: str = Field(description="what was seen or measured")
     conditions: list[str] = Field(description="what was not as the design has it")
     note: str = Field(description="anything else")
-    held: list[Held] = Field(description="each reading of it against the design")
+    struck_out: str | None = Field(description="why it is struck out; null if it is used")
+    held: list[Held] = Field(
+        description="each reading of it against the design; none of a test that is struck out"
+    )
 
 
 class LogResult(Result):
@@ -47,6 +51,7 @@ class LogResult(Result):
     design: str = Field(description="name of the design")
     tests: list[LogEntry] = Field(description="in the order of the log")
     notes: list[str] = Field(description="weights and volumes that contradict the design")
+    slips: list[Slip] = Field(description="values that are far from all the design says")
 
 
 def held_against(
@@ -70,11 +75,23 @@ def held_against(
             said=test.said,
             conditions=_conditions(found, k + 1),
             note=test.note,
+            struck_out=test.struck_out,
             held=[_held(reading, rows[reading.unit]) for reading in found if reading.test == k + 1],
         )
         for k, test in enumerate(logged.tests)
     ]
-    return LogResult(design=design.name, tests=tests, notes=contradictions(design, found, rows))
+    slipped = slips(design, found, rows)
+    notes = contradictions(design, sound(found, slipped), rows)
+    return LogResult(design=design.name, tests=tests, notes=notes, slips=slipped)
+
+
+def slipped_in(design: Design, text: str, logged: Logged, test: int) -> list[Slip]:
+    """What looks like a slip in one test (from 1). A pull at a speed that looks like one is not run."""
+    mine = [reading for reading in readings(design, logged) if reading.test == test]
+    units = units_of(sound(mine, slips(design, mine, {})))
+    cases = [unit.case(n, {}) for n, unit in enumerate(units)]
+    rows = {units[o.case.number]: dict(o.answer) for o in run_cases(text, cases, workers=1)}
+    return slips(design, mine, rows)
 
 
 def _held(reading: Reading, row: dict[str, object]) -> Held:

@@ -63,6 +63,7 @@ class Tank:
 
     _first: dict[tuple[int, Unit], float] = field(default_factory=dict)  # size of the slopes found first
     _before: Floats = field(default_factory=lambda: np.zeros(0))
+    bare: Floats = field(default_factory=lambda: np.zeros(0))  # the slopes found first, chance and all
 
     def __post_init__(self) -> None:
         self.units = units_of(self.readings)
@@ -242,32 +243,28 @@ class Tank:
         for (k, unit, step), row in zip(steps, answers, strict=True):
             by.setdefault((k, unit), []).append((step, row))
         out = self._before.copy() if not first else np.zeros((len(self.readings), len(self.knobs)))
+        bare = np.zeros_like(out)
         for (k, unit), ends in by.items():
             signals = [(step, self._signals({unit: row})) for step, row in ends]
             for n, reading in enumerate(self.readings):
                 if reading.unit == unit:
-                    out[n, k] = self._slope(n, here[n], [(step, found[n]) for step, found in signals])
+                    rise, run = _rise(here[n], [(step, found[n]) for step, found in signals])
+                    out[n, k], bare[n, k] = self._beyond_chance(n, rise) / run, rise / run
             if first:
                 mine = [n for n, reading in enumerate(self.readings) if reading.unit == unit]
                 self._first[k, unit] = float(np.linalg.norm(out[mine, k] / self.sharpness()[mine]))
         if first:
-            self._before = out.copy()
+            self._before, self.bare = out.copy(), bare
         return out
 
     def forget(self) -> None:
         """Take no slope as known any more: the lure may move in another way now."""
         self._first.clear()
 
-    def _slope(self, n: int, here: float, ends: Sequence[tuple[float, float]]) -> float:
-        known = [(step, value) for step, value in ends if not math.isnan(value)]
-        if math.isnan(here) or not known:
-            return 0.0
-        if len(known) == 2:
-            rise, run = known[1][1] - known[0][1], known[1][0] - known[0][0]
-        else:
-            rise, run = known[0][1] - here, known[0][0]
+    def _beyond_chance(self, n: int, rise: float) -> float:
+        """A rise less what may be nothing but the roughness of the reading."""
         chance = math.sqrt(2.0) * float(self.rough[n]) * self.readings[n].aim.sd
-        return max(0.0, 1.0 - (chance / rise) ** 2) * rise / run if rise else 0.0
+        return max(0.0, 1.0 - (chance / rise) ** 2) * rise if rise else 0.0
 
     def _steps(self, unit: Unit) -> tuple[float, ...]:
         rough = max(r for r, reading in zip(self.rough, self.readings, strict=True) if reading.unit == unit)
@@ -276,6 +273,16 @@ class Tank:
     def _counts(self, unit: Unit) -> bool:
         used = self.used()
         return any(u for u, reading in zip(used, self.readings, strict=True) if reading.unit == unit)
+
+
+def _rise(here: float, ends: Sequence[tuple[float, float]]) -> tuple[float, float]:
+    """Rise and run of a difference; no rise where there is no answer."""
+    known = [(step, value) for step, value in ends if not math.isnan(value)]
+    if math.isnan(here) or not known:
+        return 0.0, 1.0
+    if len(known) == 2:
+        return known[1][1] - known[0][1], known[1][0] - known[0][0]
+    return known[0][1] - here, known[0][0]
 
 
 def _in_another_motion(reading: Reading, row: Mapping[str, Any]) -> bool:

@@ -120,6 +120,24 @@ def test_the_largest_cause_comes_first_with_its_measurement_and_what_would_remai
     assert first.caused[0].remains == pytest.approx(left, abs=1e-4)
 
 
+def test_the_page_names_the_number_whose_spread_would_be_left():
+    density = next(k for k, one in enumerate(INPUTS) if one.path == "body.main.density")
+    found = tolerance(toys.ensemble(lambda z: budget(0.3 + 0.8 * z[density] + 0.6 * z[5])))
+    left = round(100 * found.causes[0].caused[0].remains)
+    text = " ".join(page("toy", found).split())
+    assert f"that would leave {left} % of the spread of what decides whether it floats." in text
+    assert "Spread is told as the standard deviation that would be left" in text
+
+
+def test_how_one_number_was_read_is_told():
+    about = said(DESIGN, "floats with 1 g")
+    text = " ".join(page("toy", tolerance(toys.ensemble(lambda z: budget(1.0 + 0.1 * z[3])), about)).split())
+    assert "Floats with 1 g (read as 0.80 to 1.20 g): in 9" in text
+    assert 'write "at least" before it if more is welcome' in text
+    more = said(DESIGN, "floats with at least 1 g")
+    assert "read as" not in page("toy", tolerance(toys.ensemble(lambda z: budget(1.0 + 0.1 * z[3])), more))
+
+
 def test_with_a_question_only_its_own_causes_are_told():
     about = said(DESIGN, "floats with at least 1 g to spare")
     found = tolerance(toys.ensemble(lambda z: budget(1.0 + z[3])), about)
@@ -246,4 +264,4 @@ def test_figure_and_report_are_written_whole(tmp_path):
     assert picture.read_text().rstrip().endswith("</svg>")
     text = report.read_text()
     assert "What causes the spread" in text
-    assert "body.main.density" in text
+    assert "body.main.density" in text.replace("<wbr>", "")

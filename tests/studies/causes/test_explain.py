@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 
 import numpy as np
 import pytest
@@ -11,6 +12,8 @@ import pytest
 from sim.cli import main
 from sim.design.load import load, read
 from sim.show import explain as pages
+from sim.show.layout import Look
+from sim.show.units import METRIC, US
 from sim.studies.causes.explain import Explain
 from sim.studies.causes.explanation import Verdict, explanation
 from sim.studies.causes.suspect import SLIPPED
@@ -219,6 +222,22 @@ def test_looks_of_an_earlier_search_are_used_again():
     ]
 
 
+def test_causes_and_readings_are_told_in_the_readers_units_and_with_their_side():
+    answer = found(FLOAT, "sank by 0.5 g", "leans 8 deg to its left", "rose at 0.1 m/s")
+    text = " ".join(pages.explain("Plank", answer, Look(US)).split())
+    assert '"sank by 0.5 g" (read as 0.011 to 0.025 oz) ' in text
+    assert '"leans 8 deg to its left" (read as 4 to 12 deg) ' in text
+    assert '"rose at 0.1 m/s" (read as 0.30 to 0.36 ft/s) ' in text
+    unsaid = text.split("What would explain it")[-1]
+    assert not re.search(r"\d (g|mm|m/s|N)(?!/)\b", unsaid.replace("0.5 g", "").replace("0.1 m/s", "")), (
+        unsaid
+    )
+    assert pages.figure("drop.sink_rate_m_s", -0.25, METRIC).replace("\u00a0", " ") == "0.25 m/s up"
+    assert pages.figure("drop.sink_rate_m_s", 0.25, METRIC).replace("\u00a0", " ") == "0.25 m/s down"
+    assert pages.figure("float.roll_deg", -8.0, METRIC).replace("\u00a0", " ") == "8.0 deg to its left"
+    assert pages.figure("float.roll_deg", 0.0, METRIC).replace("\u00a0", " ") == "0.0 deg"
+
+
 @pytest.mark.parametrize("way", [1.0, -1.0])
 def test_every_cause_has_words_for_both_ways(way):
     for name in ("last_skittle", "porch_light", "gravel_bell"):
@@ -273,6 +292,15 @@ def test_the_report_is_written_whole(plank, tmp_path, capsys):
 def test_words_that_cannot_be_used_are_answered_before_any_work(plank, capsys, seen, message):
     assert main(["explain", plank, seen]) == 2
     assert message in capsys.readouterr().err
+
+
+def test_words_without_their_quotes_are_put_together(plank, capsys):
+    assert main(["explain", plank, "sank", "1", "m", "in", "4", "s"]) == 2
+    assert 'in one pair of quotes: "sank 1 m in 4 s"' in capsys.readouterr().err
+    assert main(["explain", plank]) == 2
+    assert (
+        'drytank explain: "WORDS" is missing; write, for example, drytank explain' in capsys.readouterr().err
+    )
 
 
 def test_more_than_a_day_can_show_is_refused(capsys):

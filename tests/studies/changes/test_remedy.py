@@ -1,6 +1,8 @@
 """The search for the smallest change, its proofs, and what is told of them."""
 
 import json
+import re
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
@@ -10,9 +12,9 @@ from sim.build.weigh import weigh
 from sim.cli import main
 from sim.design.load import read
 from sim.show import remedy as text_page
-from sim.show.units import METRIC
+from sim.show.units import METRIC, US
 from sim.studies.changes.remedies import effects
-from sim.studies.changes.remedy import remedy
+from sim.studies.changes.remedy import _Remedy, remedy
 from sim.studies.changes.search import Search, spread
 from sim.studies.changes.step import Lever, Step
 from sim.studies.changes.tryouts import Attempt, Tried, Wants, denser
@@ -113,6 +115,45 @@ def test_a_first_look_is_spread_over_the_lever_and_ends_at_its_end():
     assert len(spread(100, 4)) == 4
 
 
+def narrow(c):
+    """Holds for three steps of lever `keel` alone, surest at the middle one; as far off as can be elsewhere."""
+    return [1.0 - 0.4 * abs(c["keel"] - 16) if 15 <= c.get("keel", 0) <= 17 else -5.0]
+
+
+def test_a_plain_change_with_little_room_is_found_among_many_others():
+    others = [lever(f"lever{k}", 60) for k in range(40)]
+    plain = replace(lever("keel", 20), plain=True)
+    found, looked = search([*others, plain], narrow)
+    found.work = 3.0  # as three pulls are
+    found.singles()
+    assert {f.attempt.changes["keel"] for f in found.found(1)} & {15, 16, 17}
+    assert len(looked) < 160
+    without, _ = search([*others, lever("keel", 20)], narrow)
+    without.work = 3.0
+    without.singles()
+    assert not without.found(1)
+
+
+def test_where_the_least_step_fails_its_proof_the_surest_one_is_proved_too():
+    found, _ = search([lever("keel", 60)], lambda c: [0.3 + 0.05 * c["keel"] if "keel" in c else -1.0])
+    found.singles()
+    proved = _Remedy.__new__(_Remedy)
+    proved._proofs = {}
+    tried = []
+
+    def prove(batch):
+        tried.extend(f.attempt.changes["keel"] for f in batch)
+        proved._proofs |= {f.spot: {} for f in batch}
+        return [{"turned": f.attempt.changes["keel"]} for f in batch]
+
+    proved._prove = prove
+    proved._stands = lambda row, tie_on: row["turned"] > 40
+    ((best, _),) = proved._proved(found, 1)
+    assert tried[0] == 1  # the smallest comes first
+    assert best.attempt.changes["keel"] > 40
+    assert len(tried) == len(set(tried))
+
+
 # ---- the wants ----------------------------------------------------------------------------------------
 
 
@@ -188,6 +229,27 @@ def test_what_holds_already_needs_no_change():
     assert found.holds_already
     assert not found.proposals
     assert text_page.answer(found, METRIC) == 'Nothing needs changing: "floats" holds.'
+
+
+def test_how_one_number_was_read_is_told(lighter):
+    _, found = lighter
+    text = " ".join(text_page.remedy("porch", found).split())
+    assert (
+        'Mind "floats with 11 g to spare" (read as 8.80 to 13.20 g). A number alone is read as about' in text
+    )
+    _, open_ended = asked("porch_light", "floats with at least 1 g to spare")
+    assert "read as" not in text_page.answer(open_ended, METRIC)
+    _, alone = asked("porch_light", "floats with 7.5 g to spare")
+    assert "(read as 6.00 to 9.00\u00a0g)" in text_page.answer(alone, METRIC)
+
+
+def test_the_steps_are_told_in_the_readers_units(lighter):
+    _, found = lighter
+    for one in found.proposals:
+        told = [text_page.heading(one, US), *text_page.details(one, US)]
+        words = [line.replace(one.wants[0].text, "") for line in told]  # what was said is left as it was
+        assert not any(re.search(r"\d[ \u00a0](g|mm|m|mL)\b", line) for line in words), words
+    assert any(" oz" in text_page.heading(one, US) for one in found.proposals)
 
 
 def test_where_nothing_allowed_does_it_the_nearest_miss_and_the_wall_are_told():
@@ -292,6 +354,14 @@ def test_the_changed_file_and_its_patch_are_written(tmp_path, capsys):
     [
         ([], "say what is wanted"),
         (["--want", "is pretty"], "is not understood"),
+        (["--want", "is it pretty?"], 'for example, as "sank"'),
+        (["--want", "floatz"], 'did you mean "floats"?\n'),
+        (
+            ["--want", "floats", "with", "2 g"],
+            "with 2 g: nothing is asked for here; several words that belong",
+        ),
+        (["--want"], '--want: nothing follows it; write --want "WORDS": what it should do'),
+        (["--wont", "floats"], "--wont floats: there is no such option here"),
         (["--want", "floats", "--allow", "luck"], "'luck' is nothing that can be allowed"),
         (["--want", "floats", "--keep", "hook.nose"], "the design has no hook.nose"),
         (["--want", "floats", "-o", "new.txt"], "end the name in .toml"),

@@ -4,75 +4,17 @@ Most of it is tried in a made-up world whose figures are short formulas, so that
 """
 
 import math
-import random
 
 import numpy as np
 import pytest
 
-from sim.cli import main
-from sim.design.load import read
-from sim.design.log import read_log, with_test
-from sim.studies.engine import Outcome, changed
-from sim.studies.lessons import response
-from sim.studies.lessons.calibrate import Given, calibrate
+from sim.studies.engine import changed
 from sim.studies.lessons.fitted import Standing
 from sim.studies.lessons.knobs import knobs
 from sim.studies.lessons.logged import readings, units_of
-from sim.studies.lessons.posterior import combined, surprise
-from sim.studies.looks import key
+from sim.studies.lessons.posterior import Lines, combined, surprise
 from sim.studies.statements import Span
-from tests.studies.work import TEXT
-
-DESIGN = read(TEXT, "reed.toml")
-NOSE = "at 0.9 m/s from nose"
-CHAOS = random.Random(5)
-
-
-def world(case):
-    """Figures of the made-up world: each hangs on one or two coefficients, by a short formula."""
-
-    def factor(name):
-        value = case.changes.get(f"calibration.{name}")
-        return 1.0 if value is None else value.value
-
-    speed = case.changes.get("cast.speed")
-    row = {
-        "budget.mass_g": 9.4, "budget.displaced_ml": 11.3, "budget.margin_g": 1.9, "budget.verdict": "floats",
-        "drop.sink_rate_m_s": -0.25 / math.sqrt(factor("cross_drag")),
-        "cast.range_m": 20.0 * (22.0 if speed is None else speed.value) / 22.0,
-        "drop.pitch_deg": CHAOS.uniform(-90.0, 90.0),
-    }  # fmt: skip
-    for pull in case.ask.pulls:
-        row[key("retrieve.depth_m", pull)] = 1.0 + factor("plate_lift") - factor("plate_drag")
-        row[key("retrieve.wobble_hz", pull)] = 8.0 / math.sqrt(factor("shedding"))
-        row[key("retrieve.behaviour", pull)] = "dives"
-        row[key("retrieve.margins", pull)] = {
-            "wobbles": 5.0 * (factor("shedding") - 1.2),
-            **dict.fromkeys(("spirals", "spins", "tumbles", "rolls over"), -2.0),
-        }
-    return row
-
-
-@pytest.fixture
-def made_up(monkeypatch):
-    def runs(texts, cases, executor=None, workers=None):
-        for case in cases:
-            yield Outcome(case, world(case))
-
-    monkeypatch.setattr(response, "run_cases", runs)
-
-
-def log_of(*said):
-    text = ""
-    for words in said:
-        text = with_test(text, {"said": words})
-    return read_log(text, "lure.log.toml")
-
-
-def fitted_to(*said, wanted=None, lures=1):
-    found = [r for lure in range(lures) for r in readings(DESIGN, log_of(*said), lure)]
-    result = calibrate(Given([TEXT] * lures, [DESIGN] * lures, found), wanted)
-    return result, {one.name: one for one in result.fitted}
+from tests.studies.lessons.made_up import DESIGN, NOSE, fitted_to, log_of
 
 
 def test_a_sharp_reading_of_one_coefficient_gives_it_back(made_up):
@@ -139,22 +81,6 @@ def test_a_reading_that_the_model_throws_about_is_left_out_and_said_so(made_up):
     assert result.readings == 1
 
 
-def test_a_reading_against_all_others_is_named_and_the_errors_are_widened(made_up):
-    steady = f"wobbled 8 +- 0.1 Hz {NOSE}"
-    result, told = fitted_to(*[steady] * 6, f"wobbled 9.5 +- 0.1 Hz {NOSE}")
-    assert [one.test for one in result.tests if one.outlier] == [7]
-    assert result.widened > 1.5
-    _, quiet = fitted_to(*[steady] * 7)
-    assert told["shedding"].sd > 1.5 * quiet["shedding"].sd
-
-
-def test_a_weight_that_is_not_that_of_the_design_is_told(made_up):
-    result, _ = fitted_to("weighs 10.4 +- 0.1 g")
-    assert result.notes == [
-        'test 1 of the log says 10.4 g, the design 9.4 g: put measured.weight = "10.4 +- 0.1 g" in the file'
-    ]
-
-
 def test_only_what_is_wanted_is_told_of(made_up):
     _, told = fitted_to(f"wobbled 7 +- 0.1 Hz {NOSE}", wanted=["shedding", "plate_lift"])
     assert list(told) == ["plate_lift", "shedding"] or list(told) == ["shedding", "plate_lift"]
@@ -175,7 +101,7 @@ def test_what_is_turned_is_reused_so_that_the_work_does_not_run_away(made_up):
 def test_prior_and_readings_are_put_together_as_textbooks_do():
     slopes = np.array([[2.0, 1.0]])
     known = combined(
-        np.zeros(2), np.array([5.0]), slopes, [Span(6.0, 6.0, 0.5)], np.array([0.5]), np.zeros(2)
+        Lines(np.zeros(2), np.array([5.0]), slopes, [Span(6.0, 6.0, 0.5)], np.array([0.5])), np.zeros(2)
     )
     gain = slopes.T / (slopes @ slopes.T + 0.25)
     assert known.mean == pytest.approx((gain * 1.0).ravel())
@@ -183,13 +109,9 @@ def test_prior_and_readings_are_put_together_as_textbooks_do():
 
 
 def test_a_range_cuts_the_prior_as_a_truncated_normal_is_cut():
+    half = Span(0.0, math.inf, 1e-3)
     known = combined(
-        np.zeros(1),
-        np.array([0.0]),
-        np.ones((1, 1)),
-        [Span(0.0, math.inf, 1e-3)],
-        np.array([1e-3]),
-        np.zeros(1),
+        Lines(np.zeros(1), np.array([0.0]), np.ones((1, 1)), [half], np.array([1e-3])), np.zeros(1)
     )
     assert known.mean[0] == pytest.approx(math.sqrt(2.0 / math.pi), abs=0.02)
     assert known.sds[0] == pytest.approx(math.sqrt(1.0 - 2.0 / math.pi), abs=0.02)
@@ -225,70 +147,3 @@ def test_what_is_said_not_to_be_felt_changes_nothing():
         here, there = plain.ask(DESIGN), plain.ask(changed(DESIGN, changes))
         figure, least = {"drop": ("drop.sink_rate_m_s", 1e-4), "cast": ("cast.range_m", 0.02)}[unit.part]
         assert there[figure] == pytest.approx(here[figure], abs=least)
-
-
-# ---- the command --------------------------------------------------------------------------------------
-
-
-@pytest.fixture
-def box(tmp_path, monkeypatch, made_up):
-    (tmp_path / "lure.toml").write_text(TEXT)
-    text = ""
-    for words in (f"wobbled 6.8 +- 0.1 Hz {NOSE}", "rose 1 m in 4.2 +- 0.05 s"):
-        text = with_test(text, {"said": words})
-    (tmp_path / "lure.log.toml").write_text(text)
-    monkeypatch.chdir(tmp_path)
-    return tmp_path
-
-
-def test_the_command_shows_writes_and_draws(box, capsys):
-    words = [
-        "calibrate",
-        "lure.toml",
-        "--workers",
-        "1",
-        "--write",
-        "--figure",
-        "fit.svg",
-        "--report",
-        "fit.html",
-    ]
-    assert main(words) == 0
-    shown = capsys.readouterr().out
-    assert "fit shedding" in shown
-    assert "No test tried" in shown
-    assert "drytank advise lure.toml" in shown
-    assert max(len(line) for line in shown.splitlines()) <= 80
-    design = read((box / "lure.toml").read_text(), "lure.toml")
-    assert design.calibration.shedding.value == pytest.approx((8.0 / 6.8) ** 2, abs=0.05)
-    assert "Predicted against measured" in (box / "fit.html").read_text()
-    assert (box / "fit.svg").stat().st_size > 1000
-    first = design.calibration  # written again it comes out the same: from the model, not from the block
-    assert main(["calibrate", "lure.toml", "--workers", "1", "--write"]) == 0
-    again = read((box / "lure.toml").read_text(), "lure.toml").calibration
-    assert again.shedding == first.shedding
-    assert again.shedding.sd == first.shedding.sd
-
-
-def test_the_command_answers_in_numbers(box, capsys):
-    import json
-
-    assert main(["calibrate", "lure.toml", "--workers", "1", "--json", "--fit", "shedding"]) == 0
-    answer = json.loads(capsys.readouterr().out)
-    assert [one["name"] for one in answer["fitted"]] == ["shedding"]
-
-
-@pytest.mark.parametrize(
-    ("words", "message"),
-    [
-        (["--fit", "sheding"], "did you mean shedding?"),
-        (["--figure", "fit.gif"], "end the name in .png or .svg"),
-        (["--report", "fit.txt"], "ends in .html"),
-        (["--log", "a", "--log", "b"], "--log is given 2 times"),
-        (["--log", "nothing.log.toml"], "there is no log yet"),
-        (["--workers", "none"], "--workers none: write a whole number"),
-    ],
-)
-def test_bad_input_is_refused_before_any_run(words, message, box, capsys):
-    assert main(["calibrate", "lure.toml", *words]) == 2
-    assert message in capsys.readouterr().err

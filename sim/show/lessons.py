@@ -1,0 +1,236 @@
+"""The sentences of a calibration: its verdict, what it does not tell, what to look at again, what to do next."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from sim.show import readings
+from sim.show.layout import clean
+from sim.show.units import Units
+from sim.studies.lessons.block import settled, worth_writing
+from sim.studies.lessons.fitted import (
+    LEAST_FELT,
+    CalibrationResult,
+    Fitted,
+    Held,
+    Outlier,
+    Standing,
+    TurnedAlong,
+)
+
+TWO = 2.0  # deviations within which a reading fits
+A_LITTLE = 0.9  # share of the doubt left, from which on a coefficient is not told of on a line of its own
+INPUTS = 6  # told of what was turned along
+
+
+def answer(result: CalibrationResult) -> str:
+    """The verdict in a sentence or two."""
+    fitted = [one for one in result.fitted if one.standing is Standing.FITTED]
+    if not fitted:
+        start = f"{counted(result.readings, 'reading')} settle no coefficient on its own."
+    else:
+        most = sorted(fitted, key=lambda one: one.left)[:3]
+        told = ", ".join(f"{one.name} {value(one)}" for one in most)
+        more = f" and {len(fitted) - 3} more" if len(fitted) > 3 else ""
+        start = f"{counted(result.readings, 'reading')} fit {told}{more}."
+    return f"{start} {_misses(result, bool(fitted))}"
+
+
+def _misses(result: CalibrationResult, writes: bool) -> str:
+    used = [one for one in result.tests if not one.left_out]
+    before = sum(abs(one.off_before) > TWO for one in used)
+    after = sum(abs(one.off_after) > TWO for one in used)
+    fitted = sum(abs(one.off_fitted) > TWO for one in used)
+    if not (before or after or fitted):
+        return "Every reading is met within two deviations, before and after."
+    file = f" {after} with what goes into the file," if writes else ""
+    return (
+        f"Off by more than two deviations: {before} of {len(used)} before,{file} {fitted} as fitted, where what "
+        "is in doubt at the bench is turned along."
+    )
+
+
+def value(one: Fitted) -> str:
+    """After the tests, with its error."""
+    unit = f" {one.unit}" if one.unit else ""
+    return f"{one.value:.2f} +- {one.sd:.2f}{unit}"
+
+
+# ---- what is not told ---------------------------------------------------------------------------------
+
+
+def half_told(result: CalibrationResult) -> list[str]:
+    """Coefficients that are tried and not fitted, each with its reason."""
+    return [
+        f"{one.name}{f' {value(one)}' if worth_writing(one) else ''}: {one.why}"
+        for one in result.fitted
+        if one.standing in (Standing.TOGETHER, Standing.HARDLY) and _half(one)
+    ]
+
+
+def _half(one: Fitted) -> bool:
+    """Worth a line of its own."""
+    return one.left < A_LITTLE or one.standing is Standing.TOGETHER
+
+
+def untold(result: CalibrationResult) -> list[str]:
+    """Those of which the tests say next to nothing, or nothing: a sentence for each kind."""
+    hardly = [one for one in result.fitted if one.standing is Standing.HARDLY and not _half(one)]
+    barely = [one for one in result.fitted if one.standing is Standing.BARELY]
+    untried = [one for one in result.fitted if one.standing is Standing.UNTRIED]
+    out = []
+    if hardly:
+        told = ", ".join(f"{one.name} ({100 * one.left:.0f} %)" for one in hardly)
+        out.append(f"Hardly touched, with most of their doubt left: {told}.")
+    if barely:
+        told = "; ".join(f"{one.name} {_by(one)} ({_test(one)})" for one in barely)
+        out.append(
+            "Barely touched, too little to be turned. Off by all of its doubt, each would move the readings, all "
+            f"together, by this share of their +-: {told}."
+        )
+    if untried:
+        out.append("No test tried " + "; ".join(f"{one.name} ({_test(one)})" for one in untried) + ".")
+    return out
+
+
+def _by(one: Fitted) -> str:
+    return f"{one.felt:.2f}" if one.felt >= LEAST_FELT else "less than chance"
+
+
+def _test(one: Fitted) -> str:
+    """The test that would tell it, the last part of why."""
+    return one.why.split("; " if one.standing is Standing.BARELY else ": ", 1)[1]
+
+
+# ---- what to look at ----------------------------------------------------------------------------------
+
+
+def label(one: Held, result: CalibrationResult) -> str:
+    """The number of a test, with a letter for its lure where there are several."""
+    return numbered(one.lure, one.test, result)
+
+
+def numbered(lure: int, test: int, result: CalibrationResult) -> str:
+    """As `label`."""
+    return f"{chr(ord('A') + lure)}{test}" if len(result.lures) > 1 else str(test)
+
+
+def along(result: CalibrationResult) -> list[str]:
+    """What the fit turned along and no file carries: findings for the bench."""
+    out = [_along(one, result) for one in result.along[:INPUTS]]
+    more = len(result.along) - INPUTS
+    return [*out, f"and {more} more, which carry less"] if more > 0 else out
+
+
+def _along(one: TurnedAlong, result: CalibrationResult) -> str:
+    whose = f" of {result.lures[one.lure]}" if one.lure is not None and len(result.lures) > 1 else ""
+    tests = list(dict.fromkeys(f"test {label(result.tests[n], result)}" for n in one.readings))
+    hang = f"; {_and(tests)} {'hangs' if len(tests) == 1 else 'hang'} on it" if tests else ""
+    far = f"{one.deviations:+.1f} of its doubt"
+    if one.lure is None:
+        return f"{one.name}, a coefficient that is not written: turned along from {one.was} to {one.now}, {far}{hang}"
+    return f"{one.name}{whose}: rather {one.now} than {one.was}, {far}{hang}. Measure it"
+
+
+def again(result: CalibrationResult, files: Sequence[str], units: Units) -> list[str]:
+    """Readings that all others speak against, slips, what was not used, and what the file has otherwise."""
+    left_out = any(one.left_out for one in result.tests)
+    dragged = (
+        "A reading that is far off drags the fit along, and others then look thrown about by chance: put right or "
+        "strike out what is named here first, and calibrate again"
+    )
+    return [
+        *(_against(one, result, files, units) for one in result.outliers),
+        *readings.slips(result.slips, units),
+        *(
+            f"test {label(one, result)}, {_said(one)}, was left out: {one.left_out}"
+            for one in result.tests
+            if one.left_out
+        ),
+        *([dragged] if left_out and (result.outliers or result.slips) else []),
+        *result.notes,
+    ]
+
+
+def _against(one: Outlier, result: CalibrationResult, files: Sequence[str], units: Units) -> str:
+    mine = [result.tests[n] for n in one.readings]
+    first = mine[0]
+    strike = f'drytank log {clean(files[first.lure])} --strike-out {first.test} --because "..."'
+    named = _and([f"test {label(held, result)}, {_said(held)}" for held in mine])
+    far = f"{abs(one.off):.0f}" if abs(one.off) >= 10.0 else f"{abs(one.off):.1f}"
+    if len(mine) > 1:
+        return (
+            f"{named}: one of these is off, by {far} deviations. Without it the others agree, and nothing says which "
+            f"it is. Measure again, and strike out the wrong one, as in `{strike}`"
+        )
+    says = ""
+    if first.word is None and one.others is not None:
+        others = (
+            f"{readings.number(first.figure, one.others, units)} {readings.unit(first.figure, units)}".strip()
+        )
+        seen = readings.told(first.figure, None, first.low, first.high, first.sd, units)
+        says = f"; they make it {others}, where it says {seen}"
+    return (
+        f"{named}: all others speak against this one, by {far} deviations{says}. Measure it again; if it was a "
+        f"slip, put it right or strike it out: `{strike}`"
+    )
+
+
+def _said(one: Held) -> str:
+    return f'"{clean(one.said)}"'
+
+
+def struck(result: CalibrationResult) -> list[str]:
+    """Tests that are struck out."""
+    return [
+        f'test {numbered(one.lure, one.test, result)}, "{clean(one.said)}": {clean(one.why)}'
+        for one in result.struck
+    ]
+
+
+# ---- how, and what next -------------------------------------------------------------------------------
+
+
+def method(result: CalibrationResult) -> list[str]:
+    """How well it fits, and what was done about it."""
+    words = [
+        f"Squared misfits: {result.chi_square_before:.1f} before; {result.chi_square:.1f} as fitted, with how far "
+        f"everything was turned, for {counted(result.readings, 'reading')}."
+    ]
+    if result.widened > 1.0:
+        groups = [
+            " or ".join(label(result.tests[n], result) for n in one.readings) for one in result.outliers
+        ]
+        why = (
+            f"without test {_and(groups)} the others agree."
+            if groups
+            else "it is no few readings, so something is not as the file says, or not in the model."
+        )
+        words.append(
+            f"That is more than chance, so every +- of the log was taken {result.widened:.1f} times as wide: {why}"
+        )
+    return words
+
+
+def further(result: CalibrationResult, files: Sequence[str], written: bool) -> list[str]:
+    """What to do next."""
+    writes = settled(result.fitted)
+    words = []
+    if writes:
+        words.append(
+            "After is what `log` says once the coefficients are in the file; fitted, what comes out with the bench "
+            "turned along as well, which no file carries."
+        )
+    words.append("The errors are those of prior and readings together.")
+    if writes and not written:
+        words.append("--write puts what was learnt into the file.")
+    return [*words, f"`drytank advise {clean(files[0])}` says which test would teach most."]
+
+
+def counted(count: int, word: str) -> str:
+    """A number of things."""
+    return f"{count} {word}{'' if count == 1 else 's'}"
+
+
+def _and(words: Sequence[str]) -> str:
+    return " and ".join(filter(None, [", ".join(words[:-1]), *words[-1:]]))

@@ -1,0 +1,74 @@
+"""The page of `log`: every test, held against what the design says today."""
+
+from __future__ import annotations
+
+from sim.show import layout, readings
+from sim.show.layout import Column, Look, bullets, clean, paragraph, section, table
+from sim.show.units import Units
+from sim.studies.lessons.predicted import LogEntry, LogResult
+
+PLAIN = Look()
+
+
+def page(result: LogResult, look: Look = PLAIN) -> str:
+    """Every test, what is struck out, what looks like a slip, what the design file has otherwise."""
+    columns = [
+        Column("Test"), Column("Date", number=False), Column("Figure", number=False, widest=12),
+        Column("Pull", number=False, widest=10), Column("Seen", number=False, widest=20),
+        Column("Design says"), Column("Off"),
+    ]  # fmt: skip
+    rows = [row for k, test in enumerate(result.tests, 1) for row in _rows(k, test, look.units)]
+    told = [
+        f"Test {k}: {'; '.join(filter(None, [', '.join(test.conditions), test.note]))}."
+        for k, test in enumerate(result.tests, 1)
+        if test.conditions or test.note
+    ]
+    struck = [
+        f'test {k}, "{test.said}": {test.struck_out}'
+        for k, test in enumerate(result.tests, 1)
+        if test.struck_out is not None
+    ]
+    ways = (
+        "Off is told in deviations of the reading; a word is off or it fits. `drytank calibrate` fits the "
+        "model to the log."
+    )
+    return layout.page(
+        look.paint(paragraph(clean(f"{result.design}: the log")), "head"),
+        paragraph(_verdict(result)),
+        table(look, columns, rows) if rows else "",
+        bullets(told),
+        section(look, "Struck out, not used", struck),
+        section(look, "Look again", readings.slips(result.slips, look.units)),
+        section(look, "Does not agree with the file", result.notes),
+        look.paint(paragraph(ways), "quiet"),
+    )
+
+
+def _verdict(result: LogResult) -> str:
+    held = [one for test in result.tests for one in test.held]
+    off = sum(not one.fits for one in held)
+    struck = sum(test.struck_out is not None for test in result.tests)
+    counts = [_counted(len(result.tests), "test"), *([f"{struck} struck out"] if struck else [])]
+    if not held:
+        return f"{', '.join(counts)}: nothing to hold against the design."
+    fit = f"{off} of them {'does' if off == 1 else 'do'} not fit the design" if off else "all fit the design"
+    return f"{', '.join(counts)}, {_counted(len(held), 'reading')}: {fit}."
+
+
+def _rows(number: int, test: LogEntry, units: Units) -> list[list[str]]:
+    """A row for each reading of a test; number and date stand in the first."""
+    return [
+        [
+            str(number) if n == 0 else "", (test.date or "") if n == 0 else "", readings.named(one.figure),
+            readings.where(one.tie_on, one.speed_m_s, units),
+            readings.told(one.figure, one.word, one.low, one.high, one.sd, units),
+            clean(one.predicted) if isinstance(one.predicted, str)
+            else readings.number(one.figure, one.predicted, units),
+            readings.off(one.misfit, one.fits),
+        ]
+        for n, one in enumerate(test.held)
+    ]  # fmt: skip
+
+
+def _counted(count: int, word: str) -> str:
+    return f"{count} {word}{'' if count == 1 else 's'}"

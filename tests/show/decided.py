@@ -1,0 +1,270 @@
+"""Pages of the studies that decide, made of made-up answers: every kind of row, long words, the ends of all scales.
+
+No study is run, so what is looked at hangs on no lure. `word` stands wherever a maker's own words do.
+"""
+
+from __future__ import annotations
+
+from sim.show import calibration
+from sim.show.report.builds import advice_page, tolerance_page
+from sim.show.report.explained import explain_page
+from sim.show.report.remedy import remedy_page
+from sim.show.units import METRIC
+from sim.studies.builds.advice import Advice, Settles
+from sim.studies.builds.tolerance import (
+    Cause,
+    Caused,
+    FigureSpread,
+    InputDoubt,
+    QuestionShares,
+    Share,
+    ToleranceResult,
+)
+from sim.studies.causes.explanation import Alike, CauseFound, Elsewhere, Explanation, Told, Verdict
+from sim.studies.changes.remedies import At, Beside, Changed, Effect, Proposal, RemedyResult, Way
+from sim.studies.lessons.fitted import CalibrationResult, Correlation, Fitted, Held, Standing
+from sim.trials.cautions import cautions
+from sim.trials.results import Behaviour
+from tests.show.pages import lure as runner
+from tests.studies.work import TEXT
+
+NAMES = ("tolerance", "advise", "explain", "remedy", "calibrate")
+POINTS, SPEEDS = ("nose", "lip"), (0.5, 0.9, 1.3)
+
+
+def some(kind, /, **values):
+    """A result with these values; what is not told of is None."""
+    return kind.model_construct(**dict.fromkeys(kind.model_fields) | values)
+
+
+def page(name, word="Reed Runner"):
+    """One of `NAMES`."""
+    files = {f"{word}.toml": f"# {word}</pre>\n{TEXT}"}
+    care = [*cautions(runner()[0])]
+    if name == "tolerance":
+        return tolerance_page(word, tolerance(word), files, care, METRIC)
+    if name == "advise":
+        found = tolerance(word)
+        return advice_page(word, found.questions[:2], advice(word), files, 7, care, METRIC)
+    if name == "explain":
+        return explain_page(word, explanation(word), files, care, METRIC)
+    if name == "remedy":
+        return remedy_page(word, remedies(word), files, care, METRIC)
+    return calibration.report(calibrated(word), [*files], files, METRIC)
+
+
+# ---- tolerance, advise --------------------------------------------------------------------------------
+
+
+def shares(*told):
+    """Answers with their shares of a hundred."""
+    return [
+        some(
+            Share,
+            answer=str(word),
+            count=n,
+            share=n / 100,
+            low=max(n - 7, 0) / 100,
+            high=min(n + 6, 100) / 100,
+        )
+        for word, n in told
+    ]
+
+
+def tolerance(word):
+    """Narrow bars and broad ones, a question of one's own, a figure for every pull."""
+
+    def asks(name, *told, asked=False, pull=None):
+        return some(
+            QuestionShares, name=name, asked=asked, answers=shares(*told), no_answer=0,
+            tie_on=pull and pull[0], speed_m_s=pull and pull[1],
+        )  # fmt: skip
+
+    pulls = [(point, speed) for point in POINTS for speed in SPEEDS]
+    mixed = (
+        (Behaviour.DIVES, 58), (Behaviour.OFF_SIDE, 19), (Behaviour.ROLLS_OVER, 12), (Behaviour.SPIRALS, 7),
+        (Behaviour.UNKNOWN, 4),
+    )  # fmt: skip
+    questions = [
+        asks(
+            f"dives at least 1.25 m deep at 0.9 m/s from {word}",
+            ("it does", 88),
+            ("it does not", 12),
+            asked=True,
+        ),
+        asks("budget.verdict", ("floats", 99), ("sinks", 1)),
+        asks("cast.lands", ("side on", 51), ("tail first", 49)),
+        *(asks("retrieve.behaviour", *mixed, pull=pull) for pull in pulls[:4]),
+        *(asks("retrieve.behaviour", (Behaviour.WAKES, 100), pull=pull) for pull in pulls[4:]),
+    ]
+    figures = [
+        some(FigureSpread, figure=figure, nominal=1.4, low=-0.2, middle=1.3, high=22.75)
+        for figure in ("budget.mass_g", "budget.margin_g", "drop.sink_rate_m_s")
+    ] + [
+        some(
+            FigureSpread, figure="retrieve.depth_m", tie_on=point, speed_m_s=speed, nominal=0.5, low=0.04,
+            middle=0.6, high=2.85,
+        )
+        for point, speed in pulls
+    ]  # fmt: skip
+    caused = [
+        some(Caused, name=f"retrieve.depth_m {point} {speed}", share=0.8, remains=0.46)
+        for point, speed in pulls
+    ]
+    causes = [
+        some(
+            Cause, what=f"density of {word}",
+            how="Weigh a scrap dry and again hung in water (`drytank measure density`)",
+            share=0.7, caused=caused, of_the_model=False, at_the_bench=True,
+        ),
+        some(
+            Cause, what="side force of the shed vortices", how="Log what it does at the water and calibrate",
+            share=0.2, caused=caused[:1], of_the_model=True, at_the_bench=False,
+        ),
+    ]  # fmt: skip
+    inputs = [
+        some(InputDoubt, path=path, value=value, deviation=sd, told=told, why=why)
+        for path, value, sd, told, why in (
+            ("water.temperature", "12.0 C", "+- 2 C", False, "no thermometer in the water"),
+            ("hook.tail.at.back", "64.0 mm", "+- 0.30 mm", False, "nothing sits where it was drawn"),
+            ("hook.tail.at.up", "-6.0 mm", "+- 0.30 mm", False, "nothing sits where it was drawn"),
+            ("body.main.stations.height", "25.0 mm", "+- 0.29 mm", False, "the last digit of the calliper"),
+            (
+                "body.main.density",
+                "1.11 g/cm3",
+                "between 1.10 g/cm3 and 1.20 g/cm3",
+                False,
+                "epoxy lies between",
+            ),
+            (f"hook.{word}.weight", "1.20 g", "+- 0.029 g", True, "as you wrote it"),
+        )
+    ]
+    return some(
+        ToleranceResult, builds=64, not_built=3, reasons={f"{word} has no room": 3}, seed=7, model=True, within=7.0,
+        enough=False, questions=questions, figures=figures, causes=causes, inputs=inputs,
+    )  # fmt: skip
+
+
+def advice(word):
+    """The best test and two more."""
+    settles = [
+        some(Settles, question="budget.verdict", word="floats", now=0.84, afterwards=0.97, sure=0.8, remains=0.3),
+        some(Settles, question=f"sits on {word}", word="it does", now=0.6, afterwards=0.8, sure=0.3, remains=0.7),
+    ]  # fmt: skip
+    return [
+        some(Advice, what=f"density of {word}", how="Weigh a scrap hung in water (`drytank measure density`)",
+             where=where, takes=takes, settles=settles)
+        for where, takes in (("at the bench", 0.41), ("in a tub", 0.2), ("at the water", 0.05))
+    ]  # fmt: skip
+
+
+# ---- explain, remedy ----------------------------------------------------------------------------------
+
+
+def explanation(word):
+    """An input, a coefficient and slips, one with a long name, one far beyond the end of the bars."""
+    beside = some(
+        Elsewhere, figure="retrieve.depth_m", tie_on="nose", speed_m_s=0.9, predicted=1.1, then=0.4, steps=7.0
+    )
+
+    def cause(name, says, before, after, cost, moving, slip=None):
+        return some(
+            CauseFound, name=name, says=says, moves_from=before, moves_to=after, deviations=None if slip else 2.1,
+            known="as you wrote it", slip=slip, flips_at=None if slip else after, cost=cost, moving=moving,
+            share=0.3, unexplained=[], test="Hold a card cut to the angle against it", elsewhere=[beside],
+        )  # fmt: skip
+
+    long = f"the ballast that was meant for the rear third sits in front of the middle of {word}, counted from the tail"
+    groups = [
+        [
+            cause("plate.tail.skew", "plate.tail is turned to the right", "0 deg", "-2.65 deg", 2.0, 1.8),
+            cause("calibration.added_inertia", f"{word} carries more water", "1.00", "1.37", 3.0, 2.2),
+        ],
+        [
+            cause(
+                "slip.ballast.from_tail",
+                long,
+                "",
+                "back 18 mm -> back 46 mm",
+                3.5,
+                3.0,
+                "counted from the tail",
+            )
+        ],
+        [cause("slip.salt", "salt water", "", "fresh -> salt water", 9.0, 3.0, "another water")],
+    ]
+    return some(
+        Explanation, verdict=Verdict.EXPLAINED, looks=295, not_it=["water.temperature", "slip.wrong_hook"],
+        told=[some(Told, text=f"ran 0.8 m deep from {word}", figure="retrieve.depth_m", predicted=[1.12], holds=False,
+                   fits=False)],
+        groups=[some(Alike, causes=causes, apart=[beside] if len(causes) > 1 else []) for causes in groups],
+        impossible=[], cost_as_designed=12.0,
+    )  # fmt: skip
+
+
+def remedies(word):
+    """Two proposals with long keys, and a want of one's own."""
+
+    def want(met, found):
+        at = some(At, found=found, room=1.0 if met else -1.0)
+        return some(Way, text=f"floats with 2 g to spare {word}", figure="budget.margin_g", met=met, at=[at])
+
+    def proposal(change):
+        return some(
+            Proposal, changes=[change], how=["Drill 6.5 mm, 14 mm deep"], cost=1.0, wants=[want(True, 2.07)],
+            values=[
+                some(Changed, path="body.hammerhead_shark.fill_density", before="0.22 +- 0.03 g/mL"),
+                some(Changed, path="ballast.rear_of_the_belly.at.back", before="118.5 mm", after="96.25 +- 0.5 mm"),
+            ],
+            effects=[
+                some(Effect, figure="retrieve.behaviour", tie_on="nose", speed_m_s=0.4, before="runs just under",
+                     after="wakes", steps=100.0),
+                some(Effect, figure="budget.mass_g", before=24.7, after=22.1, steps=9.0),
+            ],
+            beside=[some(Beside, change="fill it with 0.05 g/mL", holds=False)], spare_lift_sd_g=0.43,
+            chance_floats=0.9, patch=f"--- a/{word}.toml\n+++ b/{word}.toml\n-fill = \"foam\"\n",
+        )  # fmt: skip
+
+    return some(
+        RemedyResult, wants=[word], now=[want(False, -0.57)], holds_already=False, looks=22, blocked=[],
+        proposals=[proposal("Leave body.hammerhead_shark empty"), proposal(f"Move ballast.{word} back")],
+    )  # fmt: skip
+
+
+# ---- calibrate ----------------------------------------------------------------------------------------
+
+
+def calibrated(word, off=((-4.8, 0.0), (15.2, 9.4), (-7.3, -0.1), (0.1, 0.4))):
+    """Readings near and far, a word, one left out. off: before and after of each reading."""
+    kinds = [
+        {"figure": "budget.mass_g"},
+        {"figure": "drop.sink_rate_m_s"},
+        {"figure": "retrieve.behaviour", "word": "tracks off to a side", "pull": "lip", "speed_m_s": 0.9},
+        {"figure": "retrieve.depth_m", "pull": "the_rear_eye_of_all", "speed_m_s": 0.9},
+    ]
+
+    def held(k, before, after, left_out=""):
+        values = {"lure": 0, "test": k + 1, "said": word, "low": 0.62, "high": 0.62, "sd": 0.03, "rough": 0.0,
+                  "before": 0.5, "after": 0.6, "fitted": 0.62, "off_before": before, "off_after": after,
+                  "off_fitted": 0.3 * after, "step": 0.03,
+                  "outlier": abs(after) > 3, "left_out": left_out}  # fmt: skip
+        return some(Held, **values | kinds[k % len(kinds)])
+
+    tests = [held(k, *each) for k, each in enumerate(off)]
+    tests.append(held(len(tests), 40.0, 40.0, "it is too rough"))
+
+    def fitted(name, standing, left):
+        return some(
+            Fitted, name=name, does="inertia of the water carried along", value=1.03, sd=0.17, was=1.0, was_sd=0.3,
+            unit="", deviations=0.1, left=left, standing=standing, why="no test tried it: log a drop", r=0.2,
+        )  # fmt: skip
+
+    return some(
+        CalibrationResult, lures=[word], tests=tests, readings=len(off), together=[
+            some(Correlation, one="hook_drag", other="cross_drag", r=0.42)
+        ],
+        fitted=[fitted("hook_drag", Standing.FITTED, 0.58), fitted("added_inertia", Standing.UNTRIED, 1.0)],
+        correlations=[[1.0, 0.0], [0.0, 1.0]], outliers=[], struck=[], slips=[], along=[],
+        notes=[f"test 1 of {word} says 9.62 g"],
+        chi_square_before=27.0, chi_square=0.4, widened=2.0, runs=9,
+    )  # fmt: skip

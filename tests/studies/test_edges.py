@@ -1,0 +1,98 @@
+"""What of a single trial hangs on luck: answers near an edge, and the words for them."""
+
+from types import SimpleNamespace
+
+import pytest
+
+from sim.cli import main
+from sim.design.load import load, read
+from sim.show.builds import luck
+from sim.show.units import US
+from sim.studies.edges import margin_deviation, near_an_edge
+from sim.trials.results import Behaviour
+
+PLANK = """
+name = "Plank"
+[body.main]
+length = "70 mm"
+width = "18 mm"
+height = "20 mm"
+density = "0.60 +- 0.02 g/cm3"
+[tie_on.nose]
+"""
+DESIGN = read(PLANK, "plank.toml")
+
+
+def result(margin_g=50.0, lead=10.0, lands="nose first", margins=None, behaviour=Behaviour.WAKES):
+    run = SimpleNamespace(
+        programme=None, tie_on="nose", speed_m_s=0.5, behaviour=behaviour,
+        margins={word.value: -3.0 for word in Behaviour} | {behaviour.value: 2.0} | (margins or {}),
+    )  # fmt: skip
+    return SimpleNamespace(
+        budget=SimpleNamespace(margin_g=margin_g),
+        cast=SimpleNamespace(lands=lands, splash_pitch_deg=lead),
+        retrieve=[run],
+    )
+
+
+def test_what_is_sure_is_not_told():
+    assert near_an_edge(DESIGN, result()) == []
+    told = luck([], "plank.toml", US)
+    assert told.startswith("This is one build, just as the file says. `drytank tolerance plank.toml` counts")
+
+
+def test_the_deviation_of_the_spare_lift_is_what_the_inputs_make_of_it():
+    design = read(PLANK.replace('"70 mm"', '"70.000 mm"'), "plank.toml")
+    volume_ml = 4.0 / 3.0 * 3.14159265 * 35.0 * 9.0 * 10.0 * 1e-3
+    from_density = 0.02 * volume_ml
+    assert 1e3 * margin_deviation(design) > from_density
+    assert 1e3 * margin_deviation(design) == pytest.approx(from_density, rel=0.1)
+
+
+def test_spare_lift_within_its_doubt_is_near_an_edge_either_way():
+    deviation = 1e3 * margin_deviation(DESIGN)
+    for sign in (1.0, -1.0):
+        assert near_an_edge(DESIGN, result(sign * 1.5 * deviation)) == ["budget.verdict"]
+        assert near_an_edge(DESIGN, result(sign * 1.8 * deviation)) == []
+
+
+@pytest.mark.parametrize(
+    ("lead", "lands", "near"),
+    [
+        (42.0, "nose first", True),
+        (48.0, "side on", True),
+        (90.0, "side on", False),
+        (170.0, "tail first", False),
+    ],
+)
+def test_a_landing_between_two_words_is_near_an_edge(lead, lands, near):
+    assert (near_an_edge(DESIGN, result(lead=lead, lands=lands)) == ["cast.lands"]) is near
+
+
+def test_a_pull_is_near_an_edge_where_its_word_hardly_holds_or_something_nearly_spoils_it():
+    name = ["retrieve.behaviour nose 0.5"]
+    assert near_an_edge(DESIGN, result(margins={"wakes": 0.2})) == name
+    assert near_an_edge(DESIGN, result(margins={"rolls over": -0.3})) == name
+    assert near_an_edge(DESIGN, result(margins={"rocks": -0.1})) == []  # another action spoils nothing
+
+
+def test_a_trial_says_what_hangs_on_luck(capsys):
+    assert main(["trial", "scenarios/last_skittle.toml"]) == 0
+    text = " ".join(capsys.readouterr().out.split())
+    assert (
+        "Luck This is one build, just as the file says. Near an edge already: whether it floats, how it"
+        in text
+    )
+    assert "`drytank tolerance scenarios/last_skittle.toml` counts what so many builds do" in text
+    assert "budget.verdict" not in near_an_edge(load("scenarios/cellar_door.toml"), result(3.0))
+
+
+def test_many_edges_are_counted_and_a_name_with_a_blank_is_quoted():
+    names = [f"retrieve.behaviour nose {speed}" for speed in (0.4, 0.6, 0.8, 1.0, 1.2)]
+    told = luck(names, "my lure.toml", US).replace("\u00a0", " ")
+    assert (
+        "Near an edge already: what it does at 1.3 ft/s from nose, what it does at 2.0 ft/s from nose, "
+        in told
+    )
+    assert ", 2 more." in told
+    assert "`drytank tolerance 'my lure.toml'`" in told
