@@ -87,8 +87,9 @@ def test_the_documentation_shows_every_kind_of_picture():
 
 
 def test_the_pictures_of_the_documentation_are_made_by_one_command(tmp_path, monkeypatch):
-    monkeypatch.setattr(documented, "DOCUMENTED", ((FILE, ("weights", "sits")),))
-    monkeypatch.setattr("sim.show.picture.main", lambda words: Path(words[1]).write_text("page") and 0)
+    monkeypatch.setattr(documented, "DOCUMENTED", ((FILE, ("weights",)),))
+    monkeypatch.setattr(documented, "COMMANDS", {"sits.svg": (f"picture {FILE} sits", "-o")})
+    monkeypatch.setattr(documented, "SCREEN", f"budget {FILE}")
     assert documented.main([str(tmp_path / "new")]) == 0
     assert sorted(path.name for path in (tmp_path / "new").iterdir()) == [
         "sits.svg",

@@ -1,10 +1,8 @@
-"""A page of text as an SVG picture, for the README: `python -m sim.show.picture DESIGN PICTURE`."""
+"""A page of text as an SVG picture, for the README."""
 
 from __future__ import annotations
 
-import sys
 from html import escape
-from pathlib import Path
 
 COLUMN, LINE, MARGIN = 8.4, 18, 20  # px
 INK, PAPER, EDGE = "#1d2b33", "#fbfaf6", "#c9c3b4"
@@ -28,21 +26,3 @@ def picture(text: str) -> str:
         f'<g font-family="ui-monospace, DejaVu Sans Mono, Menlo, Consolas, monospace" font-size="14" fill="{INK}">\n'
         f"{rows}\n</g>\n</svg>\n"
     )
-
-
-def main(arguments: list[str] | None = None) -> int:
-    """Write the picture of a design's trial page."""
-    from sim.design.load import load
-    from sim.show import text
-    from sim.show.layout import Look
-    from sim.trials.trial import trial
-
-    source, target = (Path(a) for a in (sys.argv[1:] if arguments is None else arguments))
-    page = text.trial(trial(load(source)), Look())
-    target.parent.mkdir(parents=True, exist_ok=True)
-    target.write_text(picture(page), encoding="utf-8")
-    return 0
-
-
-if __name__ == "__main__":
-    sys.exit(main())
