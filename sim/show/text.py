@@ -71,7 +71,7 @@ def retrieve(
     return page(
         _title(name, look),
         bullets(sentences.pulled(results, look.units)),
-        _runs(results, look) + "\n" + _key(look),
+        _runs(results, look),
         _way(results, look, seconds),
         _why(results, look),
     )
@@ -95,7 +95,7 @@ def trial(result: TrialResult, look: Look = PLAIN, luck: str = "") -> str:
         _verdict(result.budget, look),
         paragraph(in_units(result.budget.settled_by or "", units)),
         "\n".join(paragraph(text, label, _LABEL) for label, text in labelled),
-        _runs(result.retrieve, look) + "\n" + _key(look),
+        _runs(result.retrieve, look),
         section(
             look, "What would turn the verdict", [in_units(one, units) for one in result.budget.flips[:3]]
         ),
@@ -196,7 +196,8 @@ def _runs(results: Sequence[RetrieveResult], look: Look) -> str:
                 units.number("force", run.tension_n),
             ]
         )
-    return table(look, columns, rows)
+    key = f"Nose + up; {'lean + right side down; ' if leaning else ''}roll, yaw either way; pull at the lure."
+    return f"{table(look, columns, rows)}\n{look.paint(key, 'quiet')}"
 
 
 def _why(results: Sequence[RetrieveResult], look: Look) -> str:
@@ -242,10 +243,6 @@ def _does(run: RetrieveResult, most: int = 2) -> str:
     """Headline and the first of what else holds, in as few words as go into a table."""
     also = ("no action" if b is Behaviour.DRAGS else b.value for b in run.also[:most])
     return ", ".join((run.behaviour.value.split(":")[0], *also))
-
-
-def _key(look: Look) -> str:
-    return look.paint("Nose + up; lean + right side down; roll, yaw either way; pull at the lure.", "quiet")
 
 
 def _whole(angle: float | None, sign: bool = False) -> str:
