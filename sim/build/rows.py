@@ -12,7 +12,7 @@ from sim.build.lure import Part
 from sim.build.moments import Array, total
 from sim.build.profile import BuildError
 from sim.build.small import BlobShape, PlateShape, build_ballast
-from sim.design.model import Ballast, Design
+from sim.design.model import Ballast, Design, Thread
 
 
 @dataclass(frozen=True)
@@ -44,6 +44,9 @@ class Row:
 NOTHING = np.zeros(10)
 
 
+NEARLY = 0.9  # of its radius that a weight must have room for: a place is told to a millimetre
+
+
 def place_ballast(
     design: Design, bodies: list[BuiltBody], warnings: list[str]
 ) -> tuple[list[tuple[BlobShape, Ballast]], list[list[BlobShape]], list[list[BlobShape]]]:
@@ -54,8 +57,8 @@ def place_ballast(
     for name, spec in design.ballast.items():
         key = f"ballast.{name}"
         shapes = build_ballast(name, spec, warnings)
-        balls.extend((s, spec) for s in shapes)
         if spec.place == "outside":
+            balls.extend((shape, spec) for shape in shapes)
             continue
         wanted = spec.body if spec.body is not None else next(iter(design.body), None)
         homes = [k for k, b in enumerate(bodies) if b.key == wanted]
@@ -68,10 +71,20 @@ def place_ballast(
         for i, shape in enumerate(shapes):
             home = homes[min(i, len(homes) - 1)]
             body = bodies[home]
+            thread = isinstance(spec, Thread)
+            if thread and not body.holds(shape.at):  # where the wire comes out it displaces water
+                balls.append((shape, spec.model_copy(update={"place": "outside"})))
+                continue
+            balls.append((shape, spec))
             if not body.holds(shape.at):
                 warnings.append(
                     f"{key} has its centre outside body.{body.key}; move it inside, or set "
                     'place = "outside" so that its own volume counts'
+                )
+            elif not thread and _sticks_out(shape, body):
+                warnings.append(
+                    f"{key} has no room there: as a ball it is {2e3 * shape.half:.1f} mm across and comes through "
+                    f"the outside of body.{body.key}; move it inward, or check its weight"
                 )
             if spec.place == "cavity" and body.inner is None:
                 warnings.append(
@@ -79,6 +92,11 @@ def place_ballast(
                 )
             (holes if body.inner is None else inside)[home].append(shape)
     return balls, holes, inside
+
+
+def _sticks_out(shape: BlobShape, body: BuiltBody) -> bool:
+    reach = NEARLY * shape.half * np.eye(3)
+    return not all(body.holds(shape.at + step) for step in (*reach, *-reach))
 
 
 def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[str]) -> Row:

@@ -17,6 +17,7 @@ HOOK_CDA = 0.3
 """Drag area of a hook or fitting over the square of its size: wire about a tenth of its size thick, bent
 across half of it in every direction, at Cd 1. Standing: judgement."""
 
+HEAVIEST = 50e-3  # kg, of a hook or fitting without a word; judgement
 HOOK_SIZE, HOOK_MASS = 18e-3, 1.3e-3
 """A treble of 18 mm weighs about 1.3 g (common practice, no source); others of the same shape follow from
 their weight when their size is not given. Standing: judgement."""
@@ -194,6 +195,8 @@ def build_hanging(name: str, kind: str, spec: Hanging, warnings: list[str]) -> l
     mass = spec.weight.value
     stuff = stuff_of(f"{key}.material", spec.material, spec.density, "steel")
     assert stuff is not None  # there is a default
+    if mass > HEAVIEST:
+        warnings.append(f"{key} weighs {grams(mass)}, far more than any such part; check the unit")
     size = spec.size.value if spec.size is not None else HOOK_SIZE * (mass / HOOK_MASS) ** (1.0 / 3.0)
     at = vector(spec.at)
     blob = BlobShape(

@@ -7,7 +7,7 @@ the cheap half of `build`: no mesh and no element table, so that uncertainty run
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -26,8 +26,13 @@ from sim.build.small import (
     build_wire,
 )
 from sim.design.expand import expanded, with_rattles
-from sim.design.model import Design
+from sim.design.model import Design, Thread
 
+OVERLAP_POINTS = 24  # along a body's middle, at which it is looked for in another
+LONGEST_JOINT, SHARE_JOINT = (
+    1e-3,
+    0.1,
+)  # m, and of its length: so far may bodies reach into each other without a word
 ODD_VOLUME = 0.2  # share by which dunked and computed volume may differ without a word
 
 
@@ -71,6 +76,7 @@ def weigh(design: Design) -> Weighed:
         raise BuildError("the design has no body, no plate and no wire; describe at least one, for example "
                          "[body.main]")  # fmt: skip
     balls, holes, inside = place_ballast(design, bodies, warnings)
+    _overlaps(bodies, warnings)
 
     rows: list[Row] = []
     for k, body in enumerate(bodies):
@@ -83,12 +89,48 @@ def weigh(design: Design) -> Weighed:
     rows.extend(paint)
     rows.extend(Row(p.label, "plate", p.mass, p.volume, p.source, p.note) for p in plates)
     rows.extend(Row(w.label, "wire", w.mass, w.volume, w.source, w.note) for w in wires)
-    rows.extend(Row(h.label, h.kind, h.mass, h.volume, "measured") for h in hanging)
+    rows.extend(Row(h.label, h.kind, h.mass, h.volume, _source(design, h)) for h in hanging)
     outside = [ball for ball, spec in balls if spec.place == "outside"]
+    threaded: dict[str, list[Row]] = {}
     for ball, spec in balls:
         displaced = ball.volume if spec.place == "outside" else NOTHING
-        rows.append(Row(ball.label, "ballast", ball.mass, displaced, "measured"))
+        if isinstance(spec, Thread):
+            label = ball.label.replace(ball.label.partition(" (")[0], spec.wire)
+            source = "measured" if spec.weighed else "computed"
+            threaded.setdefault(label, []).append(Row(label, "wire", ball.mass, displaced, source))
+        else:
+            rows.append(Row(ball.label, "ballast", ball.mass, displaced, "measured"))
+    for pieces in threaded.values():
+        rows.append(
+            replace(pieces[0], mass=total(p.mass for p in pieces), volume=total(p.volume for p in pieces))
+        )
     return _totals(design, rows, bodies, plates, wires, [*hanging, *outside], coats, warnings)
+
+
+def _source(design: Design, blob: BlobShape) -> str:
+    """Whether somebody weighed a hook or a fitting, or its weight is guessed from its sizes."""
+    part = getattr(design, blob.kind).get(blob.label.partition(" (")[0])
+    guessed = (
+        part is not None and part.estimate is not None and part.weight == part.estimate.results()["weight"]
+    )
+    return "computed" if guessed else "measured"
+
+
+def _overlaps(bodies: list[BuiltBody], warnings: list[str]) -> None:
+    """Say where a body sits in another: both push water aside in full, and only one of them can."""
+    for one in bodies:
+        for other in bodies:
+            if one.key == other.key or one.twin or other.twin or one.outer[0] >= other.outer[0]:
+                continue
+            s = one.profile.even(OVERLAP_POINTS)[1:-1]
+            points = one.frame.nose - s[:, None] * one.frame.along
+            within = sum(other.holds(point) for point in points) / len(points) * one.profile.length
+            if within > max(LONGEST_JOINT, SHARE_JOINT * one.profile.length):
+                warnings.append(
+                    f"body.{one.key} reaches some {1e3 * within:.0f} mm into body.{other.key}, and both count in full "
+                    "there; let it begin where the other ends, and tell what sits inside by its weight, as "
+                    f'[ballast.{one.key}] with body = "{other.key}" and place = "cavity"'
+                )
 
 
 def _totals(

@@ -148,6 +148,10 @@ def write_whole(target: Path, content: bytes | str) -> None:
         InputError: the place cannot be written to.
     """
     data = content.encode("utf-8") if isinstance(content, str) else content
+    if not target.parent.is_dir():
+        raise InputError(
+            f"{target} cannot be written: there is no folder {target.parent}; make it first, or name another."
+        )
     try:
         handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
         try:

@@ -84,8 +84,8 @@ class _Parser(argparse.ArgumentParser):
                 f"{words}: there is no such option here; `drytank COMMAND --help` lists those that there are"
             )
         return (
-            f"{words}: nothing is asked for here; several words that belong together stand in one pair of quotes, "
-            'as in --want "floats with 2 g to spare"'
+            f"{words}: this is one too many; words that belong together stand in one pair of quotes, as in "
+            '"floats with 2 g to spare", and a test of a log is told on its own'
         )
 
 

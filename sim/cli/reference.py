@@ -245,7 +245,10 @@ def _commands() -> str:
     ]
     for command in COMMANDS:
         rows = [
-            (f"`{_spelling(action)}`", (action.help or "").replace("show this", "Show this"))
+            (
+                f"`{_spelling(action)}`",
+                (action.help or "").replace("show this", "Show this").replace("%%", "%"),
+            )
             for action in subparsers.choices[command.name]._actions
             if action.dest != "help"
         ]

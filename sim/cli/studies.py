@@ -139,6 +139,11 @@ def _variants(args: argparse.Namespace, designs: Sequence[Design]) -> tuple[list
     from sim.studies.compare import Variant, variants
 
     if not args.set:
+        if len(designs) == 1:
+            raise InputError(
+                "one design alone has nothing to be compared with; name a second file, or changes of this one, as in "
+                "--set lip.angle=30deg,45deg"
+            )
         labels = _labels(args.files)
         if len(set(labels)) < len(labels):
             raise InputError("the same file is named twice; name different ones, or change one with --set")

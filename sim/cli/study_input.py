@@ -29,7 +29,8 @@ def parameter(design: Design, text: str, option: str, steps: int = 1) -> Paramet
     try:
         return read(design, text, steps)
     except PathError as problem:
-        raise InputError(f"{option} {text}: {problem}.") from problem
+        end = "" if str(problem).endswith("?") else "."
+        raise InputError(f"{option} {text}: {problem}{end}") from problem
 
 
 def ranged(design: Design, text: str, option: str, steps: int) -> Parameter:

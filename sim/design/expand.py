@@ -22,6 +22,7 @@ from sim.design.model import (
     Place,
     Plate,
     Rattle,
+    Thread,
     Wire,
 )
 from sim.design.own import Own, folded, own_densities, part_density, range_of
@@ -309,7 +310,9 @@ def _row(name: str, wire: Wire, own: Own) -> dict[str, Ballast]:
     # the pieces' doubts are taken as independent further on, and must add up to the wire's
     share = known(weight.value / pieces, weight.sd / math.sqrt(pieces), "mass")
     return {
-        f"{name}_{k + 1}": Ballast(
+        f"{name}_{k + 1}": Thread(
+            wire=name,
+            weighed=wire.weight is not None,
             at=_between(wire.start, wire.end, (k + 0.5) / pieces),
             weight=share,
             material=wire.material or "steel",

@@ -249,6 +249,13 @@ class Ballast(Strict):
     mirrored: bool = Field(False, description="a twin on the other side")
 
 
+class Thread(Ballast):
+    """A length of a through wire, made when the design is read: it takes the body's place, or hangs out of it."""
+
+    wire: str  # its name in the design
+    weighed: bool  # whether the wire was
+
+
 class Rattle(Strict):
     """Loose balls in a chamber, which rest at its front or its rear; trials take them half way."""
 

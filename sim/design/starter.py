@@ -69,8 +69,8 @@ size = "6 mm"
 
 # ---- weights set in ----
 [ballast.keel]
-at = { back = "31 mm", up = "-7 mm" }
-weight = "2.5 g"
+at = { back = "31 mm", up = "-6.2 mm" }
+weight = "4.5 g"
 material = "lead"               # or "tungsten", "brass", "steel", ...
 place = "drilled"               # or "cavity" (lies in a hollow), "outside" (hangs on)
 

@@ -197,4 +197,4 @@ def _amount(figure: str, value: float, units: Units) -> str:
     if kind:
         return units.text(kind, value)
     unit, places = _plain(figure)
-    return f"{figures(value, places + 1)}{NO_BREAK}{unit}"
+    return f"{figures(value, places + 1)}{NO_BREAK}{unit}" if unit else figures(value, places)

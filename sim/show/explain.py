@@ -169,13 +169,13 @@ def more(group: Alike, units: Units) -> list[str]:
         line = f"{name}: {how_likely(cause)}{why}. {told_by(cause)}"
         if cause.elsewhere:
             line += f" Then also {_listed(elsewhere(one, units) for one in cause.elsewhere[:2])}."
-        if cause.unexplained and cause is group.causes[0]:
+        if cause.unexplained:
             line += f" It does not explain: {_listed(clean(one) for one in cause.unexplained)}."
         out.append(line)
     if len(group.causes) > MOST_ALIKE:
-        out.append(f"{len(group.causes) - MOST_ALIKE} more fit as well; --json has them.")
+        out.append(f"{len(group.causes) - MOST_ALIKE} more fit as well, each less likely.")
     if group.apart:
-        one, other = (cause.name for cause in group.causes[:2])
+        one, other = (_name(cause.name) for cause in group.causes[:2])
         telling = _listed(_against(each, units) for each in group.apart[:2])
         out.append(f"What would tell {one} from {other}: {telling}.")
     return out

@@ -71,7 +71,8 @@ def told(found: RemedyResult) -> str:
         return "Run as a trial does, a range of speeds at nine of them."
     return (
         f"{lures} looked at. Each proposal was run again as a whole trial, a range of speeds at nine of them; "
-        "other changes may do it too. It is the model's answer: try it on one before you make ten."
+        "other changes may do it too. That is one build, just as changed: once the patch is in, `drytank tolerance` "
+        "counts how many of a hundred do it. It is the model's answer: try it on one before you make ten."
     )
 
 
@@ -161,7 +162,7 @@ def _line(changed: Changed, every: Sequence[Changed]) -> tuple[str, str]:
             return part, f"[{part}] -> taken out"
         if all(other.before is None for other in mine):
             return part, f"[{part}] is new: " + ", ".join(f"{_end(o.path)} {o.after}" for o in mine)
-    before = "nothing" if changed.before is None else changed.before
+    before = "not told" if changed.before is None else changed.before
     after = "taken out" if changed.after is None else changed.after
     return changed.path, f"{changed.path}: {before} -> {after}"
 
@@ -181,7 +182,7 @@ def _does(one: Proposal, units: Units) -> str:
 
 def line(changed: Changed) -> tuple[str, str, str]:
     """One value of the file: where, before, after."""
-    return changed.path, changed.before or "nothing", changed.after or "taken out"
+    return changed.path, changed.before or "not told", changed.after or "taken out"
 
 
 def details(one: Proposal, units: Units, effects: bool = True) -> Iterator[str]:

@@ -50,11 +50,18 @@ def _chance(share: float | None) -> str:
     if share is None:
         return ""
     builds = round(100 * share)
+    counting = "By the +- in the file alone"  # what has none is in doubt too: `tolerance` counts that
     if builds == 100:
-        return "Practically every build would float."
+        return f"{counting}, practically every build would float."
     if builds == 0:
-        return "Hardly any build would float."
-    return f"About {builds} in 100 builds would float."
+        return f"{counting}, hardly any build would float."
+    return f"{counting}, about {builds} in 100 builds would float."
+
+
+def turns(result: BudgetResult, units: Units) -> list[str]:
+    """Single values at which the verdict turns."""
+    found = [in_units(one, units) for one in result.flips]
+    return found or ["No single value in the file, within reason, turns it."]
 
 
 def weights(result: BudgetResult, units: Units) -> str:

@@ -32,7 +32,7 @@ def budget(name: str, result: BudgetResult, look: Look = PLAIN) -> str:
         paragraph(f"{sentences.weights(result, look.units)} {sentences.balance(result, look.units)}"),
         _parts(result, look),
         _notes(result, look),
-        section(look, "What would turn the verdict", [in_units(one, look.units) for one in result.flips]),
+        section(look, "What would turn the verdict", sentences.turns(result, look.units)),
         section(look, "Look again", result.warnings),
     )
 
@@ -96,9 +96,7 @@ def trial(result: TrialResult, look: Look = PLAIN, luck: str = "") -> str:
         paragraph(in_units(result.budget.settled_by or "", units)),
         "\n".join(paragraph(text, label, _LABEL) for label, text in labelled),
         _runs(result.retrieve, look),
-        section(
-            look, "What would turn the verdict", [in_units(one, units) for one in result.budget.flips[:3]]
-        ),
+        section(look, "What would turn the verdict", sentences.turns(result.budget, units)[:3]),
         section(look, "Look again", [*result.budget.warnings, *sentences.outside(result)]),
         section(look, "Take care", result.cautions),
     )

@@ -149,7 +149,8 @@ def told(result: ToleranceResult) -> list[str]:
     usual = [one for one in result.inputs if not one.told and not one.path.startswith("calibration.")]
     model = sum(one.path.startswith("calibration.") and not one.told for one in result.inputs)
     own = f"; {model} are the model's own" if model else ""
-    out = [f"Of {len(result.inputs)} inputs drawn, {mine} have the +- that you told{own}."]
+    have = "has" if mine == 1 else "have"
+    out = [f"Of {len(result.inputs)} inputs drawn, {mine} {have} the +- that you told{own}."]
     if usual:
         why = Counter(one.why.split(",")[0] for one in usual if " lies between " not in one.why)
         named = ", ".join(f'"{reason}" ({count})' for reason, count in why.most_common(3))

@@ -142,6 +142,27 @@ inside = "main"
     # of a row of eight balls, the inertia of the rod to a percent
     gain = whole.inertia[2, 2] - bare.inertia[2, 2]
     assert gain == pytest.approx(wire * (7900 - 358) * 0.06**2 / 12, rel=0.02)
+    (row,) = [part for part in whole.parts if part.kind == "wire"]
+    assert (row.name, row.source) == ("wire through", "computed")
+    assert row.mass == pytest.approx(wire * 7900, rel=1e-6)
+    assert whole.warnings == bare.warnings
+
+
+def test_a_through_wire_pushes_water_aside_where_it_comes_out() -> None:
+    bare = weigh(made())
+    design = made(
+        more="""
+[wire.through]
+start = { back = "-18 mm" }
+end = { back = "62 mm" }
+diameter = "1.2 mm"
+inside = "main"
+"""
+    )
+    whole = weigh(design)
+    out = math.pi / 4 * 0.0012**2 * 0.016  # two of ten pieces have their middle ahead of the nose
+    assert whole.volume - bare.volume == pytest.approx(out, rel=1e-6)
+    assert whole.warnings == bare.warnings
 
 
 def test_own_materials_and_mixes_are_named_by_parts() -> None:

@@ -286,6 +286,21 @@ def test_twins_stand_beside_each_other_as_mirror_images() -> None:
             "twice; give it a `left`, or drop `mirrored`",
         ),
         (
+            {"body": {"main": OVAL}, "ballast": {"keel": {"at": {"back": "30 mm", "up": "-8 mm"}, "weight": "4 g"}}},
+            "ballast.keel has no room there: as a ball it is 8.8 mm across and comes through the outside of body.main; "
+            "move it inward, or check its weight",
+        ),
+        (
+            {"body": {"main": OVAL, "plug": {"length": "20 mm", "width": "6 mm", "height": "6 mm", "material": "cork",
+                                             "at": {"back": "60 mm"}}}},
+            "body.plug reaches some 10 mm into body.main, and both count in full there; let it begin where the other "
+            'ends, and tell what sits inside by its weight, as [ballast.plug] with body = "main" and place = "cavity"',
+        ),
+        (
+            {"body": {"main": OVAL}, "hook": {"tail": {"at": {"back": "70 mm"}, "weight": "0.9 kg"}}},
+            "hook.tail weighs 900.00 g, far more than any such part; check the unit",
+        ),
+        (
             {"body": {"main": OVAL}, "measured": {"displaced": "20 mL"}},
             "measured.displaced = '20 mL' but the sizes add up to 11.7 mL; the measured "
             "value is used: check that "
@@ -307,6 +322,24 @@ def test_twins_stand_beside_each_other_as_mirror_images() -> None:
 )  # fmt: skip
 def test_suspicious_input_is_said_in_a_sentence(tables, says) -> None:
     assert says in weigh(design(**tables)).warnings
+
+
+def test_bodies_may_touch_and_a_weight_may_fill_its_hole() -> None:
+    touching = {
+        "main": OVAL,
+        "tail": {**OVAL, "length": "20 mm", "width": "8 mm", "height": "8 mm", "at": {"back": "69.5 mm"}},
+    }
+    keel = {"at": {"back": "35 mm", "up": "-5 mm"}, "weight": "2.8 g"}
+    assert weigh(design(body=touching, ballast={"keel": keel})).warnings == ()
+
+
+def test_a_guessed_hook_is_not_called_measured() -> None:
+    at = {"at": {"back": "70 mm"}}
+    guess = {"kind": "treble", "wire": "0.9 mm", "gape": "8 mm"}
+    guessed = weigh(design(body={"main": OVAL}, hook={"tail": {**at, "estimate": guess}}))
+    assert row(guessed, "hook tail").source == "computed"
+    weighed = weigh(design(body={"main": OVAL}, hook={"tail": {**at, "weight": "0.7 g", "estimate": guess}}))
+    assert row(weighed, "hook tail").source == "measured"
 
 
 def test_a_sound_design_draws_no_warning() -> None:

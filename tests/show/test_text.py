@@ -47,13 +47,15 @@ def test_pages_are_plain_ascii_so_that_any_terminal_shows_them():
 
 def test_the_verdict_is_the_first_thing_said():
     first = text.trial(fakes.trial()).split("\n\n")[1]
-    assert first.startswith("Floats, with 1.83 g to spare, give or take 0.31 g. About 93 in 100 builds")
+    assert first.startswith(
+        "Floats, with 1.83 g to spare, give or take 0.31 g. By the +- in the file alone,\nabout 93"
+    )
 
 
 def test_a_sinking_verdict_says_by_how_much():
     said = spoken(sentences.verdict, fakes.sinking_budget(), METRIC)
     assert said.startswith("Sinks: it is 2.57 g too heavy for the water it pushes aside")
-    assert said.endswith("Hardly any build would float.")
+    assert said.endswith("By the +- in the file alone, hardly any build would float.")
 
 
 def test_without_any_tolerance_given_no_chance_is_claimed():

@@ -33,7 +33,7 @@ def report(entry: Entry, other: Entry | None = None, units: Units = METRIC) -> s
         *_speeds(entry, units),
         ("weights", "Weights", join([sections.weights(entry, units, terms), pictures.weights(entry, units)])),
         ("sure", "How sure", sections.how_sure(entry, units, terms)),
-        ("change", "What to change", sections.to_change(entry)),
+        ("change", "What to change", sections.to_change(entry, units)),
         ("shop", "Shop sheet", _shop(entry, units)),
         ("care", "Take care", listed(entry.result.cautions)),
         ("file", "The file", design_files([(each.design.name, each.source) for each in entries])),

@@ -290,14 +290,12 @@ def _over_builds(entry: Entry, units: Units) -> list[str]:
     return out
 
 
-def to_change(entry: Entry) -> Html:
+def to_change(entry: Entry, units: Units) -> Html:
     """Single values at which the verdict turns, and input to look at again."""
     budget = entry.result.budget
     return join(
         [
-            _headed("What would turn the verdict", listed(budget.flips))
-            if budget.flips
-            else tag("p", "No single value in the file, within reason, turns the verdict."),
+            _headed("What would turn the verdict", listed(sentences.turns(budget, units))),
             _headed("Look again", listed(budget.warnings)) if budget.warnings else "",
             tag(
                 "p",

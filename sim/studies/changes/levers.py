@@ -26,6 +26,7 @@ GROUPS = ("ballast", "lip", "fin", "tie-on", "hooks", "fill", "scale", "line")
 
 EYE_FARTHEST = 12  # mm that an eye is moved
 REACH = 7e-3  # m: an eye's shank or a lip's face holds the line no farther out
+STALK = 3e-3  # m: an eye farther out stands on a wire of its own
 SUNK = 2e-3  # m: an eye that lies deeper in a body cannot be tied to
 SHEETS = (0.5, 0.8, 1.0, 1.2, 1.5, 2.0, 2.5, 3.0)  # mm, thicknesses of sheet; from memory
 FILLS = (0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1)  # g/mL
@@ -165,6 +166,9 @@ def _hook(path: str, hook: Hanging, mass: float) -> Step:
     return Step(say, changes, 0.5 + 2e3 * abs(mass - now))
 
 
+_AROUND = [np.array([x, 0.0, z]) for x, z in ((1, 0), (-1, 0), (0, 1), (0, -1))]
+
+
 def _tie_ons(design: Design, built: list[BuiltBody], points: Sequence[str], free: bool) -> Iterator[Lever]:
     if free and points:
         others = [name for name in design.tie_on if name != points[0]]
@@ -178,7 +182,7 @@ def _tie_ons(design: Design, built: list[BuiltBody], points: Sequence[str], free
         for (axis, sign), word in words.items():
             steps = tuple(
                 Step(
-                    f"move the eye {name} {word} by {far} mm",
+                    f"move the eye {name} {word} by {far} mm{_stalk(design, built, eye, axis, sign * far)}",
                     {f"tie_on.{name}.at.{axis}": mm(1e3 * getattr(eye.at, axis).value + sign * far)},
                     1.0 + far / 5,
                 )
@@ -188,14 +192,21 @@ def _tie_ons(design: Design, built: list[BuiltBody], points: Sequence[str], free
             yield Lever(f"tie_on.{name}.at.{axis}", "tie-on", steps)
 
 
+def _stalk(design: Design, built: list[BuiltBody], eye: TieOn, axis: str, far: float) -> str:
+    """What a moved eye stands on, where that is not plain."""
+    at = room.vector(shifted(eye.at, axis, far))
+    near = any(body.holds(at + STALK * off) for body in built for off in _AROUND)
+    near |= any(_to_plate(at, plate) <= STALK for plate in design.plate.values())
+    return "" if near else ", out on a stalk of stiff wire"
+
+
 def _held(design: Design, built: list[BuiltBody], eye: TieOn, axis: str, far: float) -> bool:
     """Whether an eye moved so is still near enough to a body, and not inside it, or on a plate."""
     at = room.vector(shifted(eye.at, axis, far))
-    around = [np.array([x, 0.0, z]) for x, z in ((1, 0), (-1, 0), (0, 1), (0, -1))]
     for body in built:
-        if body.holds(at) and all(body.holds(at + SUNK * off) for off in around):
+        if body.holds(at) and all(body.holds(at + SUNK * off) for off in _AROUND):
             return False
-        if any(body.holds(at + REACH * off) for off in around):
+        if any(body.holds(at + REACH * off) for off in _AROUND):
             return True
     return any(_to_plate(at, plate) <= 0.5 * REACH for plate in design.plate.values())
 

@@ -83,11 +83,14 @@ class Tank:
         cases = [
             unit.case(n, self._changes(unit, place), self.rtol) for n, (unit, place) in enumerate(missing)
         ]
+        answers: dict[int, dict[str, Any]] = {}
         for outcome in run_cases(self.texts, cases, self.executor, self.workers):
-            self._rows[missing[outcome.case.number]] = dict(outcome.answer)
+            answers[outcome.case.number] = dict(outcome.answer)
             self.runs += 1
             if self.told:
                 self.told()
+        # kept in the order of asking: sums over all runs must not hang on which worker was first
+        self._rows |= {one: answers[n] for n, one in enumerate(missing)}
         return [self._rows[one] for one in asked]
 
     def signals(self, points: Sequence[Floats]) -> Floats:

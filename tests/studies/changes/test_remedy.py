@@ -358,7 +358,7 @@ def test_the_changed_file_and_its_patch_are_written(tmp_path, capsys):
         (["--want", "floatz"], 'did you mean "floats"?\n'),
         (
             ["--want", "floats", "with", "2 g"],
-            "with 2 g: nothing is asked for here; several words that belong",
+            "with 2 g: this is one too many; words that belong",
         ),
         (["--want"], '--want: nothing follows it; write --want "WORDS": what it should do'),
         (["--wont", "floats"], "--wont floats: there is no such option here"),

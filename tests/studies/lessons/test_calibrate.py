@@ -9,12 +9,13 @@ import numpy as np
 import pytest
 
 from sim.studies.engine import changed
+from sim.studies.lessons import response
 from sim.studies.lessons.fitted import Standing
 from sim.studies.lessons.knobs import knobs
 from sim.studies.lessons.logged import readings, units_of
 from sim.studies.lessons.posterior import Lines, combined, surprise
 from sim.studies.statements import Span
-from tests.studies.lessons.made_up import DESIGN, NOSE, fitted_to, log_of
+from tests.studies.lessons.made_up import DESIGN, NOSE, fitted_to, log_of, runs
 
 
 def test_a_sharp_reading_of_one_coefficient_gives_it_back(made_up):
@@ -96,6 +97,14 @@ def test_what_is_turned_is_reused_so_that_the_work_does_not_run_away(made_up):
 
 
 # ---- the parts ----------------------------------------------------------------------------------------
+
+
+def test_it_does_not_hang_on_which_worker_is_first(made_up, monkeypatch):
+    said = (f"wobbled 6.8 +- 0.1 Hz {NOSE}", "rose 1 m in 4.2 +- 0.05 s", f"ran 0.7 +- 0.02 m deep {NOSE}")
+    one, _ = fitted_to(*said)
+    monkeypatch.setattr(response, "run_cases", lambda *a, **k: reversed(list(runs(*a, **k))))
+    other, _ = fitted_to(*said)
+    assert one == other
 
 
 def test_prior_and_readings_are_put_together_as_textbooks_do():
