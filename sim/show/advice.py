@@ -13,6 +13,8 @@ from sim.studies.builds.tolerance import QuestionShares
 PLAIN = Look()
 MOST = 5  # tests on the page
 MOST_EACH = 2  # questions told of each
+LITTLE = 0.1  # of all the doubt that is open: a test that takes less away is not worth the trip
+NO_TEST = "No single test would tell much: what is open hangs on many things at once. Build one and try it."
 TELLS = 0.95  # a question of whose deviation more remains is not told
 RISES = 0.03  # by less the likeliest answer's share is not worth telling
 OFTEN = (
@@ -45,12 +47,12 @@ CAREFUL = (
 
 def best(found: Sequence[Advice], open_: Sequence[QuestionShares], units: Units) -> str:
     """The first sentence."""
-    if found:
+    if found and found[0].takes >= LITTLE:
         return sentence(found[0], units)
+    if found:
+        return f"{NO_TEST} The best of them: {sentence(found[0], units)}"
     if open_:
-        return (
-            "No single test would tell much: what is open hangs on many things at once. Build one and try it."
-        )
+        return NO_TEST
     return "There is nothing left to settle: at least 95 of 100 builds agree on every question."
 
 

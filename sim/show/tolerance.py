@@ -13,7 +13,7 @@ from sim.studies.builds.tolerance import Cause, Caused, QuestionShares, Toleranc
 
 PLAIN = Look()
 MOST_CAUSES = 3
-KEEPS = 0.9  # what leaves more than this of the spread is no help
+KEEPS = 0.85  # what leaves more than this of the spread is no help
 
 
 def tolerance(name: str, result: ToleranceResult, look: Look = PLAIN) -> str:

@@ -14,9 +14,11 @@ from sim.show.report.markup import Html, join, listed, tag
 from sim.show.report.studies import windows_figure
 from sim.show.report.terms import Terms
 from sim.show.units import METRIC, Units
+from sim.studies.compare import unlike
 from sim.trials.results import Verdict
 
 PACES = (("1", "as it is"), ("0.5", "half speed"), ("0.25", "a quarter"), ("0.1", "a tenth"))
+MOST_UNLIKE = 6
 VIEWS = (("side", "From the side"), ("end", "End on"), ("top", "From above"))
 
 
@@ -54,7 +56,7 @@ def report(entry: Entry, other: Entry | None = None, units: Units = METRIC) -> s
 
 def _header(entry: Entry, other: Entry | None, units: Units, terms: Terms) -> Html:
     tone = "sinks" if entry.result.budget.verdict is Verdict.SINKS else "holds"
-    beside = "" if other is None else tag("p", f"Side by side with {other.design.name}.", class_="quiet")
+    beside = "" if other is None else tag("p", _beside(entry, other), class_="quiet")
     about = tag("p", entry.design.about, class_="about") if entry.design.about else ""
     return heading(
         entry.design.name,
@@ -63,6 +65,16 @@ def _header(entry: Entry, other: Entry | None, units: Units, terms: Terms) -> Ht
         tag("div", *(tag("p", s) for s in sections.verdict(entry, units)), class_=f"verdict {tone}"),
         sections.head_figures(entry, units, terms),
     )
+
+
+def _beside(entry: Entry, other: Entry) -> str:
+    """What stands beside what, and what makes the two no fair match."""
+    told = (
+        f"Side by side with {other.design.name} in the replay and in the table of the two; all else on this page is "
+        f"about {entry.design.name}. Both are pulled as its file says."
+    )
+    differ = unlike([entry.design, other.design])[:MOST_UNLIKE]
+    return f"{told} Look again: the files also differ in {', '.join(differ)}." if differ else told
 
 
 def _speeds(entry: Entry, units: Units) -> list[Part]:
