@@ -72,7 +72,10 @@ def test_a_table_without_a_file_goes_to_the_screen(capsys):
         (["picture", FILE, "depth", "--tie-on", "hat"], "has no tie-on point of that name. It has: hole."),
         (["csv", FILE, "retrieve", "--speed", "5"], "--speed: "),
         (["csv", FILE, "drop", "--every", "0 s"], "--every: "),
-        (["csv", FILE, "budget", "-o", "no/such/folder/a.csv"], "a.csv cannot be written: there is no folder"),
+        (
+            ["csv", FILE, "budget", "-o", "no/such/folder/a.csv"],
+            "a.csv cannot be written: there is no folder",
+        ),
     ],
 )
 def test_bad_words_get_a_sentence_and_no_file(words, message, capsys, tmp_path, monkeypatch):
