@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from itertools import combinations
 
 import numpy as np
 
@@ -118,19 +119,26 @@ def _source(design: Design, blob: BlobShape) -> str:
 
 def _overlaps(bodies: list[BuiltBody], warnings: list[str]) -> None:
     """Say where a body sits in another: both push water aside in full, and only one of them can."""
-    for one in bodies:
-        for other in bodies:
-            if one.key == other.key or one.twin or other.twin or one.outer[0] >= other.outer[0]:
-                continue
-            s = one.profile.even(OVERLAP_POINTS)[1:-1]
-            points = one.frame.nose - s[:, None] * one.frame.along
-            within = sum(other.holds(point) for point in points) / len(points) * one.profile.length
-            if within > max(LONGEST_JOINT, SHARE_JOINT * one.profile.length):
-                warnings.append(
-                    f"body.{one.key} reaches some {1e3 * within:.0f} mm into body.{other.key}, and both count in full "
-                    "there; let it begin where the other ends, and tell what sits inside by its weight, as "
-                    f'[ballast.{one.key}] with body = "{other.key}" and place = "cavity"'
-                )
+    for one, other in combinations([body for body in bodies if not body.twin], 2):
+        inner, outer = sorted((one, other), key=lambda body: float(body.outer[0]))
+        apart = math.dist(moments.centre(inner.outer), moments.centre(outer.outer))
+        if apart > _size(inner) + _size(outer):
+            continue
+        s = inner.profile.even(OVERLAP_POINTS)[1:-1]
+        points = inner.frame.nose - s[:, None] * inner.frame.along
+        within = sum(outer.holds(point) for point in points) / len(points) * inner.profile.length
+        if within > max(LONGEST_JOINT, SHARE_JOINT * inner.profile.length):
+            warnings.append(
+                f"body.{inner.key} reaches some {1e3 * within:.0f} mm into body.{outer.key}, and both count in full "
+                "there; let it begin where the other ends, and tell what sits inside by its weight, as "
+                f'[ballast.{inner.key}] with body = "{outer.key}" and place = "cavity"'
+            )
+
+
+def _size(body: BuiltBody) -> float:
+    """No less than half of the largest distance across a body, m."""
+    cut = body.profile.at(body.profile.even(8))
+    return max(body.profile.length, float(cut.b.max()), float(cut.c.max()))
 
 
 def _totals(

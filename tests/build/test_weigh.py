@@ -333,6 +333,17 @@ def test_bodies_may_touch_and_a_weight_may_fill_its_hole() -> None:
     assert weigh(design(body=touching, ballast={"keel": keel})).warnings == ()
 
 
+def test_two_alike_in_one_place_are_told_once_and_a_wide_one_is_seen_from_its_side() -> None:
+    ball = {"length": "10 mm", "width": "10 mm", "height": "10 mm", "material": "cork"}
+    twice = weigh(design(body={"one": ball, "two": {**ball, "at": {"back": "4 mm"}}})).warnings
+    assert [text[:8] for text in twice] == ["body.one"]
+    disc = {"length": "6 mm", "width": "60 mm", "height": "60 mm", "material": "cork"}
+    (beside,) = weigh(
+        design(body={"disc": disc, "bead": {**ball, "length": "5 mm", "at": {"left": "20 mm"}}})
+    ).warnings
+    assert beside.startswith("body.bead reaches some")
+
+
 def test_a_guessed_hook_is_not_called_measured() -> None:
     at = {"at": {"back": "70 mm"}}
     guess = {"kind": "treble", "wire": "0.9 mm", "gape": "8 mm"}
