@@ -137,9 +137,12 @@ def _ballast(design: Design) -> Iterator[Suspect]:
         if ballast.weight is not None:
             grams = ballast.weight.value
             steps = (
-                Step(f"{show(grams, 'mass')} -> {show(by * grams, 'mass')}, {word}",
-                     {f"{path}.weight": Quantity(by * grams, 0.0, "mass")})
-                for by, word in ((2.0, "put in twice"), (0.5, "half of it"), (0.01, "left out"))
+                Step(f"{show(grams, 'mass')} {becomes}", {f"{path}.weight": Quantity(by * grams, 0.0, "mass")})
+                for by, becomes in (
+                    (2.0, f"-> {show(2.0 * grams, 'mass')}, put in twice"),
+                    (0.5, f"-> {show(0.5 * grams, 'mass')}, half of it"),
+                    (0.01, "left out"),  # a hundredth of it stays: a part without weight is no part
+                )
             )  # fmt: skip
             yield _slip(f"ballast_weight.{name}", f"{path} of another weight", 3.5,
                         "Weigh the whole lure: is it as heavy as `drytank budget` says?", *steps)  # fmt: skip
