@@ -3,9 +3,9 @@
 import time
 from pathlib import Path
 
-from sim.build import build
-from sim.build.afloat import afloat
 from sim.design.load import load, read
+from sim.lure import build
+from sim.lure.afloat import afloat
 from sim.motion.equations import rates
 from sim.studies import maps, parameters
 from sim.studies.plan import Plan

@@ -10,9 +10,9 @@ from pathlib import Path
 
 import numpy as np
 
-from sim.build import build
-from sim.build.assemble import STRIPS
 from sim.design.load import load, read
+from sim.lure import build
+from sim.lure.assemble import STRIPS
 from sim.motion.solve import Settings
 from sim.trials import drop, retrieve
 from sim.trials.floating import settled

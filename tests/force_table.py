@@ -10,11 +10,11 @@ import sys
 from functools import cache
 from pathlib import Path
 
-from sim.build import build
-from sim.build.lure import Lure
 from sim.coefficients import COEFFICIENTS
 from sim.design.load import load
 from sim.design.model import Design
+from sim.lure import build
+from sim.lure.lure import Lure
 from sim.trials import retrieve
 from sim.trials.results import Behaviour, Ended, RetrieveResult
 

@@ -9,7 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import elements as e
-from sim.build.lure import Hull, Lure
+from sim.lure.lure import Hull, Lure
 
 Array = NDArray[np.float64]
 NO_SMALL = np.zeros((0, e.N_COMMON))

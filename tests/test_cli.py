@@ -63,7 +63,7 @@ def answers(monkeypatch):
         fake = types.ModuleType(module)
         setattr(fake, function, answer(name))
         monkeypatch.setitem(sys.modules, module, fake)
-    monkeypatch.setattr("sim.build.build", lambda design: shapes.RUNNER, raising=False)
+    monkeypatch.setattr("sim.lure.build", lambda design: shapes.RUNNER, raising=False)
     monkeypatch.setattr("sim.compiled.is_compiled", lambda: True)
     return given
 
@@ -202,7 +202,7 @@ def test_all_problems_of_a_file_come_in_one_message(tmp_path, capsys):
 
 
 def test_a_design_that_cannot_be_built_is_bad_input_not_a_fault(design, answers, capsys):
-    from sim.build import BuildError
+    from sim.lure import BuildError
 
     answers["budget"] = BuildError("body.main: two stations stand at the same place")
     message = refused(capsys, "budget", design)
@@ -393,7 +393,7 @@ def test_warnings_go_to_standard_error_where_the_answer_does_not_hold_them(
 ):
     monkeypatch.setattr("sim.design.load.warnings", lambda design: ["tie_on.nose is far outside the body"])
     built = dataclasses.replace(shapes.RUNNER, warnings=("plate.lip is very heavy",))
-    monkeypatch.setattr("sim.build.build", lambda design: built)
+    monkeypatch.setattr("sim.lure.build", lambda design: built)
     main(["cast", design, "--json"])
     out, err = capsys.readouterr()
     assert err == "Look again:\n- tie_on.nose is far outside the body\n- plate.lip is very heavy\n"

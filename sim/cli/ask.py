@@ -38,7 +38,7 @@ def run(args: argparse.Namespace) -> int:
         say_if_compiling()
 
     from sim import __version__
-    from sim.build import BuildError
+    from sim.lure import BuildError
 
     try:
         result, page = _ask(args.command, design, look_for(args), narrowed, args.file)
@@ -77,8 +77,8 @@ def _ask(
         weights = budget(design)
         return weights, lambda: text.budget(name, weights, look)
 
-    from sim.build import build
     from sim.design.load import warnings
+    from sim.lure import build
 
     lure = build(design)
     look_again([*warnings(design), *lure.warnings])  # the two answers above carry them inside

@@ -158,9 +158,9 @@ def _wanted(args: argparse.Namespace, design: Design | None, recipe: Recipe) -> 
 
 def _cavity(design: Design, body: str | None, file: str) -> tuple[float, float]:
     """The cavity of a body of the file (m3), and the waste its mix plans for (percent)."""
-    from sim.build import BuildError
-    from sim.build.weigh import weigh
     from sim.design.own import folded
+    from sim.lure import BuildError
+    from sim.lure.weigh import weigh
 
     name = _body(design, body, file)
     try:
@@ -256,8 +256,8 @@ def _step(args: argparse.Namespace, design: Design | None) -> Decimal:
 def run_pour(args: argparse.Namespace) -> int:
     """Fill a cavity in part, the nose raised."""
     from sim.bench.spread import ReadingError
-    from sim.build import BuildError
     from sim.design.quantities import Angle, Mass
+    from sim.lure import BuildError
     from sim.show import bench as pages
     from sim.trials.cautions import DUST, RESIN
     from sim.trials.pour import pour

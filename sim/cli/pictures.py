@@ -13,8 +13,8 @@ from sim.cli.common import ANSWERED, Command, InputError, load_design, quantity,
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-    from sim.build.lure import Lure
     from sim.design.model import Design
+    from sim.lure.lure import Lure
     from sim.motion.solve import Trajectory
     from sim.show.tables import Table
     from sim.show.units import Units
@@ -75,7 +75,7 @@ def draw(design: Design, kind: str, units: Units, tie_on: str | None, speed: flo
         from sim.trials.budget import budget
 
         return figures.weight_budget(budget(design), units)
-    from sim.build import build
+    from sim.lure import build
 
     lure = build(design)
     if kind in ("sits", "righting"):
@@ -138,7 +138,7 @@ def tabulate(design: Design, name: str, every: float, tie_on: str | None, speed:
         from sim.trials.budget import budget
 
         return tables.parts(budget(design))
-    from sim.build import build
+    from sim.lure import build
 
     lure = build(design)
     if name == "float":
@@ -181,7 +181,7 @@ def _asked(args: argparse.Namespace) -> tuple[Design, str | None, float | None]:
 
 
 def _built(file: str, make: Callable[[], T]) -> T:
-    from sim.build import BuildError
+    from sim.lure import BuildError
 
     try:
         return make()

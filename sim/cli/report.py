@@ -37,7 +37,7 @@ def run(args: argparse.Namespace) -> int:
     with process_beside() as beside:
         builds = [beside.submit(at_rest, design) if beside else None for design in designs]
 
-        from sim.build import BuildError  # while the other process is at work: these take long
+        from sim.lure import BuildError  # while the other process is at work: these take long
         from sim.show.report import gather, report
         from sim.show.units import SYSTEMS
 

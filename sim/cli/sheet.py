@@ -19,8 +19,8 @@ def run(args: argparse.Namespace) -> int:
         )
     design = load_design(args.file)
 
-    from sim.build import BuildError, build
     from sim.design.load import warnings
+    from sim.lure import BuildError, build
     from sim.show.shop import as_pdf, as_svg, shop_sheet
     from sim.show.units import SYSTEMS
     from sim.trials.floating import rest

@@ -171,7 +171,7 @@ def _labels(files: Sequence[str]) -> list[str]:
 
 def _build_variants(design: Design, variants: Sequence[Variant]) -> None:
     """A change that makes the lure impossible is refused before any work is done."""
-    from sim.build import BuildError, build
+    from sim.lure import BuildError, build
     from sim.studies.engine import CaseError, changed
 
     for variant in variants:

@@ -102,8 +102,8 @@ def count(text: str, option: str, least: int, most: int) -> int:
 
 def build_all(files: Sequence[str], designs: Sequence[Design]) -> list[Any]:
     """The designs built as they are: what cannot be built is refused before any work is done."""
-    from sim.build import BuildError, build
     from sim.design.load import warnings
+    from sim.lure import BuildError, build
 
     lures: list[Any] = []
     odd: list[str] = []

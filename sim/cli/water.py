@@ -24,8 +24,8 @@ def run(args: argparse.Namespace) -> int:
 
 
 def _table(args: argparse.Namespace) -> int:
-    from sim.build import BuildError
     from sim.design.quantities import Salinity, Temperature
+    from sim.lure import BuildError
     from sim.media import SALTIEST, WARMEST
     from sim.show import bench as pages
     from sim.trials.water_table import SALINITIES, TEMPERATURES, water_table

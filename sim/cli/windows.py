@@ -48,7 +48,7 @@ def run(args: argparse.Namespace) -> int:
     say_if_compiling()
 
     from sim import __version__
-    from sim.build import BuildError, build
+    from sim.lure import BuildError, build
     from sim.show.speed_bars import windows as page
     from sim.studies.windows import SHARE, WindowsResult, windows
     from sim.trials.results import Behaviour

@@ -10,7 +10,7 @@ from matplotlib.path import Path
 from matplotlib.patheffects import withStroke
 from matplotlib.transforms import Bbox
 
-from sim.build.lure import Lure
+from sim.lure.lure import Lure
 from sim.show import outline
 from sim.show.figures import labels, style
 from sim.studies.maps import Map, Panel, regions

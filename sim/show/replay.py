@@ -16,11 +16,11 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.lure import Lure
 from sim.design.model import Design
 from sim.elements import P_R
 from sim.forces.inputs import L_MODE, L_TIE
 from sim.forces.line import MOST_BEND, line_out
+from sim.lure.lure import Lure
 from sim.motion import breakdown, reading
 from sim.motion.equations import line_pull
 from sim.motion.problem import unpack as unpack_problem

@@ -9,7 +9,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.lure import Lure
+from sim.lure.lure import Lure
 from sim.show import outline
 from sim.trials.results import FloatResult
 

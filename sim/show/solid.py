@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.lure import Hull
+from sim.lure.lure import Hull
 
 Array = NDArray[np.float64]
 

@@ -18,7 +18,7 @@ from matplotlib.patches import Patch, PathPatch
 from matplotlib.path import Path
 from matplotlib.patheffects import withStroke
 
-from sim.build.lure import Lure
+from sim.lure.lure import Lure
 from sim.show.area_names import HALO, LETTERS, edges, outlines, place, short, write_names
 from sim.show.figures import labels, style
 from sim.show.figures.fills import Fill, fill_of

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.lure import Lure
+from sim.lure.lure import Lure
 from sim.motion import reading
 from sim.motion.solve import Trajectory
 from sim.trials.results import BudgetResult, FloatResult, RetrieveResult

@@ -42,7 +42,7 @@ def margin_deviation(design: Design) -> float:
 
 def _effect(design: Design, one: Uncertain) -> float:
     """Half of what two deviations of one input do to the spare lift; 0 for what cannot be built."""
-    from sim.build import BuildError
+    from sim.lure import BuildError
 
     try:
         more, less = (margin_kg(changed(design, one.changes(z))) for z in (1.0, -1.0))

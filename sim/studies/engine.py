@@ -260,7 +260,7 @@ def _outcome(sources: Sequence[str], case: Case) -> Outcome:
 
 def tried(design: Design, case: Case) -> Outcome:
     """Run one case of a design; whatever goes wrong with it is its answer."""
-    from sim.build import BuildError
+    from sim.lure import BuildError
 
     try:
         return Outcome(case, dict(case.ask(changed(design, case.changes))))

@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from sim.design.model import Design
 
 if TYPE_CHECKING:
-    from sim.build.afloat import Afloat
-    from sim.build.lure import Lure
+    from sim.lure.afloat import Afloat
+    from sim.lure.lure import Lure
     from sim.motion.solve import Settings
 
 STILL: dict[str, tuple[str, ...]] = {
@@ -67,7 +67,7 @@ class Looks:
         """
         if not self.pulls and set(self.parts) <= set(AT_REST):
             return self._at_rest(design)
-        from sim.build import build
+        from sim.lure import build
         from sim.motion.solve import Settings
         from sim.trials import retrieve
 
@@ -85,7 +85,7 @@ class Looks:
 
     def _at_rest(self, design: Design) -> dict[str, Any]:
         """Weight and rest alone: nothing that only a moving lure needs is built."""
-        from sim.build.afloat import afloat
+        from sim.lure.afloat import afloat
 
         lure = afloat(design, with_hulls="float" in self.parts)
         row: dict[str, Any] = {}

@@ -9,8 +9,8 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.lure import Lure
 from sim.design.model import Design
+from sim.lure.lure import Lure
 from sim.studies.parameters import Parameter
 from sim.studies.plan import FAILURE, NUMBER, Plan
 from sim.units import Quantity

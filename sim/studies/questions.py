@@ -45,7 +45,7 @@ class Asks:
 
     def __call__(self, design: Design) -> dict[str, Any]:
         """The figures of one design."""
-        from sim.build import build
+        from sim.lure import build
 
         lure = build(design)
         answer: dict[str, Any] = {}

@@ -18,8 +18,8 @@ from itertools import pairwise
 
 from pydantic import Field
 
-from sim.build.lure import Lure
 from sim.design.model import Design
+from sim.lure.lure import Lure
 from sim.motion.solve import Settings
 from sim.trials.results import Behaviour, Result, RetrieveResult
 from sim.trials.retrieve import Before, describe, run

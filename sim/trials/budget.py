@@ -8,12 +8,12 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sim.build.weigh import Weighed, weigh
 from sim.design.doubts import warnings
 from sim.design.expand import expanded, with_rattles
 from sim.design.materials import Material, find
 from sim.design.model import Design
 from sim.design.paths import replaced
+from sim.lure.weigh import Weighed, weigh
 from sim.trials.margin import chance_floats, margin_effects, margin_kg, margin_with, settled_by
 from sim.trials.results import BudgetResult, PartRow
 from sim.trials.setting import medium, salinity

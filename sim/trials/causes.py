@@ -19,9 +19,9 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.lure import Lure
 from sim.elements import P_ROT
 from sim.forces.inputs import L_TIE
+from sim.lure.lure import Lure
 from sim.motion import breakdown as b
 from sim.motion import reading
 from sim.motion.problem import unpack

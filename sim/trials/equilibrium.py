@@ -22,7 +22,6 @@ from typing import NamedTuple, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.lure import Hull
 from sim.elements import VOLUME
 from sim.forces.afloat import (
     A_CURVE,
@@ -40,6 +39,7 @@ from sim.forces.afloat import (
     turned,
 )
 from sim.forces.immersion import face_terms
+from sim.lure.lure import Hull
 from sim.trials.results import Verdict
 from sim.trials.verdict import verdict
 

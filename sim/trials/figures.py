@@ -8,8 +8,8 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.lure import Lure
 from sim.elements import B_DIAMETER, P_WIDTH
+from sim.lure.lure import Lure
 from sim.motion import reading
 from sim.motion.solve import Trajectory
 

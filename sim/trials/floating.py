@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.build.afloat import Afloat
-from sim.build.lure import Lure
 from sim.design.model import Design
 from sim.elements import P_C, P_LENGTH, P_R, P_ROT, P_S, P_WIDTH
 from sim.forces.afloat import level_axes
+from sim.lure.afloat import Afloat
+from sim.lure.lure import Lure
 from sim.trials.equilibrium import Array, Floater, Rest, Turns, equilibria, first_rest, righting_arms
 from sim.trials.results import FloatResult, RightingPoint, Verdict
 from sim.trials.setting import medium
@@ -99,7 +99,7 @@ def attitude(lure: Lure | Afloat, density: float) -> Attitude | None:
     a millisecond where `settled` takes forty.
 
     Args:
-        lure: of `build`, or of `sim.build.afloat.afloat`, which costs less.
+        lure: of `build`, or of `sim.lure.afloat.afloat`, which costs less.
         density: of the water (kg/m3).
 
     Returns:

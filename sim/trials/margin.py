@@ -6,10 +6,10 @@ import math
 from collections.abc import Mapping
 from itertools import product
 
-from sim.build.profile import BuildError
-from sim.build.weigh import weigh
 from sim.design.model import Design
 from sim.design.paths import leaves, replaced
+from sim.lure.profile import BuildError
+from sim.lure.weigh import weigh
 from sim.trials.measuring import measurement
 from sim.trials.setting import medium
 from sim.units import Quantity, show

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from sim.build.lure import Lure
+from sim.lure.lure import Lure
 from sim.motion import reading
 from sim.motion.solve import Trajectory
 from sim.trials.behaviour import AWASH

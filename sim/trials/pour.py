@@ -9,13 +9,13 @@ import numpy as np
 from pydantic import Field
 
 from sim.bench.spread import ReadingError
-from sim.build import moments
-from sim.build.bodies import BuiltBody
-from sim.build.moments import Array
-from sim.build.weigh import weigh
 from sim.design.expand import expanded
 from sim.design.materials import find
 from sim.design.model import Ballast, Design, Place
+from sim.lure import moments
+from sim.lure.bodies import BuiltBody
+from sim.lure.moments import Array
+from sim.lure.weigh import weigh
 from sim.trials.results import Result
 from sim.trials.setting import medium
 from sim.units import Quantity, parse, show

@@ -9,8 +9,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.lure import Lure
 from sim.design.model import Design
+from sim.lure.lure import Lure
 from sim.motion import reading
 from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state

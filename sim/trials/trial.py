@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from sim import __version__
-from sim.build import build
 from sim.design.model import Design
+from sim.lure import build
 from sim.trials.budget import budget
 from sim.trials.cast import cast
 from sim.trials.cautions import cautions

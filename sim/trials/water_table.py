@@ -6,8 +6,8 @@ from collections.abc import Sequence
 
 from pydantic import Field
 
-from sim.build.weigh import weigh
 from sim.design.model import Design
+from sim.lure.weigh import weigh
 from sim.media import SALTIEST, WARMEST, freezing_point, water_density
 from sim.trials.results import Result, Verdict
 from sim.trials.setting import salinity

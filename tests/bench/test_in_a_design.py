@@ -11,12 +11,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from pydantic import BaseModel
 
-from sim.build import build
-from sim.build.weigh import weigh
 from sim.design.expand import expand, expanded, with_rattles
 from sim.design.load import DesignError, read, warnings
 from sim.design.model import Design
 from sim.design.paths import leaves
+from sim.lure import build
+from sim.lure.weigh import weigh
 from sim.media import water_density
 from sim.trials.budget import budget
 from sim.trials.cautions import DUST, RESIN, cautions

@@ -6,9 +6,9 @@ import numpy as np
 import pytest
 
 from sim.bench.spread import ReadingError
-from sim.build.weigh import weigh
 from sim.design.load import read
 from sim.design.model import Design
+from sim.lure.weigh import weigh
 from sim.trials.pour import pool, pour
 
 BALL = {"length": "60 mm", "width": "60 mm", "height": "60 mm", "weight": "10 g", "wall": "1 mm"}

@@ -7,12 +7,12 @@ from functools import cache, partial
 
 import numpy as np
 
-from sim.build import added_mass as am
-from sim.build.lure import Lure
 from sim.design.model import Body
-from tests.build.makers import stations
+from sim.lure import added_mass as am
+from sim.lure.lure import Lure
 from tests.checks import bench, judge
 from tests.checks.checks import Status, Subject, absolute, percent, relative
+from tests.lure.makers import stations
 
 SUBJECT = Subject(
     "Water carried along (added mass)",
@@ -175,8 +175,8 @@ COUPLING = "sideways and yaw together"
 
 @cache
 def _built(name: str) -> Lure:
-    from sim.build import build
-    from tests.build.makers import design
+    from sim.lure import build
+    from tests.lure.makers import design
 
     return build(design(body={"main": BODIES[name][1]}), with_hulls=False)
 

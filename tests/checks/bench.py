@@ -9,16 +9,16 @@ from typing import Any
 
 import numpy as np
 
-from sim.build import added_mass as am
-from sim.build import build
-from sim.build.lure import Lure
 from sim.elements import Elements
+from sim.lure import added_mass as am
+from sim.lure import build
+from sim.lure.lure import Lure
 from sim.media import Medium
 from sim.motion.equations import rates
 from sim.motion.problem import Scene, pack
 from sim.motion.reading import axes, quaternion
 from sim.motion.solve import Trajectory, start_state
-from tests.build.makers import design, stations
+from tests.lure.makers import design, stations
 from tests.motion.rigs import OFF_BUT_INERTIA
 
 WATER, AIR = Medium(998.2067, 1.0016e-3), Medium(1.225, 1.7894e-5)  # at 20 C; standard at sea level

@@ -8,8 +8,8 @@ from functools import cache, partial
 import fluids
 import numpy as np
 
-from sim.build.lure import Lure
 from sim.forces.laws import cylinder_cd, sphere_cd
+from sim.lure.lure import Lure
 from sim.media import Medium
 from sim.motion.problem import Scene
 from sim.motion.solve import integrate, start_state

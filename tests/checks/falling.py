@@ -7,8 +7,8 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sim.build import build
 from sim.design.load import read
+from sim.lure import build
 from sim.media import air, water
 from sim.motion import reading
 from sim.motion.problem import Scene

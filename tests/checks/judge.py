@@ -7,9 +7,9 @@ from typing import Any
 
 import numpy as np
 
-from sim.build.bodies import build_body
-from sim.build.hull import hull
 from sim.design.model import Body
+from sim.lure.bodies import build_body
+from sim.lure.hull import hull
 from tests.hulls import lattice
 
 COARSE, FINE = 16, 24  # rings and points of a ring

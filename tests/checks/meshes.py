@@ -8,15 +8,15 @@ from typing import Any
 
 import numpy as np
 
-from sim.build import build
-from sim.build.lure import Lure
-from sim.build.weigh import weigh
 from sim.design.load import load
 from sim.design.model import Design
 from sim.forces.immersion import I_MOMENT, I_VOLUME, immersed
-from tests.build.makers import design, stations
+from sim.lure import build
+from sim.lure.lure import Lure
+from sim.lure.weigh import weigh
 from tests.checks.checks import Status, Subject, absolute, relative
 from tests.hulls import NO_SMALL
+from tests.lure.makers import design, stations
 
 SUBJECT = Subject(
     "Shapes",

@@ -7,8 +7,8 @@ from functools import cache, partial
 
 import numpy as np
 
-from sim.build import added_mass as am
 from sim.elements import Elements
+from sim.lure import added_mass as am
 from sim.motion.equations import rates
 from sim.motion.problem import Scene, pack
 from sim.motion.solve import start_state

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from sim.build.lure import Lure
+from sim.lure.lure import Lure
 from tests.checks import bench, lattice
 from tests.checks.checks import SAME, Status, Subject, absolute, percent
 

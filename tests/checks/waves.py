@@ -8,13 +8,13 @@ from typing import Any
 
 import numpy as np
 
-from sim.build.bodies import build_body
-from sim.build.hull import hull
-from sim.build.lure import Lure
+from sim.lure.bodies import build_body
+from sim.lure.hull import hull
+from sim.lure.lure import Lure
 from sim.motion.problem import Scene
 from sim.motion.reading import quaternion
-from tests.build.makers import stations
 from tests.checks import bench
+from tests.lure.makers import stations
 from tests.motion import rigs
 
 BODIES = {

@@ -18,10 +18,10 @@ from typing import Any
 import numpy as np
 import tomlkit
 
-from sim.build import BuildError, build
 from sim.design.edit import edited
 from sim.design.load import DesignError, read
 from sim.design.model import Design
+from sim.lure import BuildError, build
 from sim.studies.engine import CaseError, changed
 from sim.studies.uncertain import Uncertain, last_digit, uncertain
 

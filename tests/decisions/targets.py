@@ -19,8 +19,8 @@ from typing import Any
 
 import numpy as np
 
-from sim.build import build
 from sim.design.load import read
+from sim.lure import build
 from sim.studies.changes.levers import levers
 from sim.studies.changes.remedy import remedy
 from sim.studies.changes.step import Lever, Step

@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from sim.build import build
 from sim.design.load import DesignError, read
+from sim.lure import build
 from sim.studies.lessons.block import changes_of, with_calibration, worth_writing
 from sim.studies.lessons.fitted import CalibrationResult, Correlation, Fitted, Standing
 from sim.studies.lessons.knobs import knobs, stripped

@@ -5,9 +5,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from sim.build import build
 from sim.design.load import load
 from sim.design.paths import replaced
+from sim.lure import build
 from sim.motion.equations import WAKE, rates
 from sim.motion.problem import pack
 from sim.motion.solve import start_state

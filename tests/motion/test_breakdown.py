@@ -5,8 +5,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from sim.build import build
 from sim.design.load import load, read
+from sim.lure import build
 from sim.motion.breakdown import ENTRY, breakdown
 from sim.motion.equations import rates
 from sim.trials import retrieve

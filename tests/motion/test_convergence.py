@@ -4,8 +4,8 @@ from pathlib import Path
 
 import pytest
 
-from sim.build import build
 from sim.design.load import load
+from sim.lure import build
 from sim.motion.solve import Settings
 from sim.trials import cast, drop, retrieve
 from sim.trials.results import Ended

@@ -3,8 +3,8 @@
 import gc
 import weakref
 
-from sim.build import build
 from sim.design.load import load
+from sim.lure import build
 from sim.motion.solve import Stop, integrate, start_state
 from sim.trials.setting import still
 

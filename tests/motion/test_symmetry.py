@@ -6,8 +6,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from sim.build import build
 from sim.design.load import load, read
+from sim.lure import build
 from sim.motion import reading
 from sim.motion.solve import integrate
 from sim.trials import cast, drop, retrieve

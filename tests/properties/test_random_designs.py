@@ -5,9 +5,9 @@ from dataclasses import replace
 
 from hypothesis import HealthCheck, Phase, given, settings
 
-from sim.build import BuildError
 from sim.design.load import DesignError, read
 from sim.design.model import Design
+from sim.lure import BuildError
 from sim.motion.solve import Settings
 from sim.trials.results import Ended
 from sim.trials.trial import trial

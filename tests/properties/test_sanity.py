@@ -8,11 +8,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.build import build
-from sim.build.added_mass import unpacked
 from sim.design.load import load
 from sim.design.paths import replaced
 from sim.elements import N_ADDED
+from sim.lure import build
+from sim.lure.added_mass import unpacked
 from sim.motion import reading
 from sim.motion.equations import rates
 from sim.motion.problem import pack, unpack

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from functools import cache
 
-from sim.build import build
 from sim.design.load import load
+from sim.lure import build
 from sim.show.report.studies import compare_page, map_page, vary_page, windows_page
 from sim.show.units import METRIC
 from sim.studies import maps

@@ -2,7 +2,6 @@
 
 import numpy as np
 
-from sim.build.lure import Hull, Lure, Part
 from sim.elements import (
     N_ADDED,
     N_BLOB,
@@ -25,6 +24,7 @@ from sim.elements import (
     W_T,
     Elements,
 )  # fmt: skip
+from sim.lure.lure import Hull, Lure, Part
 
 
 def turned(profile, around=24):

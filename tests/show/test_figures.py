@@ -14,8 +14,8 @@ from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.colors import to_rgb
 from matplotlib.figure import Figure
 
-from sim.build import BuildError, build
 from sim.design.load import DesignError, load, read
+from sim.lure import BuildError, build
 from sim.show import figures
 from sim.show.figures import fills, style
 from sim.show.figures import line as line_figure

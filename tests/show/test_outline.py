@@ -5,7 +5,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from sim.build.lure import Hull
+from sim.lure.lure import Hull
 from sim.show import outline
 from tests.show import shapes
 
@@ -118,9 +118,9 @@ def test_a_thinned_loop_strays_nowhere_further_than_allowed(corners, fine, numbe
 
 
 def test_a_rounded_plate_is_drawn_with_the_area_and_the_centre_it_has():
-    from sim.build import build
     from sim.design.load import load
     from sim.elements import P_AREA, P_C, P_R, P_S
+    from sim.lure import build
 
     lure = build(load("scenarios/cellar_door.toml"))
     row = lure.elements.plates[0]

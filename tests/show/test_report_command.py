@@ -5,9 +5,9 @@ import types
 import pytest
 
 import sim.show.report as made
-from sim.build import BuildError
 from sim.cli import main
 from sim.design.starter import STARTER
+from sim.lure import BuildError
 
 PAGE = '<!DOCTYPE html><meta name="generator" content="drytank 0.1.0"><p>report'
 

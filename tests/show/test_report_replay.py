@@ -10,10 +10,10 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
-from sim.build import build
-from sim.build.hull import mesh_volume
 from sim.design.load import load
 from sim.forces.line import bend
+from sim.lure import build
+from sim.lure.hull import mesh_volume
 from sim.motion import reading
 from sim.show import replay
 from sim.show.solid import TONES, solid

@@ -9,9 +9,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from sim.build import build
 from sim.cli import main
 from sim.design.load import load, read
+from sim.lure import build
 from sim.show.shop import as_pdf, as_svg, shop_sheet
 from sim.show.shop.lists import cut_list, drill_list, marks, mix_rows, pieces, rod, shot
 from sim.show.units import METRIC, US

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.build import build
 from sim.design.load import load
+from sim.lure import build
 from sim.motion import reading
 from sim.show import tables
 from sim.trials import drop, retrieve

@@ -6,8 +6,8 @@ import numpy as np
 import pytest
 from matplotlib.text import Text
 
-from sim.build import build
 from sim.design.load import load
+from sim.lure import build
 from sim.show import studies, study_figures
 from sim.show.figures import style
 from sim.show.figures.style import contrast

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.build import build
-from sim.build.strips import STRIPS
 from sim.cli import main
 from sim.design.load import load
+from sim.lure import build
+from sim.lure.strips import STRIPS
 from sim.show.speed_bars import windows as page
 from sim.show.units import SYSTEMS
 from sim.studies import windows as study

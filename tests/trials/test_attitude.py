@@ -8,11 +8,11 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from sim.build import BuildError, assemble, build
-from sim.build.afloat import afloat
 from sim.design.load import DesignError, load, read
 from sim.design.paths import leaves, replaced
 from sim.forces.afloat import Q_SLICED, Q_TIMES
+from sim.lure import BuildError, assemble, build
+from sim.lure.afloat import afloat
 from sim.trials.equilibrium import FIRST_STRIDE, UPRIGHT, Floater, roll_downhill
 from sim.trials.floating import attitude, rest, settled
 from sim.trials.setting import medium

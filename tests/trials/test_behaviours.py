@@ -10,9 +10,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.build import build
-from sim.build.strips import STRIPS
 from sim.design.load import load, read
+from sim.lure import build
+from sim.lure.strips import STRIPS
 from sim.motion.solve import Settings, Trajectory
 from sim.trials import retrieve
 from sim.trials.behaviour import NUMBERS, RULES, headline, numbers, sentence

@@ -6,8 +6,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from sim.build import build
 from sim.design.load import load
+from sim.lure import build
 from sim.trials import retrieve
 from sim.trials.causes import NEWTON, SPARE, Sources, cause, sources
 from sim.trials.results import Behaviour

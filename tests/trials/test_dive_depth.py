@@ -28,10 +28,10 @@ import numpy as np
 import pytest
 from scipy.optimize import brentq
 
-from sim.build import build
 from sim.design.load import read
 from sim.design.paths import replaced
 from sim.elements import H_CDA, P_AREA
+from sim.lure import build
 from sim.motion import reading
 from sim.motion.breakdown import LINE, breakdown
 from sim.trials import retrieve

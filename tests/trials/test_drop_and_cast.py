@@ -4,8 +4,8 @@ import math
 
 import pytest
 
-from sim.build import build
 from sim.design.load import read
+from sim.lure import build
 from sim.trials import cast, drop
 from sim.trials.results import DropMotion, Ended
 

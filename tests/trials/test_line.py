@@ -7,9 +7,9 @@ from pathlib import Path
 
 import pytest
 
-from sim.build import build
 from sim.design.load import load, read
 from sim.design.paths import replaced
+from sim.lure import build
 from sim.trials import retrieve
 from sim.trials.results import Behaviour
 from sim.trials.setting import line

@@ -8,10 +8,10 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from sim.build import BuildError, build
 from sim.design.load import read
 from sim.design.model import Programme, Retrieve
 from sim.design.programmes import length
+from sim.lure import BuildError, build
 from sim.trials import retrieve
 from sim.trials.programme import compiled_rows, mean_speed
 from sim.trials.results import Behaviour, Ended

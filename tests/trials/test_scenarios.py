@@ -6,8 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from sim.build import build
 from sim.design.load import load, read
+from sim.lure import build
 from sim.trials import cast, drop, retrieve
 from sim.trials.budget import budget
 from sim.trials.results import Behaviour, DropMotion, Ended, Verdict

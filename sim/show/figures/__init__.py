@@ -11,7 +11,7 @@
     speed_windows(windows, units)                              [(tie_on, [(low, high, behaviour)])], m/s;
                                                                bars(found) makes them of a WindowsResult
 
-`lure` is a `sim.build.lure.Lure` with hulls, `units` one of `sim.show.units` (metric if left out). A question
+`lure` is a `sim.lure.lure.Lure` with hulls, `units` one of `sim.show.units` (metric if left out). A question
 that has no answer (a sinker has no waterline) gives a figure that says so. `figure.get_label()` is one
 sentence that stands in for the figure where it cannot be seen.
 

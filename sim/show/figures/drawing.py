@@ -8,8 +8,8 @@ from matplotlib.patches import PathPatch
 from matplotlib.path import Path
 from numpy.typing import NDArray
 
-from sim.build.lure import Lure
 from sim.elements import H_ROW, QXX, RX
+from sim.lure.lure import Lure
 from sim.show import outline
 from sim.show.figures.style import DRY, INK, METAL, PAPER, WET
 from sim.show.outline import View

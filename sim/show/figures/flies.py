@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.figure import Figure
 
-from sim.build.lure import Lure
+from sim.lure.lure import Lure
 from sim.motion import reading
 from sim.motion.solve import Trajectory
 from sim.show import sentences

@@ -9,9 +9,9 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
-from sim.build.lure import Lure
 from sim.forces.inputs import L_TIE
 from sim.forces.line import MOST_BEND, bend, line_out
+from sim.lure.lure import Lure
 from sim.motion import reading
 from sim.motion.equations import line_pull
 from sim.motion.problem import unpack

@@ -6,7 +6,7 @@ import numpy as np
 from matplotlib.axes import Axes
 from numpy.typing import NDArray
 
-from sim.build.lure import Lure
+from sim.lure.lure import Lure
 from sim.motion import reading
 from sim.motion.solve import Trajectory
 from sim.show.figures.drawing import extent, lure_on, tie_mark

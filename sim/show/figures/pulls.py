@@ -7,7 +7,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
-from sim.build.lure import Lure
+from sim.lure.lure import Lure
 from sim.motion import reading
 from sim.motion.problem import unpack
 from sim.motion.solve import Trajectory

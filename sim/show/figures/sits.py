@@ -9,7 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
-from sim.build.lure import Lure
+from sim.lure.lure import Lure
 from sim.show import sentences
 from sim.show.figures import labels
 from sim.show.figures.drawing import (

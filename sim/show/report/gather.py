@@ -9,9 +9,9 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim import __version__
-from sim.build import build
-from sim.build.lure import Lure
 from sim.design.model import Design
+from sim.lure import build
+from sim.lure.lure import Lure
 from sim.motion.ranges import outside
 from sim.motion.solve import Settings
 from sim.show.replay import Motion, motions

@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.build.lure import Lure
+from sim.lure.lure import Lure
 from sim.show import figures, speed_bars, studies, study_figures, varied_figure
 from sim.show.layout import Look
 from sim.show.report.frame import Part

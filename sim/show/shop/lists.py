@@ -15,10 +15,10 @@ from numpy.typing import NDArray
 from sim.bench.hardware import DRILL_PLAY, drill_for
 from sim.bench.mix import Amount, amounts, needed
 from sim.bench.spread import ReadingError
-from sim.build.lure import Hull, Lure
 from sim.design.materials import find
 from sim.design.model import Ballast, Design, Place, Plate
 from sim.design.own import folded, recipe_of
+from sim.lure.lure import Hull, Lure
 from sim.show.units import Units
 
 Array = NDArray[np.float64]

@@ -19,8 +19,8 @@ from matplotlib.path import Path
 from matplotlib.textpath import text_to_path
 from numpy.typing import NDArray
 
-from sim.build.lure import Lure
 from sim.design.model import Design
+from sim.lure.lure import Lure
 from sim.show import sentences
 from sim.show.figures.labels import short, spread
 from sim.show.figures.style import INK, QUIET, SURFACE, in_style

@@ -15,8 +15,8 @@ from typing import Any
 import numpy as np
 
 from sim.bench.hardware import CUT, LINES
-from sim.build.bodies import BuiltBody
 from sim.design.model import Body, Design, Hanging, Plate, TieOn
+from sim.lure.bodies import BuiltBody
 from sim.studies.changes import room
 from sim.studies.changes.scaling import scaled
 from sim.studies.changes.step import Lever, Step, grams, mm, shifted

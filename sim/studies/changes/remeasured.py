@@ -10,9 +10,9 @@ from typing import Any
 
 import numpy as np
 
-from sim.build.moments import Array
-from sim.build.weigh import weigh
 from sim.design.model import Design, Measured
+from sim.lure.moments import Array
+from sim.lure.weigh import weigh
 
 
 def told(design: Design) -> bool:

@@ -14,10 +14,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.bench.hardware import DRILL_PLAY, DRILLS
-from sim.build.bodies import BuiltBody, build_body, vector
-from sim.build.moments import Array
 from sim.design.materials import find
 from sim.design.model import Ballast, Design
+from sim.lure.bodies import BuiltBody, build_body, vector
+from sim.lure.moments import Array
 
 WALL = 1e-3  # m of body left beside a hole
 FLATTEST = 0.5  # length of a rod over its diameter

@@ -7,8 +7,8 @@ from collections.abc import Collection, Iterator
 import numpy as np
 
 from sim.bench.hardware import CUT
-from sim.build.bodies import BuiltBody
 from sim.design.model import Ballast, Design, Place
+from sim.lure.bodies import BuiltBody
 from sim.studies.changes import room
 from sim.studies.changes.step import Lever, Step, grams, mm, shifted
 from sim.units import Quantity

@@ -11,10 +11,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from sim.build import BuildError, build
-from sim.build.lure import Lure
 from sim.design.calibration import Calibration
 from sim.design.model import Design
+from sim.lure import BuildError, build
+from sim.lure.lure import Lure
 from sim.studies.engine import CaseError, changed
 from sim.studies.lessons.logged import Unit
 from sim.studies.uncertain import MODEL, Uncertain, uncertain

@@ -165,7 +165,7 @@ def test_a_heavier_body_is_found_with_the_value_at_which_it_turns():
     spare = searched(FLOAT, "floated").start["budget.margin_g"]
     design = read(FLOAT, "p.toml")
     body = next(s for s in suspects(design) if s.name == "body.main.density")
-    from sim.build import build
+    from sim.lure import build
     from sim.trials.setting import medium
 
     heavy = changed(design, body.changes(3.0))

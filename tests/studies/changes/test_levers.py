@@ -8,9 +8,9 @@ import numpy as np
 import pytest
 
 from sim.bench.hardware import DRILLS, LINES
-from sim.build import build
 from sim.design.edit import altered, edited
 from sim.design.load import read
+from sim.lure import build
 from sim.studies.changes import remeasured, room
 from sim.studies.changes.levers import GROUPS, levers
 from sim.studies.changes.tryouts import CaseError, Tried, as_told, carried_out, whole

@@ -8,9 +8,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from sim.build.weigh import weigh
 from sim.cli import main
 from sim.design.load import read
+from sim.lure.weigh import weigh
 from sim.show import remedy as text_page
 from sim.show.units import METRIC, US
 from sim.studies.changes.remedies import effects

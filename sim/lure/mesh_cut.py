@@ -12,7 +12,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.profile import Array
+from sim.lure.profile import Array
 
 
 class Cuts(NamedTuple):

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.build import added_mass as am
+from sim.lure import added_mass as am
 
 # Lamb 1932, Hydrodynamics, 6th ed., Art. 114-115, evaluated (exact)
 SPHEROIDS = [

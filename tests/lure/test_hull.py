@@ -6,12 +6,12 @@ import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.build import build
-from sim.build.bodies import _frame
-from sim.build.hull import hull, mesh_moments, mesh_volume
-from sim.build.outside import read
 from sim.design.model import Body
-from tests.build.makers import one, stations
+from sim.lure import build
+from sim.lure.bodies import _frame
+from sim.lure.hull import hull, mesh_moments, mesh_volume
+from sim.lure.outside import read
+from tests.lure.makers import one, stations
 
 NOTCHED = stations((0, 0, 0), (9, 12, 20), (20, 3, 8), (33, 14, 10), (40, 6, 9), exponent=3.0, angle="7 deg")
 

@@ -13,14 +13,14 @@ import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.build import BuildError, build, weigh
-from sim.build.mesh import mesh_shape
-from sim.build.mesh_file import MOST_FACES, read_mesh
 from sim.design.model import Body, Design
 from sim.forces.immersion import I_MOMENT, I_VOLUME, immersed
+from sim.lure import BuildError, build, weigh
+from sim.lure.mesh import mesh_shape
+from sim.lure.mesh_file import MOST_FACES, read_mesh
 from tests import hulls
-from tests.build.makers import OVAL, design
 from tests.hulls import NO_SMALL
+from tests.lure.makers import OVAL, design
 
 MM = 1e3
 
@@ -197,7 +197,7 @@ def test_left_is_left_and_a_twin_is_a_mirror_image(tmp_path: Path) -> None:
     assert made.centre[1] == 0.0
     common, added = made.elements.common, made.elements.added
     assert np.array_equal(common[:21, :3] * [1.0, -1.0, 1.0], common[21:42, :3])
-    from sim.build.added_mass import MIRROR
+    from sim.lure.added_mass import MIRROR
 
     assert added[:21] * MIRROR == pytest.approx(added[21:42], rel=1e-12, abs=1e-20)
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sim.build import moments
-from sim.build.bodies import Stuff, check_weight, cos_sin, grams, sides, stuff_of, vector
-from sim.build.moments import MIRROR_VECTOR, Array
-from sim.build.profile import BuildError
 from sim.design.model import Ballast, Hanging, Plate, Wire
+from sim.lure import moments
+from sim.lure.bodies import Stuff, check_weight, cos_sin, grams, sides, stuff_of, vector
+from sim.lure.moments import MIRROR_VECTOR, Array
+from sim.lure.profile import BuildError
 
 HOOK_CDA = 0.3
 """Drag area of a hook or fitting over the square of its size: wire about a tenth of its size thick, bent

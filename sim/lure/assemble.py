@@ -7,15 +7,15 @@ import math
 import numpy as np
 
 from sim import elements as e
-from sim.build import added_mass as am
-from sim.build.bodies import tie_on_point
-from sim.build.lure import Hull, Lure
-from sim.build.moments import Array
-from sim.build.plates import FREE, SHED_LEAST, common_row, faces, plate_added, plate_place, plate_row
-from sim.build.small import BlobShape, WireShape
-from sim.build.strips import STRIPS, body_rows
-from sim.build.weigh import Weighed, weigh
 from sim.design.model import Design
+from sim.lure import added_mass as am
+from sim.lure.bodies import tie_on_point
+from sim.lure.lure import Hull, Lure
+from sim.lure.moments import Array
+from sim.lure.plates import FREE, SHED_LEAST, common_row, faces, plate_added, plate_place, plate_row
+from sim.lure.small import BlobShape, WireShape
+from sim.lure.strips import STRIPS, body_rows
+from sim.lure.weigh import Weighed, weigh
 
 WIRE_PIECE = 6  # a wire longer than this share of the lure is cut
 MOST_PIECES = 4

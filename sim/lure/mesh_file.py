@@ -11,8 +11,8 @@ from typing import Any, NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.profile import Array, BuildError
 from sim.design.shapes import LARGEST_MESH, mesh_file_problem
+from sim.lure.profile import Array, BuildError
 
 MOST_FACES = 200_000
 LEAST_FACES = 4  # a tetrahedron

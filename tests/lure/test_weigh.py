@@ -7,9 +7,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.build import BuildError, build, weigh
 from sim.design.paths import replaced
-from tests.build.makers import OVAL, design, one, runner
+from sim.lure import BuildError, build, weigh
+from tests.lure.makers import OVAL, design, one, runner
 
 LEAD, STEEL = 11340.0, 7850.0
 OVAL_VOLUME = math.pi / 6.0 * 0.07 * 0.016 * 0.02

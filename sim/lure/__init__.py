@@ -1,7 +1,7 @@
 """A design turned into mass properties, hulls and an immutable table of elements."""
 
-from sim.build.assemble import build
-from sim.build.profile import BuildError
-from sim.build.weigh import weigh
+from sim.lure.assemble import build
+from sim.lure.profile import BuildError
+from sim.lure.weigh import weigh
 
 __all__ = ["BuildError", "build", "weigh"]

@@ -6,9 +6,9 @@ import math
 
 import numpy as np
 
-from sim.build.profile import Array, BuildError, Profile, monotone, rounded
 from sim.design.model import Body
 from sim.design.outline import Lines, OutlineError, Point, seen_from_side, seen_from_top
+from sim.lure.profile import Array, BuildError, Profile, monotone, rounded
 
 DRAWN = 40  # places along an outline at which it is read, besides those of its own points
 

@@ -7,8 +7,8 @@ from pathlib import Path
 
 import pytest
 
-from sim.build import build
 from sim.design.load import load, read
+from sim.lure import build
 
 DOCS = Path(__file__).parents[2] / "docs" / "how-to"
 BLOCKS = re.findall(r"```toml\n(.*?)```", (DOCS / "body-shapes.md").read_text(encoding="utf-8"), re.S)

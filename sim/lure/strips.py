@@ -5,7 +5,7 @@ pi b^2 from above, pi (b^2 - c^2)^2 / 8 in roll; Newman 1977, table 4.3). These 
 body has the translation and rotation values of its equivalent ellipsoid in closed form: the ellipsoid of the
 same volume whose radii of gyration are in the same ratio. A real body's turning carries less water than its
 strips would one by one; the strips' levers are shortened to give the closed form, so that every matrix stays
-positive. Along the axis, what flat ends and tapers add is put on by `sim.build.axial`. Standing: closed form
+positive. Along the axis, what flat ends and tapers add is put on by `sim.lure.axial`. Standing: closed form
 for ellipsoids; square prisms of 1 to 10 times their side within 5 % of DNV-RP-H103 (2011) table A-2 along the
 axis. Across it flat ends still count as rounded ones.
 """
@@ -18,11 +18,11 @@ from typing import NamedTuple
 import numpy as np
 
 from sim import elements as e
-from sim.build import added_mass as am
-from sim.build.axial import blunt_ratio
-from sim.build.bodies import BuiltBody, skin_areas
-from sim.build.moments import Array
-from sim.build.profile import BOX, Profile, Sections, section_shape
+from sim.lure import added_mass as am
+from sim.lure.axial import blunt_ratio
+from sim.lure.bodies import BuiltBody, skin_areas
+from sim.lure.moments import Array
+from sim.lure.profile import BOX, Profile, Sections, section_shape
 
 STRIPS = 21
 FACETS = 0.05  # by so much the facets of a mesh make the slope of its section areas uneven; judgement

@@ -7,7 +7,7 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.profile import Array, BuildError
+from sim.lure.profile import Array, BuildError
 
 WELD = 1e-6  # corners nearer than this share of the body's size are one
 MOST_HOLES = 1000  # looked at one by one

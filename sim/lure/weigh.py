@@ -12,13 +12,15 @@ from itertools import combinations
 
 import numpy as np
 
-from sim.build import moments
-from sim.build.bodies import BuiltBody, build_body, grams
-from sim.build.lure import Part
-from sim.build.moments import Array, total
-from sim.build.profile import BuildError
-from sim.build.rows import NOTHING, Row, body_row, fill_row, paint_rows, place_ballast
-from sim.build.small import (
+from sim.design.expand import expanded, with_rattles
+from sim.design.model import Design, Thread
+from sim.lure import moments
+from sim.lure.bodies import BuiltBody, build_body, grams
+from sim.lure.lure import Part
+from sim.lure.moments import Array, total
+from sim.lure.profile import BuildError
+from sim.lure.rows import NOTHING, Row, body_row, fill_row, paint_rows, place_ballast
+from sim.lure.small import (
     BlobShape,
     PlateShape,
     WireShape,
@@ -26,8 +28,6 @@ from sim.build.small import (
     build_plate,
     build_wire,
 )
-from sim.design.expand import expanded, with_rattles
-from sim.design.model import Design, Thread
 
 OVERLAP_POINTS = 24  # along a body's middle, at which it is looked for in another
 LONGEST_JOINT, SHARE_JOINT = (

@@ -16,7 +16,7 @@ from functools import lru_cache
 import numpy as np
 from scipy.special import ellipe, ellipkm1
 
-from sim.build.profile import Array
+from sim.lure.profile import Array
 
 CAP = 12  # panels across each flat end
 THINNEST = (

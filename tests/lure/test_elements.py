@@ -8,12 +8,12 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sim import elements as e
-from sim.build import added_mass as am
-from sim.build import build
-from sim.build.plates import broadside, centre_of_pressure, stall
-from sim.build.strips import end_relief, shape_factor
 from sim.forces.laws import lift_slope as slope
-from tests.build.makers import OVAL, design, one, runner
+from sim.lure import added_mass as am
+from sim.lure import build
+from sim.lure.plates import broadside, centre_of_pressure, stall
+from sim.lure.strips import end_relief, shape_factor
+from tests.lure.makers import OVAL, design, one, runner
 
 BLOCK_STATIONS = [
     {"back": "0 mm", "width": "10 mm", "height": "6 mm"},

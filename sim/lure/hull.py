@@ -13,10 +13,10 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.lure import Hull
-from sim.build.moments import Array, Frame
-from sim.build.profile import BOX, Profile, section_shape
 from sim.compiled import compiled
+from sim.lure.lure import Hull
+from sim.lure.moments import Array, Frame
+from sim.lure.profile import BOX, Profile, section_shape
 
 RINGS = 80
 AROUND = 96

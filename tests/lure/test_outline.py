@@ -7,13 +7,13 @@ import math
 import numpy as np
 import pytest
 
-from sim.build import build, moments
-from sim.build.bodies import _frame
-from sim.build.outside import read
-from sim.build.profile import BuildError
 from sim.design.model import Body
 from sim.design.outline import OutlineError, seen_from_side, seen_from_top
-from tests.build.makers import one
+from sim.lure import build, moments
+from sim.lure.bodies import _frame
+from sim.lure.outside import read
+from sim.lure.profile import BuildError
+from tests.lure.makers import one
 
 A, B, C = 35.0, 8.0, 10.0
 

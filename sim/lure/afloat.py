@@ -12,10 +12,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import elements as e
-from sim.build.assemble import small_rows, volumes
-from sim.build.lure import Hull, Vector
-from sim.build.weigh import Weighed, weigh
 from sim.design.model import Design
+from sim.lure.assemble import small_rows, volumes
+from sim.lure.lure import Hull, Vector
+from sim.lure.weigh import Weighed, weigh
 
 
 @dataclass(frozen=True)

@@ -7,11 +7,11 @@ import math
 import numpy as np
 
 from sim import elements as e
-from sim.build import added_mass as am
-from sim.build.bodies import BuiltBody, end_areas
-from sim.build.moments import Array
-from sim.build.small import PlateShape
 from sim.forces.laws import lift_slope
+from sim.lure import added_mass as am
+from sim.lure.bodies import BuiltBody, end_areas
+from sim.lure.moments import Array
+from sim.lure.small import PlateShape
 
 CENTRE_AR = (0.02, 0.25, 0.5, 1.0, 2.0, 4.0, 50.0)
 CENTRE_AT = (0.0, 0.061, 0.110, 0.167, 0.209, 0.232, 0.25)

@@ -6,13 +6,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.build import moments
-from sim.build.bodies import BuiltBody, grams, stuff_of
-from sim.build.lure import Part
-from sim.build.moments import Array, total
-from sim.build.profile import BuildError
-from sim.build.small import BlobShape, PlateShape, build_ballast
 from sim.design.model import Ballast, Design, Thread
+from sim.lure import moments
+from sim.lure.bodies import BuiltBody, grams, stuff_of
+from sim.lure.lure import Part
+from sim.lure.moments import Array, total
+from sim.lure.profile import BuildError
+from sim.lure.small import BlobShape, PlateShape, build_ballast
 
 
 @dataclass(frozen=True)

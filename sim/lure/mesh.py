@@ -16,14 +16,14 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.hull import mesh_moments
-from sim.build.lure import Hull
-from sim.build.mesh_check import check_closed, shells, welded
-from sim.build.mesh_cut import cuts, overlap
-from sim.build.mesh_file import read_mesh
-from sim.build.moments import Frame
-from sim.build.profile import GAUSS_W, GAUSS_X, Array, BuildError, Profile, monotone, rounded, section_shape
 from sim.design.model import Body
+from sim.lure.hull import mesh_moments
+from sim.lure.lure import Hull
+from sim.lure.mesh_check import check_closed, shells, welded
+from sim.lure.mesh_cut import cuts, overlap
+from sim.lure.mesh_file import read_mesh
+from sim.lure.moments import Frame
+from sim.lure.profile import GAUSS_W, GAUSS_X, Array, BuildError, Profile, monotone, rounded, section_shape
 
 Faces = NDArray[np.int64]
 

@@ -9,10 +9,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.build import added_mass as am
-from sim.build import build
-from sim.build.axial import blunt_ratio, revolution
-from tests.build.makers import one
+from sim.lure import added_mass as am
+from sim.lure import build
+from sim.lure.axial import blunt_ratio, revolution
+from tests.lure.makers import one
 
 PLACE = 0.5 - 0.5 * np.cos(np.linspace(0.0, np.pi, 41))
 

@@ -5,9 +5,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from sim.build import build
-from sim.build.afloat import afloat
 from sim.design.load import load
+from sim.lure import build
+from sim.lure.afloat import afloat
 
 ROOT = Path(__file__).parents[2]
 FILES = sorted([*ROOT.glob("scenarios/*.toml"), *ROOT.glob("docs/how-to/bodies/*.toml")])

@@ -13,8 +13,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build.profile import Sections, section_shape
 from sim.compiled import compiled
+from sim.lure.profile import Sections, section_shape
 
 Array = NDArray[np.float64]
 

@@ -8,13 +8,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 
-from sim.build import moments
-from sim.build.bodies import skin_areas
-from sim.build.moments import Frame
-from sim.build.outside import read
-from sim.build.profile import BuildError, monotone, perimeter, section_shape
 from sim.design.model import Body
-from tests.build.makers import stations
+from sim.lure import moments
+from sim.lure.bodies import skin_areas
+from sim.lure.moments import Frame
+from sim.lure.outside import read
+from sim.lure.profile import BuildError, monotone, perimeter, section_shape
+from tests.lure.makers import stations
 
 STRAIGHT = Frame(np.zeros(3), np.eye(3)[0], np.eye(3)[1], np.eye(3)[2])
 

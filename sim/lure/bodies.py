@@ -14,15 +14,15 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.build import moments
-from sim.build.hull import hull
-from sim.build.lure import Hull
-from sim.build.mesh import MeshShape, mesh_shape
-from sim.build.moments import Array, Frame
-from sim.build.outside import read
-from sim.build.profile import BuildError, Profile, Sections, perimeter, section_shape
 from sim.design.materials import MATERIALS, Material, find
 from sim.design.model import Body, Place, TieOn
+from sim.lure import moments
+from sim.lure.hull import hull
+from sim.lure.lure import Hull
+from sim.lure.mesh import MeshShape, mesh_shape
+from sim.lure.moments import Array, Frame
+from sim.lure.outside import read
+from sim.lure.profile import BuildError, Profile, Sections, perimeter, section_shape
 from sim.units import Quantity
 
 STRETCH_LIMIT = 1.1  # sideways stretch worth a warning: a fifth of the volume
