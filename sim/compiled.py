@@ -19,7 +19,8 @@ from typing import Any, TypeVar
 F = TypeVar("F", bound=Callable[..., Any])
 
 _SOURCES = (
-    "elements.py", "compiled.py", "forces", "motion", "lure/hull.py", "lure/moments.py", "lure/profile.py",
+    "elements.py", "compiled.py", "hydrostatics", "forces", "motion",
+    "lure/hull.py", "lure/moments.py", "lure/profile.py",
 )  # fmt: skip
 
 

@@ -5,6 +5,7 @@ point of the design (`back = up = left = 0`), SI units, floats only. The tables 
 density and viscosity come at run time, so added mass is stored per unit density.
 """
 
+from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -90,3 +91,11 @@ class Elements(NamedTuple):
     wires: NDArray[np.float64]  # (nw, N_WIRE)
     blobs: NDArray[np.float64]  # (nh, N_BLOB)
     inertia: NDArray[np.float64]  # (6, 6) rigid-body mass matrix about the origin
+
+
+@dataclass(frozen=True)
+class Hull:
+    """The closed outside surface of one body, for hydrostatics and drawing."""
+
+    vertices: NDArray[np.float64]  # (n, 3) m
+    faces: NDArray[np.int64]  # (m, 3), counter-clockwise seen from outside

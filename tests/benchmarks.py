@@ -5,7 +5,7 @@ from pathlib import Path
 
 from sim.design.load import load, read
 from sim.lure import build
-from sim.lure.afloat import afloat
+from sim.lure.static_lure import static_lure
 from sim.motion.equations import rates
 from sim.studies import maps, parameters
 from sim.studies.plan import Plan
@@ -147,10 +147,10 @@ def many_builds(count=50):
     for path in files:
         design = load(path)
         density = medium(design).density
-        weighed, _ = _clocked(lambda d=design: afloat(d, with_hulls=False), count)
-        took, lure = _clocked(lambda d=design: afloat(d), count)
+        weighed, _ = _clocked(lambda d=design: static_lure(d, with_hulls=False), count)
+        took, lure = _clocked(lambda d=design: static_lure(d), count)
         sits, _ = _clocked(lambda u=lure, w=density: attitude(u, w), count)
-        both, _ = _clocked(lambda d=design, w=density: attitude(afloat(d), w), count)
+        both, _ = _clocked(lambda d=design, w=density: attitude(static_lure(d), w), count)
         built, whole = _clocked(lambda d=design: build(d), 10)
         rested, _ = _clocked(lambda d=design, u=whole: rest(d, u), 3)
         print(
@@ -169,7 +169,7 @@ def many_builds(count=50):
 def _all_runs(design):
     """One build, weighed, set afloat, dropped, cast and pulled every way; how many runs, and the solver's share."""
     begin = time.perf_counter()
-    attitude(afloat(design), medium(design).density)
+    attitude(static_lure(design), medium(design).density)
     lure = build(design, with_hulls=False)
     pulls = [(tie, speed) for tie in lure.tie_ons for speed in design.retrieve.paces()]
     start = time.perf_counter()

@@ -9,7 +9,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim import elements as e
-from sim.lure.lure import Hull, Lure
+from sim.elements import Hull
+from sim.lure.lure import Lure
 
 Array = NDArray[np.float64]
 NO_SMALL = np.zeros((0, e.N_COMMON))

@@ -29,7 +29,7 @@ from sim.forces.inputs import (
     WET,
     push,
 )
-from sim.forces.wetting import wetted
+from sim.hydrostatics.wetting import wetted
 
 
 @compiled

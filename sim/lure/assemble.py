@@ -8,9 +8,10 @@ import numpy as np
 
 from sim import elements as e
 from sim.design.model import Design
+from sim.elements import Hull
 from sim.lure import added_mass as am
 from sim.lure.bodies import tie_on_point
-from sim.lure.lure import Hull, Lure
+from sim.lure.lure import Lure
 from sim.lure.moments import Array
 from sim.lure.plates import FREE, SHED_LEAST, common_row, faces, plate_added, plate_place, plate_row
 from sim.lure.small import BlobShape, WireShape

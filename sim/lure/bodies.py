@@ -16,9 +16,9 @@ from numpy.typing import NDArray
 
 from sim.design.materials import MATERIALS, Material, find
 from sim.design.model import Body, Place, TieOn
+from sim.elements import Hull
 from sim.lure import moments
 from sim.lure.hull import hull
-from sim.lure.lure import Hull
 from sim.lure.mesh import MeshShape, mesh_shape
 from sim.lure.moments import Array, Frame
 from sim.lure.outside import read

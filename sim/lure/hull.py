@@ -14,7 +14,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.compiled import compiled
-from sim.lure.lure import Hull
+from sim.elements import Hull
 from sim.lure.moments import Array, Frame
 from sim.lure.profile import BOX, Profile, section_shape
 

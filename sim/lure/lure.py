@@ -7,7 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.elements import Elements
+from sim.elements import Elements, Hull
 
 Vector = NDArray[np.float64]  # (3,)
 
@@ -25,14 +25,6 @@ class Part:
     inertia: NDArray[np.float64]  # (3, 3) about `centre`, kg m2
     source: str  # measured, computed, handbook
     note: str = ""  # measured against computed, for the budget's last column
-
-
-@dataclass(frozen=True)
-class Hull:
-    """The closed outside surface of one body, for hydrostatics and drawing."""
-
-    vertices: NDArray[np.float64]  # (n, 3) m
-    faces: NDArray[np.int64]  # (m, 3), counter-clockwise seen from outside
 
 
 @dataclass(frozen=True)

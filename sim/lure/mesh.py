@@ -17,8 +17,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.design.model import Body
+from sim.elements import Hull
 from sim.lure.hull import mesh_moments
-from sim.lure.lure import Hull
 from sim.lure.mesh_check import check_closed, shells, welded
 from sim.lure.mesh_cut import cuts, overlap
 from sim.lure.mesh_file import read_mesh

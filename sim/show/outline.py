@@ -10,8 +10,8 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.elements import P_AREA, P_C, P_LENGTH, P_R, P_ROT, P_S, P_WIDTH, RX, W_LENGTH, W_ROW, W_T
-from sim.lure.lure import Hull, Lure
+from sim.elements import P_AREA, P_C, P_LENGTH, P_R, P_ROT, P_S, P_WIDTH, RX, W_LENGTH, W_ROW, W_T, Hull
+from sim.lure.lure import Lure
 
 Array = NDArray[np.float64]
 

@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.lure.lure import Hull
+from sim.elements import Hull
 
 Array = NDArray[np.float64]
 

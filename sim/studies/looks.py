@@ -12,8 +12,8 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 from sim.design.model import Design
 
 if TYPE_CHECKING:
-    from sim.lure.afloat import Afloat
     from sim.lure.lure import Lure
+    from sim.lure.static_lure import StaticLure
     from sim.motion.solve import Settings
 
 STILL: dict[str, tuple[str, ...]] = {
@@ -85,9 +85,9 @@ class Looks:
 
     def _at_rest(self, design: Design) -> dict[str, Any]:
         """Weight and rest alone: nothing that only a moving lure needs is built."""
-        from sim.lure.afloat import afloat
+        from sim.lure.static_lure import static_lure
 
-        lure = afloat(design, with_hulls="float" in self.parts)
+        lure = static_lure(design, with_hulls="float" in self.parts)
         row: dict[str, Any] = {}
         for part in self.parts:
             result = _AT_REST[part](design, lure)
@@ -117,10 +117,10 @@ def plain(value: Any) -> Any:
     return str(value) if isinstance(value, str) else value
 
 
-def weighed(design: Design, lure: Lure | Afloat) -> dict[str, Any]:
+def weighed(design: Design, lure: Lure | StaticLure) -> dict[str, Any]:
     """The few figures of the budget that need no part-by-part account, which takes three times as long."""
+    from sim.hydrostatics.verdict import verdict
     from sim.trials.setting import medium
-    from sim.trials.verdict import verdict
 
     density = medium(design).density
     return {
@@ -131,7 +131,7 @@ def weighed(design: Design, lure: Lure | Afloat) -> dict[str, Any]:
     }
 
 
-def _resting(design: Design, lure: Lure | Afloat) -> dict[str, Any]:
+def _resting(design: Design, lure: Lure | StaticLure) -> dict[str, Any]:
     from sim.trials.floating import attitude
     from sim.trials.setting import medium
 

@@ -14,10 +14,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
+from sim.hydrostatics.verdict import SUSPENDS_WITHIN
 from sim.studies.compare import NOTICED
 from sim.studies.looks import Looks, Pull, key
 from sim.trials.results import Behaviour, Verdict
-from sim.trials.verdict import SUSPENDS_WITHIN
 
 FAR = (
     5.0  # misfit of a word that does not fit where nothing says by how much; and of an answer that is missing

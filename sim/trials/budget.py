@@ -13,11 +13,11 @@ from sim.design.expand import expanded, with_rattles
 from sim.design.materials import Material, find
 from sim.design.model import Design
 from sim.design.paths import replaced
+from sim.hydrostatics.verdict import verdict
 from sim.lure.weigh import Weighed, weigh
 from sim.trials.margin import chance_floats, margin_effects, margin_kg, margin_with, settled_by
 from sim.trials.results import BudgetResult, PartRow
 from sim.trials.setting import medium, salinity
-from sim.trials.verdict import verdict
 from sim.units import Quantity
 
 SCRAP_FLOATS = 0.02  # share of the water's density within which a dropped scrap tells enough; judgement
@@ -27,7 +27,7 @@ def budget(design: Design) -> BudgetResult:
     """Weigh a design part by part and hold it against its water.
 
     The margin's deviation adds the effects of all inputs with a +-, taken as independent and each moved by
-    one deviation up and down. The verdict's rule is `sim.trials.verdict`.
+    one deviation up and down. The verdict's rule is `sim.hydrostatics.verdict`.
 
     Raises:
         BuildError: a design that cannot be built.

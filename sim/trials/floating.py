@@ -9,13 +9,13 @@ import numpy as np
 
 from sim.design.model import Design
 from sim.elements import P_C, P_LENGTH, P_R, P_ROT, P_S, P_WIDTH
-from sim.forces.afloat import level_axes
-from sim.lure.afloat import Afloat
+from sim.hydrostatics.equilibrium import Array, Floater, Rest, Turns, equilibria, first_rest, righting_arms
+from sim.hydrostatics.flotation import level_axes
+from sim.hydrostatics.verdict import verdict
 from sim.lure.lure import Lure
-from sim.trials.equilibrium import Array, Floater, Rest, Turns, equilibria, first_rest, righting_arms
+from sim.lure.static_lure import StaticLure
 from sim.trials.results import FloatResult, RightingPoint, Verdict
 from sim.trials.setting import medium
-from sim.trials.verdict import verdict
 
 HEEL_CURVE = range(-180, 181, 10)  # deg from rest
 TRIM_CURVE = range(-90, 91, 5)
@@ -92,14 +92,14 @@ class Attitude:
     freeboard_mm: float | None  # highest point above the surface; None wholly under
 
 
-def attitude(lure: Lure | Afloat, density: float) -> Attitude | None:
+def attitude(lure: Lure | StaticLure, density: float) -> Attitude | None:
     """The rest that `settled` names, without its stability, its curves and the other rests.
 
     It takes the same way down from upright as `settled`, so it ends in the same place whatever the lure: about
     a millisecond where `settled` takes forty.
 
     Args:
-        lure: of `build`, or of `sim.lure.afloat.afloat`, which costs less.
+        lure: of `build`, or of `sim.lure.static_lure.static_lure`, which costs less.
         density: of the water (kg/m3).
 
     Returns:
@@ -109,7 +109,7 @@ def attitude(lure: Lure | Afloat, density: float) -> Attitude | None:
     return None if here is None else _attitude(lure, here, density)
 
 
-def _attitude(lure: Lure | Afloat, here: Rest, density: float) -> Attitude:
+def _attitude(lure: Lure | StaticLure, here: Rest, density: float) -> Attitude:
     floats = here.height is not None
     low, high = _reach(lure, here) if floats else (None, None)
     return Attitude(
@@ -177,9 +177,9 @@ def _other(other: Rest, first: Rest, size: float) -> str:
     return f"It can also rest {posture(other)}; it is {settled}."
 
 
-def _reach(lure: Lure | Afloat, rest: Rest) -> tuple[float, float]:
+def _reach(lure: Lure | StaticLure, rest: Rest) -> tuple[float, float]:
     """Lowest point below the surface and highest above (mm), of hulls, plates and small parts' centres."""
-    corners = lure.corners if isinstance(lure, Afloat) else _corners(lure.elements.plates)
+    corners = lure.corners if isinstance(lure, StaticLure) else _corners(lure.elements.plates)
     points = np.concatenate([*(hull.vertices for hull in lure.hulls), corners, lure.small[:, :3]])
     heights = 1e3 * ((rest.height or 0.0) + points @ rest.up)
     return _number(-float(heights.min())), _number(float(heights.max()))

@@ -9,6 +9,7 @@ from enum import StrEnum
 
 from pydantic import BaseModel, ConfigDict, Field
 
+from sim.hydrostatics.verdict import Verdict
 from sim.trials.confidence import Confidence, words
 
 
@@ -16,14 +17,6 @@ class Result(BaseModel):
     """Common settings of all results."""
 
     model_config = ConfigDict(frozen=True, populate_by_name=True)
-
-
-class Verdict(StrEnum):
-    """What the weight and volume budget says."""
-
-    FLOATS = "floats"
-    SUSPENDS = "suspends"
-    SINKS = "sinks"
 
 
 class Ended(StrEnum):

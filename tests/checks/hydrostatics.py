@@ -7,7 +7,7 @@ from functools import cache, partial
 
 import numpy as np
 
-from sim.lure.lure import Hull
+from sim.elements import Hull
 from sim.trials.floating import settled
 from sim.trials.results import FloatResult, Verdict
 from tests.checks import bench, waves

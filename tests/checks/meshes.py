@@ -10,7 +10,7 @@ import numpy as np
 
 from sim.design.load import load
 from sim.design.model import Design
-from sim.forces.immersion import I_MOMENT, I_VOLUME, immersed
+from sim.hydrostatics.immersion import I_MOMENT, I_VOLUME, immersed
 from sim.lure import build
 from sim.lure.lure import Lure
 from sim.lure.weigh import weigh

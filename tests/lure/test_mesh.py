@@ -14,7 +14,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sim.design.model import Body, Design
-from sim.forces.immersion import I_MOMENT, I_VOLUME, immersed
+from sim.hydrostatics.immersion import I_MOMENT, I_VOLUME, immersed
 from sim.lure import BuildError, build, weigh
 from sim.lure.mesh import mesh_shape
 from sim.lure.mesh_file import MOST_FACES, read_mesh

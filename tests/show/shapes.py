@@ -23,8 +23,9 @@ from sim.elements import (
     W_ROW,
     W_T,
     Elements,
+    Hull,
 )  # fmt: skip
-from sim.lure.lure import Hull, Lure, Part
+from sim.lure.lure import Lure, Part
 
 
 def turned(profile, around=24):

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from sim.lure.lure import Hull
+from sim.elements import Hull
 from sim.show import outline
 from tests.show import shapes
 

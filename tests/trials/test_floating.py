@@ -10,11 +10,11 @@ from hypothesis import strategies as st
 
 from sim.design.model import Design
 from sim.elements import N_PLATE, P_C, P_LENGTH, P_N, P_R, P_ROT, P_S, P_WIDTH
-from sim.forces.immersion import I_MOMENT, I_VOLUME, immersed
-from sim.trials.equilibrium import Floater, Turns, equilibria, roll_downhill
+from sim.hydrostatics.equilibrium import Floater, Turns, equilibria, roll_downhill
+from sim.hydrostatics.immersion import I_MOMENT, I_VOLUME, immersed
+from sim.hydrostatics.verdict import verdict
 from sim.trials.floating import posture, rest, settled
 from sim.trials.results import Verdict
-from sim.trials.verdict import verdict
 from tests.hulls import NO_SMALL, bare, block, cylinder, ellipsoid, moved, notched, rotation, solid
 
 WATER = 1000.0

@@ -9,6 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
+from sim.hydrostatics.equilibrium import Floater
 from sim.lure.lure import Lure
 from sim.show import sentences
 from sim.show.figures import labels
@@ -27,7 +28,6 @@ from sim.show.figures.drawing import (
 from sim.show.figures.style import EDGE, INK, LINE, SURFACE, WATER, WIDTH, drawn, panel, sheet
 from sim.show.outline import FRONT, SIDE, View, from_front, from_side
 from sim.show.units import METRIC, Units
-from sim.trials.equilibrium import Floater
 from sim.trials.results import FloatResult
 
 Array = NDArray[np.float64]

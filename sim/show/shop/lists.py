@@ -18,7 +18,8 @@ from sim.bench.spread import ReadingError
 from sim.design.materials import find
 from sim.design.model import Ballast, Design, Place, Plate
 from sim.design.own import folded, recipe_of
-from sim.lure.lure import Hull, Lure
+from sim.elements import Hull
+from sim.lure.lure import Lure
 from sim.show.units import Units
 
 Array = NDArray[np.float64]

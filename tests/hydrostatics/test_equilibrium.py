@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from sim.design.load import DesignError, load, read
 from sim.design.paths import leaves, replaced
-from sim.forces.afloat import Q_SLICED, Q_TIMES
+from sim.hydrostatics.equilibrium import FIRST_STRIDE, UPRIGHT, Floater, roll_downhill
+from sim.hydrostatics.flotation import Q_SLICED, Q_TIMES
 from sim.lure import BuildError, assemble, build
-from sim.lure.afloat import afloat
-from sim.trials.equilibrium import FIRST_STRIDE, UPRIGHT, Floater, roll_downhill
+from sim.lure.static_lure import static_lure
 from sim.trials.floating import attitude, rest, settled
 from sim.trials.setting import medium
 from tests.hulls import bare, block, ellipsoid, notched, solid
@@ -37,7 +37,7 @@ def files():
 @files()
 def test_it_says_what_rest_says_of_every_demo(path):
     design = load(path)
-    assert_alike(attitude(afloat(design), medium(design).density), rest(design, build(design)))
+    assert_alike(attitude(static_lure(design), medium(design).density), rest(design, build(design)))
 
 
 @files()
@@ -56,7 +56,7 @@ def test_it_says_what_rest_says_when_all_sizes_and_weights_are_a_little_off(path
         lure = build(other)
     except BuildError:
         assume(False)
-    assert_alike(attitude(afloat(other), medium(other).density), rest(other, lure))
+    assert_alike(attitude(static_lure(other), medium(other).density), rest(other, lure))
 
 
 @settings(max_examples=10, suppress_health_check=list(HealthCheck))
@@ -67,7 +67,7 @@ def test_it_says_what_rest_says_of_any_design(tables):
         lure = build(design)
     except (DesignError, BuildError):
         assume(False)
-    assert_alike(attitude(afloat(design), medium(design).density), rest(design, lure))
+    assert_alike(attitude(static_lure(design), medium(design).density), rest(design, lure))
 
 
 shapes = st.sampled_from(
@@ -95,7 +95,7 @@ def test_neither_strips_nor_added_mass_are_made_for_it(path, monkeypatch):
     for name in ("body_rows", "plate_row", "plate_added", "faces", "rigid_body"):
         monkeypatch.setattr(assemble, name, never)
     design = load(path)
-    attitude(afloat(design), medium(design).density)
+    attitude(static_lure(design), medium(design).density)
     with pytest.raises(AssertionError, match="not needed to float"):
         build(design)
 
@@ -103,8 +103,8 @@ def test_neither_strips_nor_added_mass_are_made_for_it(path, monkeypatch):
 @files()
 def test_the_surface_is_moved_few_times_and_the_whole_hull_looked_at_fewer(path):
     design = load(path)
-    floater = Floater(afloat(design), medium(design).density)
-    if not floater.afloat:
+    floater = Floater(static_lure(design), medium(design).density)
+    if not floater.floats:
         return
     here = roll_downhill(floater, UPRIGHT, FIRST_STRIDE)
     turned = math.degrees(math.acos(min(1.0, float(here.up @ UPRIGHT))))

@@ -5,7 +5,7 @@ import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
-from sim.forces.afloat import ARRIVED, LEVEL, TURN, level_axes, next_turn, principal, turned
+from sim.hydrostatics.flotation import ARRIVED, LEVEL, TURN, level_axes, next_turn, principal, turned
 
 unit = st.tuples(*[st.floats(-1, 1)] * 3).filter(lambda v: np.linalg.norm(v) > 0.1).map(
     lambda v: np.array(v) / np.linalg.norm(v)

@@ -1,7 +1,7 @@
 """The height at which a body floats, and its balance of weight and water at one attitude.
 
-Everything here takes the hulls as `sim.forces.immersion` does, with the `terms` that `face_terms` finds once
-for a body. The physics of the balance is told in `sim.trials.equilibrium`.
+Everything here takes the hulls as `sim.hydrostatics.immersion` does, with the `terms` that `face_terms` finds once
+for a body. The physics of the balance is told in `sim.hydrostatics.equilibrium`.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ import math
 import numpy as np
 
 from sim.compiled import compiled
-from sim.forces.immersion import (
+from sim.hydrostatics.immersion import (
     I_AREA,
     I_AREA_MOMENT,
     I_AREA_SECOND,
@@ -51,14 +51,14 @@ ARRIVED, TURN, LEVEL = 0, 1, 2
 
 
 @compiled
-def afloat(vertices, faces, small, up, volume, guess, accuracy):
+def float_height(vertices, faces, small, up, volume, guess, accuracy):
     """Height of the origin at which `volume` (m3) is under water, and what is immersed there.
 
     Newton's steps on the waterplane area, kept inside a bracket: volume never grows with height, so there is
     one answer. `volume` outside what the shapes hold gives the height at which they just touch.
 
     Args:
-        vertices, faces, small, up: as for `sim.forces.immersion.immersed`.
+        vertices, faces, small, up: as for `sim.hydrostatics.immersion.immersed`.
         volume: to be displaced (m3).
         guess: a height to start from (m); not a number: find one.
         accuracy: largest error of the volume, relative to `volume`.
@@ -68,11 +68,11 @@ def afloat(vertices, faces, small, up, volume, guess, accuracy):
     """
     terms = face_terms(vertices, faces)
     parted, near = np.zeros(N_PARTED), np.empty(faces.shape[0], dtype=np.int64)
-    return _afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near)
+    return _height_afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near)
 
 
 @compiled
-def _afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near):
+def _height_afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near):
     if parted[Q_SLACK] == 0.0:
         _bounded(vertices, parted)
     fresh = math.isnan(guess) or not _still_parted(parted, up, guess)
@@ -190,16 +190,16 @@ def balance(vertices, faces, terms, small, centre, up, volume, guess, accuracy, 
     """Balance of weight and displaced water at an attitude, free to rise and fall.
 
     Args:
-        vertices, faces, small, up: as for `sim.forces.immersion.immersed`; terms: of `face_terms`.
+        vertices, faces, small, up: as for `sim.hydrostatics.immersion.immersed`; terms: of `face_terms`.
         centre: of gravity (3,), m.
-        volume, guess, accuracy: as for `afloat`.
+        volume, guess, accuracy: as for `float_height`.
         parted, near: (18,) see the names Q_..., and (m,): kept from call to call of one body, noughts at first.
 
     Returns:
         (17,) array, see the names A_... of this module.
     """
     out = np.zeros(N_BALANCE)
-    height, wet = _afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near)
+    height, wet = _height_afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near)
     out[A_HEIGHT] = height
     lever = centre - wet[I_MOMENT : I_MOMENT + 3] / volume
     energy = lever[0] * up[0] + lever[1] * up[1] + lever[2] * up[2]

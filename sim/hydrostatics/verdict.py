@@ -2,7 +2,16 @@
 
 from __future__ import annotations
 
-from sim.trials.results import Verdict
+from enum import StrEnum
+
+
+class Verdict(StrEnum):
+    """What the weight and volume budget says."""
+
+    FLOATS = "floats"
+    SUSPENDS = "suspends"
+    SINKS = "sinks"
+
 
 SUSPENDS_WITHIN = 0.001
 """Largest margin, as a share of the weight, at which a lure is said to suspend. Judgement: 0.02 g on a 20 g

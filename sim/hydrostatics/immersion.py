@@ -16,7 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.compiled import compiled
-from sim.forces.wetting import wetted
+from sim.hydrostatics.wetting import wetted
 
 # --- what `immersed` returns --------------------------------------------------------------------------
 I_VOLUME = 0  # under water (m3)
@@ -201,7 +201,7 @@ def _add_plane(plane, px, py, pz, out):
 
 @compiled
 def _small_part(part, up, height, out):
-    """Add one small part by the law of `sim.forces.wetting`.
+    """Add one small part by the law of `sim.hydrostatics.wetting`.
 
     Its waterplane is what the second derivative of the law's potential calls for: area V d(share)/d(depth)
     at r + depth (Q u)/e2, with own second moments V share shift (Q/e - (Qu)(Qu)^T/e3), where e2 = u.Q.u.

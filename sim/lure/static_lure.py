@@ -13,13 +13,14 @@ from numpy.typing import NDArray
 
 from sim import elements as e
 from sim.design.model import Design
+from sim.elements import Hull
 from sim.lure.assemble import small_rows, volumes
-from sim.lure.lure import Hull, Vector
+from sim.lure.lure import Vector
 from sim.lure.weigh import Weighed, weigh
 
 
 @dataclass(frozen=True)
-class Afloat:
+class StaticLure:
     """A design weighed, with its hulls. Immutable; SI, lure axes."""
 
     mass: float  # kg
@@ -32,7 +33,7 @@ class Afloat:
     warnings: tuple[str, ...]
 
 
-def afloat(design: Design, with_hulls: bool = True) -> Afloat:
+def static_lure(design: Design, with_hulls: bool = True) -> StaticLure:
     """Weigh a design and make its hulls.
 
     Args:
@@ -47,7 +48,7 @@ def afloat(design: Design, with_hulls: bool = True) -> Afloat:
     if with_hulls:
         hulls = tuple(b.hull(v) for b, v in zip(whole.bodies, volumes(whole), strict=True))
         small = small_rows(whole)
-    return Afloat(
+    return StaticLure(
         whole.mass,
         whole.centre,
         whole.volume,

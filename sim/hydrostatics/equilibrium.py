@@ -22,8 +22,8 @@ from typing import NamedTuple, Protocol
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.elements import VOLUME
-from sim.forces.afloat import (
+from sim.elements import VOLUME, Hull
+from sim.hydrostatics.flotation import (
     A_CURVE,
     A_ENERGY,
     A_HEIGHT,
@@ -38,10 +38,8 @@ from sim.forces.afloat import (
     principal,
     turned,
 )
-from sim.forces.immersion import face_terms
-from sim.lure.lure import Hull
-from sim.trials.results import Verdict
-from sim.trials.verdict import verdict
+from sim.hydrostatics.immersion import face_terms
+from sim.hydrostatics.verdict import Verdict, verdict
 
 Array = NDArray[np.float64]
 
@@ -98,7 +96,7 @@ class Rest:
 
 
 class Floats(Protocol):
-    """What hydrostatics needs to know of a lure; a `Lure` and an `Afloat` know it."""
+    """What hydrostatics needs to know of a lure; a `Lure` and an `StaticLure` know it."""
 
     @property
     def mass(self) -> float: ...  # kg
@@ -131,7 +129,7 @@ class Floater:
         self.small = np.ascontiguousarray(lure.small)
         self.centre = lure.centre
         self.centre_volume = lure.centre_volume
-        self.afloat = verdict(lure.mass, lure.volume, density) is Verdict.FLOATS
+        self.floats = verdict(lure.mass, lure.volume, density) is Verdict.FLOATS
         self.size = lure.volume ** (1.0 / 3.0)
         self.terms = face_terms(self.vertices, self.faces)
         self.parted, self.near = np.zeros(N_PARTED), np.empty(len(self.faces), dtype=np.int64)
@@ -141,7 +139,7 @@ class Floater:
 
     def held(self, up: Array, pivot: Array | None, accuracy: float = 1e-13) -> Balance:
         """Balance of weight and displaced water at an attitude; `pivot` is a point near the surface, if known."""
-        if not self.afloat:
+        if not self.floats:
             pivot = self.centre if pivot is None else pivot
             across = np.eye(3) - np.outer(up, up)
             lever = self.centre - self.centre_volume
@@ -175,7 +173,7 @@ def equilibria(lure: Floats, density: float) -> list[Rest]:
     if verdict(lure.mass, lure.volume, density) is Verdict.SINKS:
         return []
     floater = Floater(lure, density)
-    if not floater.afloat:
+    if not floater.floats:
         return [_hanging(floater)]
     first = roll_downhill(floater, UPRIGHT, FIRST_STRIDE)
     others: list[Rest] = []
@@ -195,7 +193,7 @@ def first_rest(lure: Floats, density: float) -> Rest | None:
     if verdict(lure.mass, lure.volume, density) is Verdict.SINKS:
         return None
     floater = Floater(lure, density)
-    return roll_downhill(floater, UPRIGHT, FIRST_STRIDE) if floater.afloat else _hanging(floater)
+    return roll_downhill(floater, UPRIGHT, FIRST_STRIDE) if floater.floats else _hanging(floater)
 
 
 def _hanging(floater: Floater) -> Rest:

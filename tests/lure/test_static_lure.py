@@ -7,7 +7,7 @@ import pytest
 
 from sim.design.load import load
 from sim.lure import build
-from sim.lure.afloat import afloat
+from sim.lure.static_lure import static_lure
 
 ROOT = Path(__file__).parents[2]
 FILES = sorted([*ROOT.glob("scenarios/*.toml"), *ROOT.glob("docs/how-to/bodies/*.toml")])
@@ -16,7 +16,7 @@ FILES = sorted([*ROOT.glob("scenarios/*.toml"), *ROOT.glob("docs/how-to/bodies/*
 @pytest.mark.parametrize("path", FILES, ids=lambda path: path.stem)
 def test_it_is_the_whole_build_without_its_tables(path):
     design = load(path)
-    quick, whole = afloat(design), build(design)
+    quick, whole = static_lure(design), build(design)
     assert (quick.mass, quick.volume) == (whole.mass, whole.volume)
     assert quick.warnings == whole.warnings
     for name in ("centre", "centre_volume", "small"):
@@ -29,6 +29,6 @@ def test_it_is_the_whole_build_without_its_tables(path):
 
 def test_without_hulls_it_weighs_the_same():
     design = load(ROOT / "scenarios/reed_runner.toml")
-    quick, whole = afloat(design, with_hulls=False), build(design)
+    quick, whole = static_lure(design, with_hulls=False), build(design)
     assert (quick.mass, quick.volume, quick.hulls) == (whole.mass, whole.volume, ())
     assert np.array_equal(quick.centre, whole.centre)

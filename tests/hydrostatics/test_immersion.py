@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.forces.afloat import afloat
-from sim.forces.immersion import (
+from sim.hydrostatics.flotation import float_height
+from sim.hydrostatics.immersion import (
     I_AREA,
     I_AREA_MOMENT,
     I_AREA_SECOND,
@@ -18,7 +18,7 @@ from sim.forces.immersion import (
     immersed,
     whole,
 )
-from sim.forces.wetting import wetted
+from sim.hydrostatics.wetting import wetted
 from tests.hulls import NO_SMALL, block, cylinder, ellipsoid, lattice, moved, notched, rotation, solid, torus
 
 UP = np.array([0.0, 0.0, 1.0])
@@ -222,7 +222,7 @@ def test_it_floats_where_just_the_asked_volume_is_under(name, up, share):
     hull = SHAPES[name]
     volume = share * solid(hull)[0]
     for guess in (-1.0, 0.0, 0.01, 1.0):
-        height, state = afloat(hull.vertices, hull.faces, NO_SMALL, up, volume, guess, 1e-12)
+        height, state = float_height(hull.vertices, hull.faces, NO_SMALL, up, volume, guess, 1e-12)
         assert state[I_VOLUME] == pytest.approx(volume, rel=1e-11)
         assert state == pytest.approx(  # summed in another order
             under(hull, up, height), rel=1e-12, abs=1e-20
@@ -233,13 +233,13 @@ def test_it_floats_where_just_the_asked_volume_is_under(name, up, share):
 def test_heavier_never_floats_higher(name, up, share, more):
     hull = SHAPES[name]
     volume = solid(hull)[0]
-    light = afloat(hull.vertices, hull.faces, NO_SMALL, up, share * volume, 0.0, 1e-12)[0]
-    heavy = afloat(hull.vertices, hull.faces, NO_SMALL, up, (share + more) * volume, 0.0, 1e-12)[0]
+    light = float_height(hull.vertices, hull.faces, NO_SMALL, up, share * volume, 0.0, 1e-12)[0]
+    heavy = float_height(hull.vertices, hull.faces, NO_SMALL, up, (share + more) * volume, 0.0, 1e-12)[0]
     assert heavy < light
 
 
 def test_more_volume_than_there_is_ends_just_under():
     box = block(0.06, 0.02, 0.03)
-    height, state = afloat(box.vertices, box.faces, NO_SMALL, UP, 1.0, 0.0, 1e-12)
+    height, state = float_height(box.vertices, box.faces, NO_SMALL, UP, 1.0, 0.0, 1e-12)
     assert height == pytest.approx(-0.015, abs=1e-12)
     assert state[I_VOLUME] == pytest.approx(0.06 * 0.02 * 0.03)
