@@ -41,8 +41,8 @@ def run(args: argparse.Namespace) -> int:
         return INTERRUPTED
 
     from sim.show.advice import advice as text
-    from sim.studies.builds.advice import advise, open_questions
-    from sim.studies.builds.tolerance import shares
+    from sim.studies.monte_carlo.advice import advise, open_questions
+    from sim.studies.monte_carlo.tolerance import shares
 
     open_ = [shares(ensemble, one.asked) for one in open_questions(ensemble, asked) if one.asked]
     found = advise(design, ensemble, asked)

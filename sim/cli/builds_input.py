@@ -13,9 +13,9 @@ from sim.cli.study_input import PARTS, build_all, count, text_of, told_to_the_us
 
 if TYPE_CHECKING:
     from sim.design.model import Design
-    from sim.studies.builds.ensemble import Builds, Ensemble
     from sim.studies.engine import Outcome
     from sim.studies.looks import Looks
+    from sim.studies.monte_carlo.ensemble import Builds, Ensemble
     from sim.studies.statements import Statement
 
 LEAST_BUILDS, MOST_BUILDS = 16, 1 << 16
@@ -85,7 +85,7 @@ def is_cheap(looks: Looks) -> bool:
 
 def prepared(args: argparse.Namespace, design: Design, looks: Looks) -> Builds:
     """The builds to be tried; what cannot be built as it is written is refused."""
-    from sim.studies.builds.ensemble import Builds, touching
+    from sim.studies.monte_carlo.ensemble import Builds, touching
     from sim.studies.uncertain import uncertain
 
     build_all([args.file], [design])
@@ -108,8 +108,8 @@ def tried(
 ) -> Ensemble:
     """The builds tried, with a bar on a terminal; rows to `table`, resumed if it is there."""
     from sim.show.progress import followed
-    from sim.studies.builds import rows
     from sim.studies.engine import default_workers
+    from sim.studies.monte_carlo import rows
     from sim.studies.record import RecordError
 
     workers = workers_given(args) or (1 if is_cheap(work.looks) else default_workers(most))

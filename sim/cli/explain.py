@@ -41,8 +41,8 @@ def run(args: argparse.Namespace) -> int:
 
     from sim.show.explain import explain as text
     from sim.show.progress import followed
-    from sim.studies.causes.explain import Explain
-    from sim.studies.causes.explanation import explanation
+    from sim.studies.diagnosis.explain import Explain
+    from sim.studies.diagnosis.explanation import explanation
     from sim.studies.engine import default_workers
 
     search = Explain(text_of(args.file), design, seen)

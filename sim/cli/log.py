@@ -69,7 +69,7 @@ def _append(args: argparse.Namespace, target: Path) -> int:
 
     from sim.design.load import DesignError
     from sim.design.log import log_file, read_log, with_test
-    from sim.studies.lessons.logged import readings
+    from sim.studies.calibration.logged import readings
 
     old = _text(target)
     entry = _entry(args)
@@ -100,7 +100,7 @@ def _warn_of_slips(args: argparse.Namespace, design: Design, logged: Logged) -> 
 
     from sim.show.readings import slips
     from sim.show.units import SYSTEMS
-    from sim.studies.lessons.predicted import slipped_in
+    from sim.studies.calibration.predicted import slipped_in
 
     found = slipped_in(design, text_of(args.file), logged, len(logged.tests))
     for words in slips(found, SYSTEMS[args.units]):
@@ -233,7 +233,7 @@ def _show(args: argparse.Namespace, target: Path) -> int:
     say_if_compiling()
 
     from sim.show import logged as pages
-    from sim.studies.lessons.predicted import held_against
+    from sim.studies.calibration.predicted import held_against
 
     result = held_against(design, text_of(args.file), logged)
     if args.json:
@@ -253,7 +253,7 @@ def load_log_or_say(target: Path, design: Any) -> Logged:
     """
     from sim.design.load import DesignError
     from sim.design.log import load_log
-    from sim.studies.lessons.logged import readings
+    from sim.studies.calibration.logged import readings
 
     try:
         logged = load_log(target)

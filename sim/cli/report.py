@@ -30,8 +30,8 @@ def run(args: argparse.Namespace) -> int:
         designs.append(load_design(args.compare))
     say_if_compiling()
 
-    from sim.studies.builds.tolerance import at_rest
     from sim.studies.engine import process_beside
+    from sim.studies.monte_carlo.tolerance import at_rest
 
     entries: list[Entry] = []
     with process_beside() as beside:

@@ -26,7 +26,7 @@ from sim.cli.study_input import count, picture_file, save_figure, targets
 if TYPE_CHECKING:
     from sim.design.model import Design
     from sim.show.units import Units
-    from sim.studies.builds.tolerance import ToleranceResult
+    from sim.studies.monte_carlo.tolerance import ToleranceResult
 
 MOST, MOST_CHEAP = 256, 1024  # builds, unless more are asked for
 
@@ -48,7 +48,7 @@ def run(args: argparse.Namespace) -> int:
     most = fixed or (usual if args.most is None else count(args.most, "--most", least, top))
     work = given.prepared(args, design, looks)
 
-    from sim.studies.builds.tolerance import tolerance, widest
+    from sim.studies.monte_carlo.tolerance import tolerance, widest
 
     print(f"Seed {work.seed}.", file=sys.stderr)
     try:

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from sim.show import builds
 from sim.show.layout import Look, clean, page, paragraph, section
 from sim.show.units import Units, in_units
-from sim.studies.builds.advice import Advice, Settles
-from sim.studies.builds.tolerance import QuestionShares
+from sim.studies.monte_carlo.advice import Advice, Settles
+from sim.studies.monte_carlo.tolerance import QuestionShares
 
 PLAIN = Look()
 MOST = 5  # tests on the page

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from sim.show.layout import clean
 from sim.show.units import NO_BREAK, Kind, Units, figures
-from sim.studies.builds.tolerance import QuestionShares, Share
 from sim.studies.looks import Pull
+from sim.studies.monte_carlo.tolerance import QuestionShares, Share
 
 WORDS = {
     "budget.mass_g": "Weight", "budget.displaced_ml": "Pushes aside", "budget.margin_g": "Spare lift",

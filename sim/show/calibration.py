@@ -9,7 +9,7 @@ from sim.show import layout, lessons, readings
 from sim.show.layout import Column, Look, clean, paragraph, section, table
 from sim.show.lessons import value
 from sim.show.units import Units
-from sim.studies.lessons.fitted import CalibrationResult, Fitted, Held, Standing
+from sim.studies.calibration.fitted import CalibrationResult, Fitted, Held, Standing
 
 if TYPE_CHECKING:
     from sim.show.report.frame import Part

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from sim.show.builds import WORDS, amount, at_pull, headline, read_as
 from sim.show.layout import Column, Look, clean, page, paragraph, section, table
 from sim.show.units import METRIC, NO_BREAK, Units, in_units
-from sim.studies.causes.explanation import Alike, CauseFound, Elsewhere, Explanation, Told, Verdict
+from sim.studies.diagnosis.explanation import Alike, CauseFound, Elsewhere, Explanation, Told, Verdict
 
 PLAIN = Look()
 MOST = 6  # groups on the page; JSON has all

@@ -7,8 +7,8 @@ from collections.abc import Sequence
 from sim.show import readings
 from sim.show.layout import clean
 from sim.show.units import Units
-from sim.studies.lessons.block import settled, worth_writing
-from sim.studies.lessons.fitted import (
+from sim.studies.calibration.block import settled, worth_writing
+from sim.studies.calibration.fitted import (
     LEAST_FELT,
     CalibrationResult,
     Fitted,

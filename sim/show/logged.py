@@ -5,7 +5,7 @@ from __future__ import annotations
 from sim.show import layout, readings
 from sim.show.layout import Column, Look, bullets, clean, paragraph, section, table
 from sim.show.units import Units
-from sim.studies.lessons.predicted import LogEntry, LogResult
+from sim.studies.calibration.predicted import LogEntry, LogResult
 
 PLAIN = Look()
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from sim.show import builds
 from sim.show.layout import Column, Look, bullets, clean, page, paragraph, section, table
 from sim.show.units import Units
-from sim.studies.builds.tolerance import Cause, Caused, QuestionShares, ToleranceResult
+from sim.studies.monte_carlo.tolerance import Cause, Caused, QuestionShares, ToleranceResult
 
 PLAIN = Look()
 MOST_CAUSES = 3

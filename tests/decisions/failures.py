@@ -22,10 +22,10 @@ import numpy as np
 from sim.compiled import cache_folder
 from sim.design.load import load
 from sim.design.model import Design
-from sim.studies.causes.explain import Explain
-from sim.studies.causes.suspect import FURTHEST, GRID, SLIPPED, Suspect
-from sim.studies.causes.suspects import suspects
-from sim.studies.causes.traces import Trace, aims, blur
+from sim.studies.diagnosis.explain import Explain
+from sim.studies.diagnosis.suspect import FURTHEST, GRID, SLIPPED, Suspect
+from sim.studies.diagnosis.suspects import suspects
+from sim.studies.diagnosis.traces import Trace, aims, blur
 from sim.studies.engine import Case, changed, run_cases
 from sim.studies.grammar import said
 from sim.studies.looks import whole

@@ -15,10 +15,10 @@ import numpy as np
 from sim.design.edit import edited
 from sim.design.load import read
 from sim.design.log import read_log, with_test
+from sim.studies.calibration.calibrate import Given, calibrate
+from sim.studies.calibration.fitted import Standing
+from sim.studies.calibration.logged import readings
 from sim.studies.engine import changed
-from sim.studies.lessons.calibrate import Given, calibrate
-from sim.studies.lessons.fitted import Standing
-from sim.studies.lessons.logged import readings
 from sim.studies.looks import Looks, Pull, key
 from sim.studies.uncertain import MODEL, Uncertain, uncertain
 from sim.trials.results import Behaviour

@@ -21,12 +21,12 @@ import numpy as np
 
 from sim.design.load import read
 from sim.lure import build
-from sim.studies.changes.levers import levers
-from sim.studies.changes.remedy import remedy
-from sim.studies.changes.step import Lever, Step
-from sim.studies.changes.tryouts import Attempt, Tried, Wants
 from sim.studies.engine import CaseError
 from sim.studies.looks import ROUGH, Looks, Pull, key
+from sim.studies.redesign.levers import levers
+from sim.studies.redesign.remedy import remedy
+from sim.studies.redesign.step import Lever, Step
+from sim.studies.redesign.tryouts import Attempt, Tried, Wants
 from sim.trials import cast, drop, retrieve
 from sim.trials.floating import rest
 from sim.trials.results import Behaviour

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from sim.studies.lessons.fitted import LEARNT, Standing
+from sim.studies.calibration.fitted import LEARNT, Standing
 from tests.decisions import recovery
 
 WRITTEN = Path(__file__).with_name("recovery.json")

@@ -7,9 +7,9 @@ import pytest
 
 from sim.design.load import DesignError, read
 from sim.lure import build
-from sim.studies.lessons.block import changes_of, with_calibration, worth_writing
-from sim.studies.lessons.fitted import CalibrationResult, Correlation, Fitted, Standing
-from sim.studies.lessons.knobs import knobs, stripped
+from sim.studies.calibration.block import changes_of, with_calibration, worth_writing
+from sim.studies.calibration.fitted import CalibrationResult, Correlation, Fitted, Standing
+from sim.studies.calibration.knobs import knobs, stripped
 from sim.studies.uncertain import uncertain
 from sim.trials import drop
 from sim.trials.setting import factors

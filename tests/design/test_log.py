@@ -9,7 +9,7 @@ import pytest
 from sim.cli import main
 from sim.design.load import DesignError, read
 from sim.design.log import LoggedTest, load_log, log_file, read_log, with_struck_out, with_test
-from sim.studies.lessons.logged import readings, struck
+from sim.studies.calibration.logged import readings, struck
 from sim.studies.looks import Pull
 from tests.studies.work import TEXT
 
@@ -346,7 +346,7 @@ def test_a_weight_of_another_lure_is_written_down_and_asked_about(box, capsys):
 
 
 def test_a_pull_faster_than_any_is_asked_about_and_not_run(box, capsys, monkeypatch):
-    from sim.studies.lessons import predicted
+    from sim.studies.calibration import predicted
 
     asked = []
     monkeypatch.setattr(predicted, "run_cases", lambda text, cases, *more, **else_: asked.extend(cases) or [])
@@ -356,7 +356,7 @@ def test_a_pull_faster_than_any_is_asked_about_and_not_run(box, capsys, monkeypa
 
 
 def test_only_the_new_test_is_held_against_the_design(box, monkeypatch):
-    from sim.studies.lessons import predicted
+    from sim.studies.calibration import predicted
 
     (box / "lure.log.toml").write_text(LOG)
     asked = []

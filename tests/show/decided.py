@@ -10,8 +10,10 @@ from sim.show.report.builds import advice_page, tolerance_page
 from sim.show.report.explained import explain_page
 from sim.show.report.remedy import remedy_page
 from sim.show.units import METRIC
-from sim.studies.builds.advice import Advice, Settles
-from sim.studies.builds.tolerance import (
+from sim.studies.calibration.fitted import CalibrationResult, Correlation, Fitted, Held, Standing
+from sim.studies.diagnosis.explanation import Alike, CauseFound, Elsewhere, Explanation, Told, Verdict
+from sim.studies.monte_carlo.advice import Advice, Settles
+from sim.studies.monte_carlo.tolerance import (
     Cause,
     Caused,
     FigureSpread,
@@ -20,9 +22,7 @@ from sim.studies.builds.tolerance import (
     Share,
     ToleranceResult,
 )
-from sim.studies.causes.explanation import Alike, CauseFound, Elsewhere, Explanation, Told, Verdict
-from sim.studies.changes.remedies import At, Beside, Changed, Effect, Proposal, RemedyResult, Way
-from sim.studies.lessons.fitted import CalibrationResult, Correlation, Fitted, Held, Standing
+from sim.studies.redesign.remedies import At, Beside, Changed, Effect, Proposal, RemedyResult, Way
 from sim.trials.cautions import cautions
 from sim.trials.results import Behaviour
 from tests.show.pages import lure as runner

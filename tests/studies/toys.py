@@ -8,9 +8,9 @@ import numpy as np
 
 from sim.design.load import read
 from sim.design.paths import leaves
-from sim.studies.builds.ensemble import Ensemble, normal_deviates
 from sim.studies.engine import CaseError
 from sim.studies.looks import Looks, Pull
+from sim.studies.monte_carlo.ensemble import Ensemble, normal_deviates
 from sim.studies.uncertain import uncertain
 from tests.studies.work import TEXT
 

@@ -12,7 +12,7 @@ from sim.show import readings
 from sim.show.figures import labels
 from sim.show.figures.style import EDGE, GRID, INK, LINES, PAPER, QUIET, WIDTH, drawn, nothing, panel, sheet
 from sim.show.units import METRIC, Units
-from sim.studies.lessons.fitted import CalibrationResult, Held
+from sim.studies.calibration.fitted import CalibrationResult, Held
 
 NAMES = 1.4  # in: at most for the names
 FOOT, GAP = 0.62, 0.12  # in: under all, and between names, rows and numbers

@@ -12,7 +12,7 @@ from sim.show.figures.fills import FILLS, SPARE, fill_of
 from sim.show.figures.style import EDGE, INK, LINE, LINES, QUIET, WIDTH, drawn, nothing, panel, sheet
 from sim.show.layout import clean
 from sim.show.units import METRIC, Units
-from sim.studies.builds.tolerance import FigureSpread, QuestionShares, Share, ToleranceResult
+from sim.studies.monte_carlo.tolerance import FigureSpread, QuestionShares, Share, ToleranceResult
 
 TITLE = "What so many builds do"
 KNOWN = {str(word) for word in FILLS}

@@ -11,7 +11,7 @@ from matplotlib.patches import Rectangle
 from sim.show.figures import labels
 from sim.show.figures.style import EDGE, INK, LINE, LINES, QUIET, WIDTH, drawn, panel, sheet
 from sim.show.units import METRIC, Units, in_units
-from sim.studies.causes.explanation import Alike, CauseFound, Explanation
+from sim.studies.diagnosis.explanation import Alike, CauseFound, Explanation
 
 TITLE = "What would explain it"
 BAR, TOP, GAP = 0.22, 0.04, 0.15  # in: of a bar, over it, and to the next

@@ -16,8 +16,8 @@ from sim.show.report.sections import BEHAVIOURS
 from sim.show.report.study import figure_of, study_page
 from sim.show.report.terms import Terms
 from sim.show.units import Units
-from sim.studies.builds.advice import Advice
-from sim.studies.builds.tolerance import SETTLED, Cause, Caused, QuestionShares, ToleranceResult
+from sim.studies.monte_carlo.advice import Advice
+from sim.studies.monte_carlo.tolerance import SETTLED, Cause, Caused, QuestionShares, ToleranceResult
 
 MOST_CAUSES = 20  # rows; JSON has them all
 

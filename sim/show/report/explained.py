@@ -13,7 +13,7 @@ from sim.show.report.sections import BEHAVIOURS
 from sim.show.report.study import figure_of, study_page
 from sim.show.report.terms import Terms
 from sim.show.units import Units, in_units
-from sim.studies.causes.explanation import Alike, Explanation
+from sim.studies.diagnosis.explanation import Alike, Explanation
 
 
 def explain_page(

@@ -15,8 +15,8 @@ from sim.lure.lure import Lure
 from sim.motion.ranges import outside
 from sim.motion.solve import Settings
 from sim.show.replay import Motion, motions
-from sim.studies.builds.tolerance import ToleranceResult, at_rest
 from sim.studies.looks import ROUGH
+from sim.studies.monte_carlo.tolerance import ToleranceResult, at_rest
 from sim.studies.windows import WindowsResult, windows
 from sim.trials import cast, drop, retrieve
 from sim.trials.budget import budget

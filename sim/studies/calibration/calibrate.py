@@ -1,0 +1,225 @@
+"""What the tests of a log teach: coefficients of the model and the thrower, fitted to them with their errors.
+
+The unknowns (`lessons.knobs`) are deviations `z` from the design as drawn and the model as it comes. The best point
+is where the squared misfits of the readings and the squared deviations together are least; what is known there is
+prior and readings put together (`lessons.posterior`). Bench inputs are unknowns too, so that a lure that is a
+little heavier than its file is not taken for a fault of the model; only what was asked for is reported.
+
+What is then told of each coefficient, `sim.studies.calibration.taught` says.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from sim.design.edit import edited
+from sim.design.model import Design
+from sim.studies.calibration.fitted import CalibrationResult
+from sim.studies.calibration.knobs import THROWER, Knob, knobs, stripped
+from sim.studies.calibration.logged import Reading, Struck
+from sim.studies.calibration.posterior import Learnt, Lines, combined, surprise
+from sim.studies.calibration.response import Tank
+from sim.studies.calibration.taught import taught
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+
+FELT = 0.15  # slope of all readings together, in their deviations, below which an unknown is not turned
+FARTHEST = 4.0  # prior deviations
+FINE, MOST_STEPS = 0.02, 8  # of the search
+DRAWN, ROUNDS = 12, 2  # points of what is known at which the straight lines are tried, and how often
+STARTS, SEED = 24, 1  # points tried where the search ended badly
+NEAR = 1.0  # prior deviations in which slopes are not found again
+
+
+@dataclass(frozen=True)
+class Given:
+    """The lures of a calibration: text and design of each, the readings of all their logs, and what is struck out."""
+
+    texts: Sequence[str]
+    designs: Sequence[Design]
+    readings: Sequence[Reading]
+    struck: Sequence[Struck] = ()
+
+
+def calibrate(
+    given: Given,
+    wanted: Sequence[str] | None = None,
+    executor: Executor | None = None,
+    workers: int = 1,
+    told: Callable[[], None] | None = None,
+) -> CalibrationResult:
+    """Fit what is wanted to the readings.
+
+    Args:
+        wanted: names of coefficients, or `cast.speed`; left out: all coefficients, and the thrower if there are
+            casts.
+        executor, workers: where the runs are run, as `run_cases` takes them.
+        told: called after each run.
+    """
+    designs = [stripped(design) for design in given.designs]
+    every = knobs(designs)
+    texts = [_stripped_text(text, design) for text, design in zip(given.texts, designs, strict=True)]
+    tank = Tank(texts, designs, every, given.readings, executor, workers, told=told)
+    names = _wanted(given, every, wanted)
+    nothing = np.zeros(len(every))
+    tank.weigh(nothing)
+    first = tank.slopes(nothing, range(len(every)))
+    felt, touched = _felt(tank, first, nothing), _felt(tank, tank.bare, nothing)
+    turned = _worth_turning(felt)
+    best, slopes = _search(tank, turned, nothing, first)
+    if turned and _disagree(tank, best) > 1.0:  # perhaps it swims in another way altogether: begin elsewhere
+        turned, best, slopes = _again(tank, turned, best, slopes)
+    learnt = _learnt(tank, turned, best, slopes)
+    return taught(given.designs, given.struck, tank, names, learnt, felt, touched)
+
+
+def _stripped_text(text: str, design: Design) -> str:
+    """The file without its calibration, the thrower as he was."""
+    changes: dict[str, Any] = {"calibration": None}
+    if "cast_speed_before" in text:
+        changes[THROWER] = design.cast.speed.text
+    return edited(text, changes)
+
+
+def _wanted(given: Given, every: Sequence[Knob], wanted: Sequence[str] | None) -> list[str]:
+    if wanted is not None:
+        return list(wanted)
+    casts = any(reading.unit.part == "cast" for reading in given.readings)
+    return [knob.name for knob in every if knob.coefficient] + ([THROWER] if casts else [])
+
+
+# ---- the search ---------------------------------------------------------------------------------------
+
+
+def _felt(tank: Tank, slopes: Floats, at: Floats) -> Floats:
+    """How far a deviation of each unknown moves all readings together; words and ranges if their edge is in reach."""
+    scaled = tank.scaled(slopes)
+    signals = tank.signals([at])[0]
+    for n, reading in enumerate(tank.readings):
+        if not reading.measured and not math.isnan(signals[n]):
+            inside = min(signals[n] - reading.aim.low, reading.aim.high - signals[n]) / reading.aim.sd
+            if inside > 3.0 * float(np.linalg.norm(scaled[n])):
+                scaled[n] = 0.0
+    return np.asarray(np.linalg.norm(scaled, axis=0))
+
+
+def _worth_turning(felt: Floats) -> list[int]:
+    return [int(k) for k in np.flatnonzero(felt > FELT)]
+
+
+def _elsewhere(tank: Tank, turned: Sequence[int]) -> Floats:
+    """The best of some points drawn from the prior."""
+    rng = np.random.default_rng(SEED)
+    points = np.zeros((STARTS, len(tank.knobs)))
+    points[:, list(turned)] = rng.standard_normal((STARTS, len(turned)))
+    off = [
+        float(np.sum(tank.misfits(signals) ** 2) + z @ z)
+        for z, signals in zip(points, tank.signals(list(points)), strict=True)
+    ]
+    return np.asarray(points[int(np.argmin(off))])
+
+
+def _search(tank: Tank, turned: Sequence[int], start: Floats, first: Floats) -> tuple[Floats, Floats]:
+    """The point of least misfit from a start, and the slopes there. `first`: the slopes at the start."""
+    from scipy.optimize import least_squares
+
+    whole = np.zeros(len(tank.knobs))
+    if not turned:
+        return whole, first
+    last = [(start[list(turned)], first)]
+
+    def spread(z: Floats) -> Floats:
+        out = np.zeros(len(tank.knobs))
+        out[list(turned)] = z
+        return out
+
+    def misfits(z: Floats) -> Floats:
+        return np.concatenate([tank.misfits(tank.signals([spread(z)])[0]), z])
+
+    def slopes_at(z: Floats) -> Floats:
+        """A slope over half a deviation is good for as much around it."""
+        for at, known in last:
+            if float(np.max(np.abs(z - at))) <= NEAR:
+                return known
+        last.append((z.copy(), tank.slopes(spread(z), turned)))
+        return last[-1][1]
+
+    def jacobian(z: Floats) -> Floats:
+        off = tank.misfits(tank.signals([spread(z)])[0])
+        scaled = tank.scaled(slopes_at(z))[:, list(turned)]
+        measured = np.array([reading.measured for reading in tank.readings])
+        live = np.where(measured | (off != 0.0), 1.0, 0.0)
+        return np.vstack([scaled * live[:, None], np.eye(len(turned))])
+
+    found = least_squares(
+        misfits, start[list(turned)], jac=jacobian, bounds=(-FARTHEST, FARTHEST),
+        xtol=FINE, ftol=1e-3, gtol=1e-3, max_nfev=MOST_STEPS,
+    )  # fmt: skip
+    return spread(found.x), slopes_at(found.x)
+
+
+def _again(tank: Tank, turned: list[int], best: Floats, slopes: Floats) -> tuple[list[int], Floats, Floats]:
+    """The better of one search and another from elsewhere, where other unknowns may be felt: (turned, best, slopes)."""
+    before, rough, least = _disagree(tank, best), tank.rough, tank.least
+    start = _elsewhere(tank, turned)
+    tank.weigh(start)
+    tank.forget()
+    first = tank.slopes(start, range(len(tank.knobs)))
+    felt = sorted({*turned, *_worth_turning(_felt(tank, first, start))})
+    other, slopes_there = _search(tank, felt, start, first)
+    if _disagree(tank, other) < before:
+        return felt, other, slopes_there
+    tank.rough, tank.least = rough, least
+    return turned, best, slopes
+
+
+def _learnt(tank: Tank, turned: list[int], best: Floats, slopes: Floats) -> Learnt:
+    """What is known about the best point, first by the differences there, then by lines through what is known."""
+    found = _known(tank, best, slopes, turned, np.zeros(len(tank.readings)))
+    if not turned:
+        return found
+    rng = np.random.default_rng(SEED)
+    draws = np.zeros((0, len(tank.knobs)))
+    for _ in range(ROUNDS):
+        known = found.known
+        more = rng.standard_normal((DRAWN, len(tank.knobs)))  # what is not turned is in doubt all the same
+        more[:, turned] = rng.multivariate_normal(known.mean, known.cov, DRAWN, method="eigh")
+        draws = np.vstack([draws, np.clip(more, -FARTHEST, FARTHEST)])
+        middle, lines = tank.lines(best, slopes, draws, turned)
+        found = _known(tank, best, lines, turned, middle)
+    return found
+
+
+def _disagree(tank: Tank, best: Floats) -> float:
+    """By how much all readings would have to be wider; 1 if they agree."""
+    return surprise(*_misfit(tank, best))
+
+
+def _misfit(tank: Tank, best: Floats) -> tuple[float, int]:
+    """Squared misfits and deviations at a point, and how many readings have a say there."""
+    used, off = tank.used(), tank.misfits(tank.signals([best])[0])
+    count = sum(
+        bool(use and (reading.measured or miss))
+        for reading, use, miss in zip(tank.readings, used, off, strict=True)
+    )
+    return float(np.sum(off**2) + np.sum(best**2)), count
+
+
+def _known(tank: Tank, best: Floats, slopes: Floats, turned: list[int], middle: Floats) -> Learnt:
+    """What is known of the unknowns that were turned, and the misfit at the best point."""
+    signals = tank.signals([best])[0] + middle
+    heard = tank.used() & ~np.isnan(signals)
+    aims = [reading.aim for reading, use in zip(tank.readings, heard, strict=True) if use]
+    lines = Lines(best[turned], signals[heard], slopes[heard][:, turned], aims, tank.sharpness()[heard])
+    chi_square, count = _misfit(tank, best)
+    known = combined(lines, best[turned], surprise(chi_square, count))
+    return Learnt(known, turned, slopes, lines, [int(n) for n in np.flatnonzero(heard)], chi_square)

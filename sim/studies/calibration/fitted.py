@@ -1,0 +1,130 @@
+"""What a calibration comes to, as data."""
+
+from __future__ import annotations
+
+from enum import StrEnum
+
+from pydantic import Field
+
+from sim.studies.calibration.logged import Struck
+from sim.studies.calibration.slips import Slip
+from sim.trials.results import Result
+
+LEAST_FELT = 0.005  # of their deviations, by which something has to move the readings to touch them
+LEARNT = 0.7  # share of the doubt left up to which it counts as learnt: half of the variance is gone
+
+
+class Standing(StrEnum):
+    """What the tests say of a coefficient."""
+
+    FITTED = "fitted"
+    TOGETHER = "only together"
+    HARDLY = "hardly told"
+    BARELY = "barely touched"
+    UNTRIED = "not tried"
+
+
+class Fitted(Result):
+    """One coefficient, or the thrower, before and after the tests."""
+
+    name: str = Field(description="key of `calibration`, or cast.speed")
+    lure: int | None = Field(description="which of the files it belongs to; null for all")
+    does: str = Field(description="what it is")
+    value: float = Field(description="after the tests")
+    sd: float = Field(description="standard deviation of it")
+    was: float = Field(description="before")
+    was_sd: float = Field(description="standard deviation before")
+    unit: str = Field(description="empty for a factor")
+    deviations: float = Field(description="how far it has moved, in its standard deviations before")
+    left: float = Field(description="share of its standard deviation that is left")
+    felt: float = Field(
+        description="by how many of their deviations it moves all readings together if it is one of its own off, "
+        "as far as that is more than chance"
+    )
+    standing: Standing = Field(description="fitted, or why it is not")
+    why: str = Field(description="why it is not fitted, and what test would tell it; empty if it is")
+    partner: str | None = Field(description="the unknown that it goes with most")
+    r: float | None = Field(description="their correlation")
+
+
+class Correlation(Result):
+    """Two fitted coefficients that go together."""
+
+    one: str = Field(description="a coefficient")
+    other: str = Field(description="another")
+    r: float = Field(description="their correlation")
+
+
+class Held(Result):
+    """One reading of a test, and what the model says of it before and after."""
+
+    lure: int = Field(description="which of the files, from 0")
+    test: int = Field(description="which test of its log, from 1")
+    said: str = Field(description="as it stands in the log")
+    figure: str = Field(description="the figure of the results that it speaks of")
+    pull: str | None = Field(description="tie-on point; null where nothing is pulled")
+    speed_m_s: float | None = Field(description="line speed; null where nothing is pulled")
+    low: float | None = Field(description="least value that fits; null for none. For a word: of its margin")
+    high: float | None = Field(description="greatest value that fits; null for none")
+    sd: float = Field(description="standard deviation of the reading")
+    word: str | None = Field(description="the behaviour or verdict seen; null for a number")
+    rough: float = Field(description="how much the model throws the value about by chance, same unit")
+    before: float | None = Field(description="value by the model as it came; of a word, by how much it holds")
+    after: float | None = Field(
+        description="the same with what is written into the file: what `log` says then"
+    )
+    fitted: float | None = Field(
+        description="the same as fitted, with what is in doubt at the bench turned along"
+    )
+    off_before: float = Field(description="misfit before, in `sd`; 0 fits")
+    off_after: float = Field(description="misfit after, in `sd`")
+    off_fitted: float = Field(description="misfit as fitted, in `step`")
+    step: float = Field(
+        description="deviation that the fit weighs it by: sd and rough together; of a sink rate, of its square"
+    )
+    outlier: bool = Field(description="all others speak against it, or against it and another")
+    left_out: str = Field(description="why it was not used; empty if it was")
+
+
+class Outlier(Result):
+    """A reading that all others speak against; or two, one of which is off, and nothing says which."""
+
+    readings: list[int] = Field(description="places in `tests`, from 0; the likeliest first")
+    off: float = Field(
+        description="how far the likeliest is off, in deviations of it and of what the others say"
+    )
+    others: float | None = Field(description="what the others say of it, in the unit of its figure")
+
+
+class TurnedAlong(Result):
+    """Something that was turned along with the fit and is not written into a file: a finding for the bench."""
+
+    name: str = Field(description="path of the input; or a coefficient that was not asked for")
+    lure: int | None = Field(description="which of the files it belongs to; null for a coefficient")
+    was: str = Field(description="its value in the file, or of the model")
+    now: str = Field(description="the value that meets the readings")
+    deviations: float = Field(description="how far that is, in its standard deviations")
+    left: float = Field(description="share of its standard deviation that is left")
+    readings: list[int] = Field(description="places in `tests` of the readings that hang on it")
+
+
+class CalibrationResult(Result):
+    """What the logged tests teach."""
+
+    lures: list[str] = Field(description="names of the designs")
+    fitted: list[Fitted] = Field(description="every coefficient asked for")
+    together: list[Correlation] = Field(description="correlations above 0.3")
+    correlations: list[list[float]] = Field(description="between all of `fitted`, in that order")
+    tests: list[Held] = Field(description="every reading, before and after")
+    outliers: list[Outlier] = Field(description="readings that all others speak against, the worst first")
+    struck: list[Struck] = Field(description="tests that are struck out in the logs, and not used")
+    slips: list[Slip] = Field(description="values of the logs that are far from all the designs say")
+    along: list[TurnedAlong] = Field(
+        description="what was turned along and is not written, what matters most first"
+    )
+    chi_square_before: float = Field(description="squared misfits of the readings before, added up")
+    chi_square: float = Field(description="after, with the squared deviations of what was turned")
+    readings: int = Field(description="readings used")
+    widened: float = Field(description="factor on all errors because the readings disagree; 1 if they do not")
+    notes: list[str] = Field(description="weights and volumes of the log that contradict the design")
+    runs: int = Field(description="runs computed")

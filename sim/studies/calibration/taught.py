@@ -1,0 +1,180 @@
+"""From what is known after the tests to what a maker is told: each coefficient, why it is not fitted, each test.
+
+A coefficient counts as fitted if its deviation has come down to `LEARNT` of what it was and it goes with no other
+unknown by more than `APART`. Else it is named, with the reason, and keeps an error that says so.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from sim.coefficients import COEFFICIENTS, DOUBTED
+from sim.design.model import Design
+from sim.studies.calibration.compared import Rows, held, outliers, rows_before, rows_written, turned_along
+from sim.studies.calibration.fitted import (
+    LEARNT,
+    LEAST_FELT,
+    CalibrationResult,
+    Correlation,
+    Fitted,
+    Standing,
+)
+from sim.studies.calibration.knobs import THROWER
+from sim.studies.calibration.logged import Struck, contradictions
+from sim.studies.calibration.posterior import Known, Learnt
+from sim.studies.calibration.response import Tank
+from sim.studies.calibration.slips import Slip, slips, sound
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+
+WORTH_TELLING = 0.3  # correlation that a design file keeps
+PARTNER = 0.5  # correlation with another that is named as the reason
+APART = 0.9  # correlation above which two coefficients are not told apart
+TRIED_BY = {
+    "added_mass": "log the wobble rate of a pull", "munk": "log a drop time, or depths at two speeds",
+    "slam": "nothing that is logged tells it well", "cross_drag": "log a drop time, let go level",
+    "axial_drag": "log a drop time of a lure that goes nose or tail first, or the pull on the line",
+    "tail_relief": "log the depth of a pull", "cross_relief": "log the wobble rate of a pull",
+    "roll_drag": "log the wobble rate of a lure that rocks", "plate_lift": "log depths at two speeds",
+    "plate_drag": "log a drop time, and the depth of a pull from a point with a steep lip",
+    "plate_spin": "log a drop that flutters or spins", "plate_friction": "log the depth of a pull",
+    "near_surface": "log what it does just under the surface", "shedding": "log the wobble rate of a pull",
+    "wire_drag": "log a drop time of a lure with much bare wire", "hook_drag": "log a drop time with and without hooks",
+    "line_bend": "log the depth with two line diameters", "line_drag": "log a cast with two line diameters",
+    THROWER: "log casts",
+}  # fmt: skip
+"""The test that tries each. Judgement, from which runs feel it."""
+
+
+def taught(
+    designs: Sequence[Design],
+    struck: Sequence[Struck],
+    tank: Tank,
+    names: Sequence[str],
+    learnt: Learnt,
+    felt: Floats,
+    touched: Floats,
+) -> CalibrationResult:
+    """Everything that is told of a calibration.
+
+    Args:
+        names: of the coefficients asked for.
+        felt: (knobs) by how many of their deviations one of each moves all readings together, as far as that is
+            more than chance. touched: the same, chance and all.
+    """
+    known, turned = learnt.known, learnt.turned
+    fitted = [_fitted(tank, k, learnt, float(felt[k]), float(touched[k])) for k in _reported(tank, names)]
+    before, after = rows_before(tank), rows_written(tank, fitted)
+    against = outliers(tank, learnt)
+    tests = held(tank, learnt, before, after, against)
+    slipped, notes = _doubts(designs, tank, before)
+    return CalibrationResult(
+        lures=[design.name for design in designs],
+        fitted=fitted,
+        together=_pairs(tank, names, learnt),
+        correlations=_correlations(tank, names, known, turned),
+        tests=tests,
+        outliers=against,
+        struck=list(struck),
+        slips=slipped,
+        along=turned_along(tank, learnt, fitted, tests),
+        chi_square_before=float(np.sum(tank.misfits(tank.signals([np.zeros(len(tank.knobs))])[0]) ** 2)),
+        chi_square=learnt.chi_square,
+        readings=int(sum(tank.used())),
+        widened=known.widened,
+        notes=notes,
+        runs=tank.runs,
+    )
+
+
+def _doubts(designs: Sequence[Design], tank: Tank, rows: Rows) -> tuple[list[Slip], list[str]]:
+    """What looks like a slip in the logs, and weights and dunks that the designs do not have."""
+    slipped: list[Slip] = []
+    notes: list[str] = []
+    for lure, design in enumerate(designs):
+        mine = [reading for reading in tank.readings if reading.lure == lure]
+        here = slips(design, mine, rows)
+        slipped += here
+        notes += contradictions(design, sound(mine, here), rows)
+    return slipped, notes
+
+
+def _pairs(tank: Tank, names: Sequence[str], learnt: Learnt) -> list[Correlation]:
+    """Coefficients asked for that go together."""
+    at = [n for n, k in enumerate(learnt.turned) if tank.knobs[k].coefficient and tank.knobs[k].name in names]
+    found = [(a, b, learnt.known.correlation(a, b)) for a, b in combinations(at, 2)]
+    return [
+        Correlation(one=tank.knobs[learnt.turned[a]].name, other=tank.knobs[learnt.turned[b]].name, r=r)
+        for a, b, r in found
+        if abs(r) > WORTH_TELLING
+    ]
+
+
+def _reported(tank: Tank, names: Sequence[str]) -> list[int]:
+    return [k for k, knob in enumerate(tank.knobs) if knob.name in names]
+
+
+def _correlations(tank: Tank, names: Sequence[str], known: Known, turned: Sequence[int]) -> list[list[float]]:
+    at = {k: n for n, k in enumerate(turned)}
+    every = _reported(tank, names)
+    return [
+        [known.correlation(at[a], at[b]) if a in at and b in at else float(a == b) for b in every]
+        for a in every
+    ]
+
+
+def _fitted(tank: Tank, k: int, learnt: Learnt, felt: float, touched: float) -> Fitted:
+    knob, known, turned = tank.knobs[k], learnt.known, learnt.turned
+    z, sd = 0.0, 1.0
+    standing, why, partner, r = Standing.UNTRIED, "", None, None
+    test = TRIED_BY.get(knob.name, "")
+    if k in turned:
+        at = turned.index(k)
+        z, sd = float(known.mean[at]), float(known.sds[at])
+        partner, r = _partner(tank, known, turned, at)
+        standing = _standing(sd, r)
+    elif touched >= LEAST_FELT:
+        standing = Standing.BARELY
+    if standing is Standing.UNTRIED:
+        why = f"no test tried it: {test}"
+    elif standing is Standing.BARELY:
+        by = f"{felt:.2f} of their +-" if felt >= LEAST_FELT else "less than chance does"
+        why = f"barely touched: off by all of its doubt, it moves the readings together by {by}; {test}"
+    elif standing is Standing.TOGETHER:
+        why = f"only together with {partner}: r = {r:.2f}; {test}"
+    elif standing is Standing.HARDLY:
+        why = f"the tests hardly tell it: {100 * sd:.0f} % of its doubt is left; {test}"
+    low, middle, high = (knob.input.at(z + step * sd).value for step in (-1.0, 0.0, 1.0))
+    first, last = (knob.input.at(step).value for step in (-1.0, 1.0))
+    return Fitted(
+        name=knob.name, lure=knob.inputs[0][0] if not knob.coefficient else None,
+        does=COEFFICIENTS[knob.name].does if knob.name in DOUBTED else "how fast the lure leaves the rod",
+        value=middle, sd=0.5 * (high - low), was=knob.input.at(0.0).value, was_sd=0.5 * (last - first),
+        unit="" if knob.coefficient else "m/s", deviations=z, left=sd, felt=felt, standing=standing, why=why,
+        partner=partner, r=r,
+    )  # fmt: skip
+
+
+def _partner(tank: Tank, known: Known, turned: Sequence[int], at: int) -> tuple[str | None, float | None]:
+    """The unknown that goes most with one."""
+    others = [(abs(known.correlation(at, b)), b) for b in range(len(turned)) if b != at]
+    if not others:
+        return None, None
+    _, b = max(others)
+    return tank.knobs[turned[b]].name, known.correlation(at, b)
+
+
+def _standing(sd: float, r: float | None) -> Standing:
+    close = abs(r or 0.0)
+    if sd <= LEARNT and close < APART:
+        return Standing.FITTED
+    if close >= (PARTNER if sd > LEARNT else APART):
+        return Standing.TOGETHER
+    return Standing.HARDLY

@@ -1,0 +1,264 @@
+"""What an `explain` search came to, as data: the statements, groups of causes, what else would be different."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from enum import StrEnum
+from typing import Any
+
+import numpy as np
+from pydantic import Field
+
+from sim.studies.compare import NOTICED, WORDS
+from sim.studies.diagnosis.explain import Explain, Reach
+from sim.studies.diagnosis.suspect import FURTHEST
+from sim.studies.diagnosis.suspect_words import says, test_of
+from sim.studies.diagnosis.traces import FITS, Array
+from sim.studies.looks import Pull, key, whole
+from sim.studies.statements import Statement
+from sim.trials.results import Result
+
+BETTER = 2.0  # cost that a cause must save to be proposed: it fits seven times as well as nothing
+MOST_ELSE = 4  # other differences that are kept of a cause
+
+
+class Verdict(StrEnum):
+    """What the search says on the whole."""
+
+    PREDICTED = "predicted"
+    EXPLAINED = "explained"
+    PARTLY = "partly explained"
+    NOTHING = "not explained"
+
+
+class Told(Result):
+    """One thing that was said, against the design as it stands."""
+
+    text: str = Field(description="as it was said")
+    figure: str = Field(description="the figure that it speaks of")
+    within: tuple[float, float] | None = Field(
+        description="of one number without +-: between what the figure counts as so; else null"
+    )
+    predicted: list[str | float | None] = Field(
+        description="that figure of the design as it stands, for each pull that is meant"
+    )
+    holds: bool = Field(description="whether the design as it stands does just that")
+    fits: bool = Field(description="whether the design as it stands does that, within errors of reading")
+    sure: float | None = Field(
+        description="share of builds that would do it, to first order; null for a reading"
+    )
+
+
+class Elsewhere(Result):
+    """A figure that nothing was said of, and that would be different too."""
+
+    figure: str = Field(description="which figure")
+    tie_on: str | None = Field(description="of a retrieve: from where")
+    speed_m_s: float | None = Field(description="of a retrieve: how fast")
+    predicted: str | float | None = Field(description="of the design as it stands, or of the other cause")
+    then: str | float | None = Field(description="if this is the cause")
+    steps: float = Field(description="difference in steps that a maker would notice")
+
+
+class CauseFound(Result):
+    """One thing that would explain what was said."""
+
+    name: str = Field(description="path of the input, or a name of its own for another slip")
+    kind: str = Field(description="input, model or slip")
+    says: str = Field(description="what must be so, in words")
+    moves_from: str = Field(description="as designed")
+    moves_to: str = Field(description="what it would have to be")
+    deviations: float | None = Field(description="how far that is, in deviations; null for a slip")
+    known: str = Field(description="how well it is known, and who says so")
+    slip: str | None = Field(description="what must have happened, if that is no deviation but a slip")
+    flips_at: str | None = Field(description="value from which on the prediction is what was said")
+    cost: float = Field(description="half the squares of movement and misfits; the least is likeliest")
+    moving: float = Field(description="how much of the cost is its movement")
+    share: float = Field(description="its weight among everything tried")
+    unexplained: list[str] = Field(description="what was said and does not fit it")
+    test: str = Field(description="what to do to know")
+    elsewhere: list[Elsewhere] = Field(description="what else would be different, the most noticeable first")
+
+
+class Alike(Result):
+    """Causes that nothing said can tell apart; mostly just one."""
+
+    causes: list[CauseFound] = Field(description="the likeliest first")
+    apart: list[Elsewhere] = Field(
+        description="what would tell the first two apart: the second's figure against the first's"
+    )
+
+
+class Explanation(Result):
+    """Everything that was found."""
+
+    verdict: Verdict = Field(description="on the whole")
+    told: list[Told] = Field(description="what was said")
+    groups: list[Alike] = Field(description="causes, the likeliest first")
+    not_it: list[str] = Field(description="what was tried and does not explain it")
+    impossible: list[str] = Field(description="what could not be tried, and why")
+    cost_as_designed: float = Field(description="what the misfits of the design as it stands cost")
+    looks: int = Field(description="designs that were run")
+
+
+def explanation(search: Explain) -> Explanation:
+    """What a finished search came to."""
+    weights = _weights(search)
+    groups = [
+        Alike(causes=[_cause(search, reach, weights) for reach in group], apart=_apart(search, group))
+        for group in search.groups
+    ]
+    proposed = {reach.suspect.name for group in search.groups for reach in group}
+    return Explanation(
+        verdict=_verdict(search, groups),
+        told=[_told(search, k, statement) for k, statement in enumerate(search.statements)],
+        groups=groups,
+        not_it=[one.name for one in search.suspects if one.name not in proposed | set(search.failed)],
+        impossible=[f"{name}: {why}" for name, why in search.failed.items()],
+        cost_as_designed=search.costs_as_it_is,
+        looks=search.asked,
+    )
+
+
+def _verdict(search: Explain, groups: Sequence[Alike]) -> Verdict:
+    if search.predicted:
+        return Verdict.PREDICTED
+    if not groups or search.costs_as_it_is - groups[0].causes[0].cost < BETTER:
+        return Verdict.NOTHING
+    left = set(groups[0].causes[0].unexplained)
+    if {statement.text for statement in search.statements if not statement.holds(search.start)} <= left:
+        return Verdict.NOTHING  # the nearest does none of what was seen
+    return Verdict.PARTLY if left else Verdict.EXPLAINED
+
+
+def _weights(search: Explain) -> dict[str, float]:
+    """Share of each suspect among all, by its cost."""
+    costs = {reach.suspect.name: reach.at.cost for reach in search.reached}
+    least = min(costs.values(), default=0.0)
+    raw = {name: math.exp(least - cost) for name, cost in costs.items()}
+    whole_ = math.fsum(raw.values())
+    return {name: weight / whole_ for name, weight in raw.items()}
+
+
+# ---- the statements -----------------------------------------------------------------------------------
+
+
+def _told(search: Explain, k: int, statement: Statement) -> Told:
+    at = _places(search.statements, k)
+    off = search.misfits_as_it_is[at]
+    return Told(
+        text=statement.text,
+        figure=statement.figure,
+        within=statement.within,
+        predicted=statement.found(search.start),
+        holds=statement.holds(search.start),
+        fits=bool(np.all(np.abs(off) <= FITS)),
+        sure=_sure(search, statement, at),
+    )
+
+
+def _places(statements: Sequence[Statement], k: int) -> slice:
+    """Where the signals of the k-th statement stand among all."""
+    sizes = [len(statement.pulls) or 1 for statement in statements]
+    return slice(sum(sizes[:k]), sum(sizes[: k + 1]))
+
+
+def _sure(search: Explain, statement: Statement, at: slice) -> float | None:
+    """Share of builds that bear a word or a range out, if every input moved its margin in proportion."""
+    if statement.span is not None and statement.span.reading:
+        return None
+    margins = np.array(statement.margins(search.start))
+    variance: Array = np.zeros(len(margins))
+    two = FURTHEST / 2
+    for trace in search.traces.values():
+        if trace.suspect.between() and two in trace.found and -two in trace.found:
+            slope = (trace.found[two][at] - trace.found[-two][at]) / (2.0 * two) / statement.aim.sd
+            variance += np.nan_to_num(slope) ** 2
+    spread = np.sqrt(variance + search.chance[at] ** 2)
+    return float(min(_below(m / s) if s > 0.0 else float(m >= 0.0)
+                     for m, s in zip(margins, spread, strict=True)))  # fmt: skip
+
+
+def _below(z: float) -> float:
+    return 0.5 * (1.0 + math.erf(z / math.sqrt(2.0)))
+
+
+# ---- the causes ---------------------------------------------------------------------------------------
+
+
+def _cause(search: Explain, reach: Reach, weights: Mapping[str, float]) -> CauseFound:
+    suspect, x = reach.suspect, reach.at.x
+    slip = suspect.beyond(x)
+    flip = search.flips.get(suspect.name)
+    return CauseFound(
+        name=suspect.name,
+        kind=suspect.kind if slip is None else "slip",
+        says=says(suspect, x),
+        moves_from=suspect.told(0.0),
+        moves_to=suspect.told(x),
+        deviations=None if suspect.uncertain is None or abs(x) > FURTHEST else x,
+        known=suspect.uncertain.why if suspect.uncertain else "",
+        slip=slip.words if slip else None,
+        flips_at=None if flip is None else suspect.told(flip),
+        cost=reach.at.cost,
+        moving=suspect.cost(x),
+        share=weights[suspect.name],
+        unexplained=[
+            statement.text
+            for k, statement in enumerate(search.statements)
+            if np.any(np.abs(reach.misfits[_places(search.statements, k)]) > FITS)
+        ],
+        test=test_of(suspect),
+        elsewhere=_elsewhere(search, search.wholes.get(""), search.wholes.get(suspect.name)),
+    )
+
+
+# ---- what else would be different ---------------------------------------------------------------------
+
+
+def _elsewhere(
+    search: Explain, one: Mapping[str, Any] | None, other: Mapping[str, Any] | None
+) -> list[Elsewhere]:
+    """Figures of which nothing was said and that two rows have noticeably different, the most so first."""
+    if one is None or other is None:
+        return []
+    said = {key(s.figure, pull) for s in search.statements for pull in (s.pulls or (None,))}
+    found = []
+    asks = whole(search.design)
+    for figure in (*WORDS, *NOTICED):
+        for pull in asks.pulls if figure.startswith("retrieve.") else (None,):
+            at = key(figure, pull)
+            if at in said or at not in one or at not in other:
+                continue
+            steps = _steps(figure, one[at], other[at])
+            if steps >= 1.0:
+                found.append(_difference(figure, pull, one[at], other[at], steps))
+    return sorted(found, key=lambda each: -each.steps)[:MOST_ELSE]
+
+
+def _steps(figure: str, one: Any, other: Any) -> float:
+    if figure in WORDS:
+        return 3.0 if one != other else 0.0
+    if one is None or other is None:
+        return 0.0
+    return abs(other - one) / NOTICED[figure]
+
+
+def _difference(figure: str, pull: Pull | None, one: Any, other: Any, steps: float) -> Elsewhere:
+    return Elsewhere(
+        figure=figure,
+        tie_on=pull.tie_on if pull else None,
+        speed_m_s=pull.speed if pull else None,
+        predicted=one,
+        then=other,
+        steps=steps,
+    )
+
+
+def _apart(search: Explain, group: Sequence[Reach]) -> list[Elsewhere]:
+    """What would tell the first two of a group apart."""
+    if len(group) < 2:
+        return []
+    one, other = (search.wholes.get(reach.suspect.name) for reach in group[:2])
+    return _elsewhere(search, one, other)

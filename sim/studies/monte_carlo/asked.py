@@ -1,0 +1,105 @@
+"""The questions of a study of many builds: those with a word for an answer, and the numbers that matter.
+
+Behind every word stands a number that decides it (spare lift behind `floats`, the margin of its rule behind
+`dives`); what causes the spread of that number causes the doubt in the word.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from sim.studies.compare import NOTICED
+from sim.studies.looks import Looks, Pull, key
+from sim.studies.monte_carlo.ensemble import Ensemble, Figures
+from sim.studies.statements import Statement
+
+FARTHEST = 3.0  # margins of behaviours are cut here: beyond, it is no nearer to another word
+HOLDS, NOT = "it does", "it does not"
+
+
+@dataclass(frozen=True)
+class Asked:
+    """One question that a word answers."""
+
+    part: str  # budget, drop, cast or retrieve
+    figure: str  # of the word, as `looks` names it
+    pull: Pull | None = None
+    statement: Statement | None = None  # a maker's own question, answered by `HOLDS` or `NOT`
+
+    @property
+    def name(self) -> str:
+        """What tells it from all others."""
+        return self.statement.text if self.statement else key(self.figure, self.pull)
+
+    def answer(self, row: Figures) -> str:
+        """The word for one build."""
+        if self.statement is not None:
+            return HOLDS if self.statement.holds(row) else NOT
+        return str(row.get(key(self.figure, self.pull)))
+
+    def answers(self, ensemble: Ensemble) -> list[str]:
+        """The word of every build."""
+        return [self.answer(row) for row in ensemble.rows]
+
+    def decider(self, ensemble: Ensemble, word: str) -> NDArray[np.float64]:
+        """The number (builds,) that decides whether `word` is the answer; where there is none, 1 or 0."""
+        if self.statement is None:
+            return _decider(ensemble, self.figure, word, self.pull)
+        # of several pulls the one that comes nearest to failing
+        return np.array([min(self.statement.signals(row)) for row in ensemble.rows])
+
+
+def questions(looks: Looks, about: Sequence[Statement] = ()) -> list[Asked]:
+    """All that is answered by a word, a maker's own questions first."""
+    out = [Asked(one.figure.split(".")[0], one.figure, statement=one) for one in about]
+    for part, name in (("budget", "verdict"), ("drop", "motion"), ("cast", "lands")):
+        if part in looks.parts:
+            out.append(Asked(part, f"{part}.{name}"))
+    return out + [Asked("retrieve", "retrieve.behaviour", pull) for pull in looks.pulls]
+
+
+NUMBERS = {
+    "budget": ("mass_g", "displaced_ml", "margin_g"),
+    "float": ("pitch_deg", "roll_deg", "freeboard_mm"),
+    "drop": ("sink_rate_m_s", "pitch_deg"),
+    "cast": ("range_m", "flight_time_s"),
+}
+PULLED = (
+    "depth_m", "pitch_deg", "roll_deg", "roll_amplitude_deg", "yaw_amplitude_deg", "wobble_hz", "offset_m",
+    "tension_n",
+)  # fmt: skip
+"""Figures whose percentiles are told."""
+_COUNTS = ("budget.margin_g", "float.pitch_deg", "drop.sink_rate_m_s", "cast.range_m", "retrieve.depth_m",
+           "retrieve.wobble_hz")  # fmt: skip
+
+
+def numbers(looks: Looks) -> list[tuple[str, Pull | None]]:
+    """Every figure whose percentiles are told, and of which pull."""
+    still = [(f"{part}.{name}", None) for part in looks.parts for name in NUMBERS[part]]
+    return [*still, *((f"retrieve.{name}", pull) for pull in looks.pulls for name in PULLED)]
+
+
+def matters(ensemble: Ensemble, figure: str, pull: Pull | None) -> bool:
+    """Whether a maker would notice the spread of a figure: its builds differ by more than a noticeable step."""
+    if figure not in _COUNTS:
+        return False
+    values = ensemble.column(key(figure, pull))
+    told = values[np.isfinite(values)]
+    return len(told) >= 0.5 * len(values) and bool(2.0 * told.std() > NOTICED[figure])
+
+
+def _decider(ensemble: Ensemble, figure: str, word: str, pull: Pull | None) -> NDArray[np.float64]:
+    if figure == "budget.verdict":
+        return ensemble.column("budget.margin_g")
+    if figure == "cast.lands":
+        return ensemble.column("cast.splash_pitch_deg")
+    if figure == "retrieve.behaviour":
+        margins = [(row.get(key("retrieve.margins", pull)) or {}).get(word) for row in ensemble.rows]
+        if any(margin is not None for margin in margins):
+            values = [np.nan if margin is None else float(margin) for margin in margins]
+            return np.clip(np.array(values), -FARTHEST, FARTHEST)
+    return np.array([float(str(row.get(key(figure, pull))) == word) for row in ensemble.rows])

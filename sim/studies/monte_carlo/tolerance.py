@@ -1,0 +1,303 @@
+"""How much of an answer is luck: the same design built many times, each time a little different.
+
+Every input is drawn within what is known of it (`sim.studies.uncertain`), the build goes through the trial,
+and the answers are counted: how many builds float, wake, land tail first; between what the figures lie; and
+which input causes the spread.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+
+import numpy as np
+from pydantic import Field
+
+from sim.coefficients import COEFFICIENTS
+from sim.design.model import Design
+from sim.studies.looks import AT_REST, Looks, Pull, key
+from sim.studies.monte_carlo.asked import Asked, matters, numbers, questions
+from sim.studies.monte_carlo.ensemble import Ensemble, at_hand, touching
+from sim.studies.monte_carlo.intervals import half_width, percentiles, wilson
+from sim.studies.monte_carlo.measures import Measure, measures
+from sim.studies.monte_carlo.sensitivity import Effects, effects
+from sim.studies.statements import Statement
+from sim.studies.uncertain import MODEL, Uncertain, shown_deviation, shown_value, uncertain
+from sim.trials.results import Behaviour, Result
+
+SETTLED = 0.95  # a question that more builds than this answer alike is settled
+WITHIN = 5.0  # points of a hundred: half of the interval at which a share is known well enough
+AT_HAND = 128  # builds of which weights and rest are tried in passing
+TOLD_LEAST = 0.02  # shares of spread below this are not told
+GAVE_UP = Behaviour.UNKNOWN.value
+
+
+class Share(Result):
+    """One answer to a question, and how many builds give it."""
+
+    answer: str = Field(description="the word")
+    count: int = Field(description="builds that give it")
+    share: float = Field(description="their share of all that could be built")
+    low: float = Field(description="95 % interval of that share (Wilson), lower end")
+    high: float = Field(description="upper end")
+
+
+class QuestionShares(Result):
+    """One question and its answers."""
+
+    name: str = Field(description="the figure that answers it, with the pull; or a question of your own")
+    tie_on: str | None = Field(description="of a retrieve: where the line is tied")
+    speed_m_s: float | None = Field(description="of a retrieve: line speed")
+    asked: bool = Field(description="whether it is a question of your own")
+    figure: str = Field(description="the figure that it speaks of")
+    within: tuple[float, float] | None = Field(
+        description="of one number without +-: between what the figure counts as so; else null"
+    )
+    nominal: str = Field(description="the answer of the design as it is written")
+    answers: list[Share] = Field(description="the most frequent first")
+    no_answer: int = Field(description="builds whose run gave up; they count as an answer of their own")
+
+
+class FigureSpread(Result):
+    """One figure over all builds."""
+
+    figure: str = Field(description="its name in the results of a trial")
+    tie_on: str | None = Field(description="of a retrieve: where the line is tied")
+    speed_m_s: float | None = Field(description="of a retrieve: line speed")
+    nominal: float | None = Field(description="of the design as it is written")
+    low: float | None = Field(description="5 in 100 builds have less")
+    middle: float | None = Field(description="half of the builds have less")
+    high: float | None = Field(description="5 in 100 builds have more")
+    builds: int = Field(description="builds that have the figure")
+
+
+class Caused(Result):
+    """What share of the spread of one figure, or of the doubt in one question, something causes."""
+
+    name: str = Field(description="the figure or the question")
+    share: float = Field(description="of the variance: first-order Sobol index, 0 to 1")
+    remains: float = Field(description="deviation that would remain after the measurement, over that now")
+
+
+class Cause(Result):
+    """Something that is not known exactly, and what it does to the answers."""
+
+    what: str = Field(description="in words")
+    how: str = Field(description="how to know it better")
+    of_the_model: bool = Field(description="whether it is a doubt of the model, not of the lure")
+    at_the_bench: bool = Field(description="whether a measurement at the bench makes it better known")
+    inputs: list[str] = Field(description="keys that it covers")
+    share: float = Field(description="of the spread of what matters, on the average")
+    caused: list[Caused] = Field(description="figure by figure, the largest share first")
+
+
+class Explained(Result):
+    """How the causes of one figure were found."""
+
+    name: str = Field(description="the figure or the question")
+    by: str = Field(description="`regression`, `classes` (correlation ratio) or `none` (no spread)")
+    explained: float = Field(description="share of the variance that single inputs predict for unseen builds")
+
+
+class InputDoubt(Result):
+    """One input and how well it is known."""
+
+    path: str = Field(description="its key, or what all its keys share")
+    value: str = Field(description="its value")
+    deviation: str = Field(description="its standard deviation, or the ends between which it lies")
+    told: bool = Field(description="whether you told it with +- (or calibrated it); else it is usual")
+    why: str = Field(description="where the deviation comes from")
+
+
+class ToleranceResult(Result):
+    """What many builds of one design do."""
+
+    builds: int = Field(description="builds tried")
+    not_built: int = Field(description="of them, builds that are impossible")
+    reasons: dict[str, int] = Field(description="why, and how many")
+    seed: int = Field(description="start of the draws")
+    model: bool = Field(description="whether the doubt of the model itself is in it")
+    within: float = Field(description="half of the widest 95 % interval of the questions that decide, points")
+    enough: bool = Field(description="whether that is as narrow as was asked for")
+    questions: list[QuestionShares] = Field(description="answered by words")
+    figures: list[FigureSpread] = Field(description="answered by numbers")
+    causes: list[Cause] = Field(description="of the spread of what matters, the largest share first")
+    found_by: list[Explained] = Field(description="how the causes were found")
+    inputs: list[InputDoubt] = Field(description="everything that was drawn")
+
+
+def widest(ensemble: Ensemble, about: Sequence[Statement] = ()) -> float:
+    """Half of the widest 95 % interval, in points of a hundred, among the questions that decide.
+
+    These are `about`, or without any all questions that words answer.
+    """
+    deciding = questions(ensemble.looks, about)
+    if about:
+        deciding = deciding[: len(about)]
+    total = len(ensemble.rows)
+    return max(
+        (
+            100.0 * half_width(count, total)
+            for asked in deciding
+            for count in Counter(asked.answers(ensemble)).values()
+        ),
+        default=0.0,
+    )
+
+
+def tolerance(
+    ensemble: Ensemble, about: Sequence[Statement] = (), within: float = WITHIN, *, model: bool = True
+) -> ToleranceResult:
+    """What an ensemble of builds says.
+
+    Raises:
+        ValueError: fewer than two builds could be built.
+    """
+    if len(ensemble.rows) < 2:
+        raise ValueError("fewer than two of the builds can be built, so nothing can be said of them")
+    asked = questions(ensemble.looks, about)
+    causes, found_by = causes_of(ensemble, about)
+    wide = widest(ensemble, about)
+    return ToleranceResult(
+        builds=ensemble.builds,
+        not_built=len(ensemble.failures),
+        reasons=dict(Counter(ensemble.failures).most_common()),
+        seed=ensemble.seed,
+        model=model,
+        within=wide,
+        enough=wide <= within,
+        questions=[shares(ensemble, one) for one in asked],
+        figures=[_spread(ensemble, figure, pull) for figure, pull in numbers(ensemble.looks)],
+        causes=causes,
+        found_by=found_by,
+        inputs=[_doubt(one) for one in ensemble.inputs],
+    )
+
+
+def at_rest(design: Design, builds: int = AT_HAND) -> ToleranceResult | None:
+    """How weights and rest differ from build to build by the workshop alone, tried in this very process.
+
+    None where fewer than two of the builds can be built.
+    """
+    looks = Looks(AT_REST)
+    inputs = touching(uncertain(design, model=False), looks)
+    ensemble = at_hand(design, inputs, looks, builds)
+    return tolerance(ensemble, model=False) if len(ensemble.rows) > 1 else None
+
+
+def shares(ensemble: Ensemble, asked: Asked) -> QuestionShares:
+    """How many builds give each answer to one question."""
+    answers = asked.answers(ensemble)
+    total = len(answers)
+    # of equally frequent answers the one that sorts first, so that the order of builds says nothing
+    counted = sorted(Counter(answers).items(), key=lambda item: (-item[1], item[0]))
+    found = []
+    for word, count in counted:
+        low, high = wilson(count, total)
+        found.append(Share(answer=word, count=count, share=count / total, low=low, high=high))
+    gave_up = sum(
+        row.get(key("retrieve.behaviour", pull)) == GAVE_UP for pull in _pulls(asked) for row in ensemble.rows
+    )
+    return QuestionShares(
+        name=asked.name,
+        tie_on=asked.pull.tie_on if asked.pull else None,
+        speed_m_s=asked.pull.speed if asked.pull else None,
+        asked=asked.statement is not None,
+        figure=asked.figure,
+        within=asked.statement.within if asked.statement else None,
+        nominal=asked.answer(ensemble.nominal),
+        answers=found,
+        no_answer=gave_up,
+    )
+
+
+def _pulls(asked: Asked) -> tuple[Pull, ...]:
+    if asked.statement:
+        return asked.statement.pulls
+    return (asked.pull,) if asked.pull else ()
+
+
+def _spread(ensemble: Ensemble, figure: str, pull: Pull | None) -> FigureSpread:
+    name = key(figure, pull)
+    values = ensemble.column(name)
+    told = values[np.isfinite(values)]
+    low, middle, high = percentiles(told) if len(told) > 1 else [None, None, None]
+    return FigureSpread(
+        figure=figure,
+        tie_on=pull.tie_on if pull else None,
+        speed_m_s=pull.speed if pull else None,
+        nominal=ensemble.nominal.get(name),
+        low=low,
+        middle=middle,
+        high=high,
+        builds=len(told),
+    )
+
+
+# ---- causes -------------------------------------------------------------------------------------------
+
+
+def causes_of(ensemble: Ensemble, about: Sequence[Statement] = ()) -> tuple[list[Cause], list[Explained]]:
+    """What causes the spread of the figures that matter and the doubt in the questions that are open.
+
+    With `about`, of these questions alone.
+    """
+    found = {name: _effects(ensemble, column) for name, column in _what_matters(ensemble, about).items()}
+    told = {name: one for name, one in found.items() if one.by != "none"}
+    out = [_cause(ensemble, measure, told) for measure in measures(ensemble.inputs)]
+    explained = [Explained(name=name, by=one.by, explained=one.explained) for name, one in found.items()]
+    return sorted((one for one in out if one.caused), key=lambda one: -one.share), explained
+
+
+def _what_matters(ensemble: Ensemble, about: Sequence[Statement]) -> dict[str, np.ndarray]:
+    """Numbers (builds,) whose causes are worth knowing, by name."""
+    asked = questions(ensemble.looks, about)
+    columns: dict[str, np.ndarray] = {}
+    for one in asked[: len(about)] if about else asked:
+        word, count = Counter(one.answers(ensemble)).most_common(1)[0]
+        if count <= SETTLED * len(ensemble.rows) or about:
+            columns[one.name] = one.decider(ensemble, word)
+    if about:
+        return columns
+    for figure, pull in numbers(ensemble.looks):
+        if matters(ensemble, figure, pull) and not (
+            figure == "budget.margin_g" and "budget.verdict" in columns
+        ):
+            columns[key(figure, pull)] = ensemble.column(key(figure, pull))
+    return columns
+
+
+def _effects(ensemble: Ensemble, column: np.ndarray) -> Effects:
+    there = np.isfinite(column)
+    return effects(ensemble.deviates[there], column[there], ensemble.together)
+
+
+def _cause(ensemble: Ensemble, measure: Measure, found: dict[str, Effects]) -> Cause:
+    caused = []
+    for name, one in found.items():
+        share = one.of(measure.inputs)
+        if share >= TOLD_LEAST:
+            each = np.maximum(one.shares[list(measure.inputs)], 0.0)
+            left = float(each @ np.square(measure.leaves) / each.sum()) if each.sum() > 0.0 else 1.0
+            caused.append(Caused(name=name, share=share, remains=(1.0 - share * (1.0 - left)) ** 0.5))
+    paths = [ensemble.inputs[k].path for k in measure.inputs]
+    return Cause(
+        what=measure.what,
+        how=measure.how,
+        of_the_model=measure.of_the_model,
+        at_the_bench=measure.useful,
+        inputs=paths,
+        share=sum(one.share for one in caused) / max(len(found), 1),
+        caused=sorted(caused, key=lambda one: -one.share),
+    )
+
+
+def _doubt(one: Uncertain) -> InputDoubt:
+    what = COEFFICIENTS[one.path.removeprefix(MODEL)].does if one.of_the_model else ""
+    return InputDoubt(
+        path=one.path,
+        value=shown_value(one),
+        deviation=shown_deviation(one),
+        told=one.told,
+        why=f"{one.why}: {what}" if what else one.why,
+    )

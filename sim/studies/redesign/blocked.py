@@ -1,0 +1,66 @@
+"""What stands in the way of a want that no allowed change meets: the density of what a body is made of."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING
+
+from sim.design.materials import find
+from sim.design.model import Body, Design
+from sim.trials.margin import margin_kg, margin_with
+from sim.units import Quantity, show
+
+if TYPE_CHECKING:
+    from sim.studies.redesign.remedies import Way
+
+LIGHTEST, HEAVIEST = 0.1, 4.0  # times the density that a body has, between which is looked
+
+
+def too_dense(design: Design, want: Way) -> Iterator[str]:
+    """For a want about floating: how light, or heavy, each body's own stuff would have to be, in words.
+
+    `design` is the nearest miss: what has to come on top of it.
+    """
+    if want.figure not in ("budget.margin_g", "budget.verdict"):
+        return
+    goal = 0.0
+    if want.figure == "budget.margin_g":
+        goal = 1e-3 * (want.low if want.low is not None else want.high or 0.0)
+    for name, body in design.body.items():
+        now = _density(body)
+        if now is None:
+            continue
+        found = _turning(design, f"body.{name}.density", now, goal)
+        if found is not None:
+            hollow = body.wall is not None or body.cavity is not None
+            what = "the wall" if hollow else "the stuff"
+            way = "lighter" if found < now else "heavier"
+            yield (
+                f"With this, {what} of body.{name} would still have to be {way} than {show(found, 'density')}; "
+                f"it is {show(now, 'density')}."
+            )
+
+
+def _density(body: Body) -> float | None:
+    if body.density is not None:
+        return body.density.value
+    known = find(body.material) if body.material else None
+    return known.density if known is not None else None
+
+
+def _turning(design: Design, path: str, now: float, goal: float) -> float | None:
+    """The density (kg/m3) at which the margin is `goal` (kg), next to what it is; None if there is none."""
+    from scipy.optimize import brentq
+
+    like = Quantity(now, 0.0, "density")
+
+    def off(value: float) -> float:
+        margin = margin_with(design, path, like, value)
+        return float("nan") if margin is None else margin - goal
+
+    here = margin_kg(design) - goal
+    for end in (LIGHTEST, HEAVIEST):
+        there = off(end * now)
+        if here * there < 0.0:
+            return float(brentq(off, now, end * now, rtol=1e-6))
+    return None

@@ -1,0 +1,284 @@
+"""What a maker may change to mend a lure, in sizes that exist, and how big a change each one is.
+
+A lever is one thing changed one way, from the least step to the most. Each step says what to write in the file
+(by path, as `sim.design.edit` takes it) and what it costs: how big a change a maker feels it is, in the work of
+drilling one hole afresh. The costs, and how far a lever reaches, are judgement; so is that a body which has been
+weighed or dunked exists already and is not carved to another size.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from sim.bench.hardware import CUT, LINES
+from sim.design.model import Body, Design, Hanging, Plate, TieOn
+from sim.lure.bodies import BuiltBody
+from sim.studies.redesign import room
+from sim.studies.redesign.scaling import scaled
+from sim.studies.redesign.step import Lever, Step, grams, mm, shifted
+from sim.studies.redesign.weights import ballast
+
+GROUPS = ("ballast", "lip", "fin", "tie-on", "hooks", "fill", "scale", "line")
+
+EYE_FARTHEST = 12  # mm that an eye is moved
+REACH = 7e-3  # m: an eye's shank or a lip's face holds the line no farther out
+STALK = 3e-3  # m: an eye farther out stands on a wire of its own
+SUNK = 2e-3  # m: an eye that lies deeper in a body cannot be tied to
+SHEETS = (0.5, 0.8, 1.0, 1.2, 1.5, 2.0, 2.5, 3.0)  # mm, thicknesses of sheet; from memory
+FILLS = (0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1)  # g/mL
+SCALES = (2, 4, 6, 8, 10, 12, 15, 18, 20, 25, 30)  # percent
+
+
+def levers(
+    design: Design,
+    points: Sequence[str],
+    free: bool,
+    allow: Iterable[str] = GROUPS,
+    keep: Sequence[str] = (),
+    told: Design | None = None,
+) -> list[Lever]:
+    """Every lever of a design.
+
+    Args:
+        points: tie-on points that the wants speak of; only these are moved.
+        free: whether the wants leave open where the line is tied.
+        allow: groups of levers, of `GROUPS`.
+        keep: paths, or beginnings of them, that stay as they are.
+        told: the design as the file has it, where `design` has through wires and readings turned into values.
+
+    Raises:
+        BuildError: a design that cannot be built.
+    """
+    allowed, file = set(allow), told or design
+    built = room.bodies(design)
+    makers: dict[str, Callable[[], Iterator[Lever]]] = {
+        "ballast": lambda: ballast(design, built, file.ballast),
+        "lip": lambda: _plates(design, ("lip",)),
+        "fin": lambda: _plates(design, ("fin", "tail", "blade", "spoon")),
+        "tie-on": lambda: _tie_ons(design, built, points, free),
+        "hooks": lambda: _hooks(design),
+        "fill": lambda: _fills(design),
+        "scale": lambda: _scales(file),
+        "line": lambda: _lines(design),
+    }
+    found = [lever for group in GROUPS if group in allowed for lever in makers[group]()]
+    return [lever for lever in (_kept(lever, keep) for lever in found) if lever.steps]
+
+
+def _kept(lever: Lever, keep: Sequence[str]) -> Lever:
+    def free(step: Step) -> bool:
+        return not any(
+            path == kept or path.startswith(f"{kept}.") or kept.startswith(f"{path}.")
+            for path in step.changes
+            for kept in keep
+        )
+
+    return replace(lever, steps=tuple(step for step in lever.steps if free(step)))
+
+
+# ---- plates, hooks, eyes ------------------------------------------------------------------------------
+
+
+def _plates(design: Design, roles: Sequence[str]) -> Iterator[Lever]:
+    for name, plate in design.plate.items():
+        if plate.role not in roles:
+            continue
+        group = "lip" if plate.role == "lip" else "fin"
+        if plate.role == "lip":
+            yield from _angles(name, plate)
+        for size in ("length", "width"):
+            yield from _sizes(name, plate, size, group)
+        if plate.role == "spoon":
+            yield from _sheets(name, plate)
+
+
+def _angles(name: str, plate: Plate) -> Iterator[Lever]:
+    now = float(np.degrees(plate.angle.value))
+    path = f"plate.{name}.angle"
+    for ends in (range(int(np.floor(now + 1e-9)) + 1, 101), range(int(np.ceil(now - 1e-9)) - 1, 4, -1)):
+        steps = [
+            Step(
+                f"turn plate.{name} to {deg} deg, from {round(now, 1):g}",
+                {path: f"{deg} deg"}, 1.5 + abs(deg - now) / 10,
+            )
+            for deg in ends
+            if abs(deg - now) <= 40
+        ]  # fmt: skip
+        yield Lever(path, "lip", tuple(steps))
+
+
+def _sizes(name: str, plate: Plate, size: str, group: str) -> Iterator[Lever]:
+    now = 1e3 * getattr(plate, size).value
+    path = f"plate.{name}.{size}"
+    told = {f"plate.{name}.weight": None} if plate.weight is not None else {}
+    halves = [
+        0.5 * k for k in range(max(4, int(now)), int(3 * now) + 1)
+    ]  # half the size to half as much again
+    up = [x for x in halves if x > now + 1e-6]
+    down = [x for x in reversed(halves) if x < now - 1e-6]
+    word = {"length": ("longer", "shorter"), "width": ("wider", "narrower")}[size]
+    for values, more in ((up, word[0]), (down, word[1])):
+        steps = [
+            Step(
+                f"make plate.{name} {more}: {mm(x)}, not {mm(now)}",
+                {path: mm(x), **told},
+                1.5 + abs(x - now) / 4,
+            )
+            for x in values
+        ]
+        yield Lever(path, group, tuple(steps))
+
+
+def _sheets(name: str, plate: Plate) -> Iterator[Lever]:
+    now, path = 1e3 * plate.thickness.value, f"plate.{name}.thickness"
+    told = {f"plate.{name}.weight": None} if plate.weight is not None else {}
+    up, down = [t for t in SHEETS if t > now + 1e-6], [t for t in reversed(SHEETS) if t < now - 1e-6]
+    for values in (up, down):
+        steps = [
+            Step(f"cut plate.{name} from sheet of {mm(t)}, not {mm(now)}", {path: mm(t), **told}, 3.0 + k)
+            for k, t in enumerate(values)
+        ]
+        yield Lever(path, "fin", tuple(steps))
+
+
+def _hooks(design: Design) -> Iterator[Lever]:
+    for name, hook in design.hook.items():
+        assert hook.weight is not None
+        path, now = f"hook.{name}", hook.weight.value
+        tenths = [CUT * k for k in range(3, int((2 * now + 1e-3) / CUT) + 1)]
+        lighter = [_hook(path, hook, m) for m in reversed(tenths) if m < now - 1e-6]
+        off = Step(f"leave {path} off", {path: None}, 4.0 + 1e3 * now)
+        yield Lever(path, "hooks", (*lighter, off))
+        yield Lever(path, "hooks", tuple(_hook(path, hook, m) for m in tenths if m > now + 1e-6))
+
+
+def _hook(path: str, hook: Hanging, mass: float) -> Step:
+    assert hook.weight is not None
+    now = hook.weight.value
+    changes: dict[str, Any] = {f"{path}.weight": grams(mass), f"{path}.bulk": None, f"{path}.estimate": None}
+    if hook.size is not None:  # hooks are alike in shape
+        changes[f"{path}.size"] = mm(0.5 * round(2e3 * hook.size.value * (mass / now) ** (1 / 3)))
+    say = f"hang a hook of {grams(mass)} at {path}, not {grams(now)}"
+    return Step(say, changes, 0.5 + 2e3 * abs(mass - now))
+
+
+_AROUND = [np.array([x, 0.0, z]) for x, z in ((1, 0), (-1, 0), (0, 1), (0, -1))]
+
+
+def _tie_ons(design: Design, built: list[BuiltBody], points: Sequence[str], free: bool) -> Iterator[Lever]:
+    if free and points:
+        others = [name for name in design.tie_on if name != points[0]]
+        steps = tuple(Step(f"tie the line to {name}, not {points[0]}", {}, 0.5, name) for name in others)
+        yield Lever("tie-on", "tie-on", steps[:1])
+        for step in steps[1:]:
+            yield Lever("tie-on", "tie-on", (step,))
+    words = {("back", -1): "forward", ("back", 1): "back", ("up", 1): "up", ("up", -1): "down"}
+    for name in points:
+        eye = design.tie_on[name]
+        for (axis, sign), word in words.items():
+            steps = tuple(
+                Step(
+                    f"move the eye {name} {word} by {far} mm{_stalk(design, built, eye, axis, sign * far)}",
+                    {f"tie_on.{name}.at.{axis}": mm(1e3 * getattr(eye.at, axis).value + sign * far)},
+                    1.0 + far / 5,
+                )
+                for far in range(1, EYE_FARTHEST + 1)
+                if _held(design, built, eye, axis, sign * far)
+            )
+            yield Lever(f"tie_on.{name}.at.{axis}", "tie-on", steps)
+
+
+def _stalk(design: Design, built: list[BuiltBody], eye: TieOn, axis: str, far: float) -> str:
+    """What a moved eye stands on, where that is not plain."""
+    at = room.vector(shifted(eye.at, axis, far))
+    near = any(body.holds(at + STALK * off) for body in built for off in _AROUND)
+    near |= any(_to_plate(at, plate) <= STALK for plate in design.plate.values())
+    return "" if near else ", out on a stalk of stiff wire"
+
+
+def _held(design: Design, built: list[BuiltBody], eye: TieOn, axis: str, far: float) -> bool:
+    """Whether an eye moved so is still near enough to a body, and not inside it, or on a plate."""
+    at = room.vector(shifted(eye.at, axis, far))
+    for body in built:
+        if body.holds(at) and all(body.holds(at + SUNK * off) for off in _AROUND):
+            return False
+        if any(body.holds(at + REACH * off) for off in _AROUND):
+            return True
+    return any(_to_plate(at, plate) <= 0.5 * REACH for plate in design.plate.values())
+
+
+def _to_plate(at: room.Array, plate: Plate) -> float:
+    """Distance from a point (3,) to the middle line of a plate, m."""
+    ahead = 1.0 if plate.role == "lip" else -1.0
+    root, angle = room.vector(plate.root), plate.angle.value
+    run = plate.length.value * np.array([ahead * np.cos(angle), 0.0, -np.sin(angle)])
+    share = float(np.clip((at - root) @ run / (run @ run), 0.0, 1.0))
+    return float(np.linalg.norm(at - root - share * run))
+
+
+# ---- the whole ----------------------------------------------------------------------------------------
+
+
+def _fills(design: Design) -> Iterator[Lever]:
+    for name, body in design.body.items():
+        now = _fill_density(body)
+        if now is None:
+            continue
+        path = f"body.{name}"
+        whole = {f"{path}.fill_weight": None} if body.fill_weight is not None else {}
+        fill = {} if body.fill is not None else {f"{path}.fill": "foam"}
+
+        empty = {f"{path}.fill": None, f"{path}.fill_density": None, **whole}
+        lighter = [_filled(path, {**fill, **whole}, d, now) for d in reversed(FILLS) if d < now - 1e-6]
+        if now > 0.0:
+            lighter.append(Step(f"leave {path} empty", empty, 2.5))
+        yield Lever(f"{path}.fill", "fill", tuple(lighter))
+        denser = tuple(_filled(path, {**fill, **whole}, d, now) for d in FILLS if d > now + 1e-6)
+        yield Lever(f"{path}.fill", "fill", denser)
+
+
+def _filled(path: str, besides: Mapping[str, Any], density: float, now: float) -> Step:
+    changes = {f"{path}.fill_density": f"{density:g} g/mL", **besides}
+    say = f"fill {path} with {density:g} g/mL, not {now:.2g}"
+    return Step(say, changes, 2.0 + 2 * abs(density - now))
+
+
+def _fill_density(body: Body) -> float | None:
+    """g/mL in the cavity, as far as the file tells; None for a solid body or a weighed fill without one."""
+    if body.wall is None and body.cavity is None:
+        return None
+    if body.fill_density is not None:
+        return 1e-3 * body.fill_density.value
+    if body.fill_weight is not None and body.cavity is not None:
+        return 1e-3 * body.fill_weight.value / body.cavity.value
+    if body.fill_weight is not None:
+        return None
+    known = room.find(body.fill) if body.fill else None
+    return 1e-3 * known.density if known is not None else 0.0
+
+
+def _scales(design: Design) -> Iterator[Lever]:
+    for sign, word in ((1, "larger"), (-1, "smaller")):
+        steps = []
+        for percent in SCALES:
+            changes = scaled(design, 1.0 + 0.01 * sign * percent)
+            if changes and percent < 25 * (2 + sign):
+                say = f"make the body {percent} % {word}, all places on it too"
+                steps.append(Step(say, changes, 4.0 + percent / 5))
+        yield Lever("scale", "scale", tuple(steps))
+
+
+def _lines(design: Design) -> Iterator[Lever]:
+    now = 1e3 * design.line.diameter.value
+    up, down = [x for x in LINES if x > now + 1e-6], [x for x in reversed(LINES) if x < now - 1e-6]
+    for values in (up, down):
+        steps = [
+            Step(f"use a line of {mm(x)}, not {mm(now)}", {"line.diameter": mm(x)}, 0.5 + 0.5 * (k + 1))
+            for k, x in enumerate(values)
+            if x <= 2.5 * now
+        ]
+        yield Lever("line.diameter", "line", tuple(steps))

@@ -1,0 +1,234 @@
+"""What a search for a remedy answers, as data: what is wanted and met, proposals, what they do to the rest."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from pydantic import Field
+
+from sim.design.edit import lines
+from sim.design.model import Design
+from sim.studies.compare import A_WORD, NOTICED, WORDS
+from sim.studies.looks import Pull, key, whole
+from sim.studies.redesign.tryouts import Attempt, Wants, denser, rooms
+from sim.studies.statements import SPOILS, Statement
+from sim.trials.results import Result
+
+EITHER_SIDE = ("float.roll_deg", "retrieve.roll_deg", "retrieve.offset_m")
+"""Figures of which chance picks the side: only how far counts."""
+
+
+class At(Result):
+    """What a wanted figure is found to be, in one look."""
+
+    tie_on: str | None = Field(description="where the line is tied; null where nothing is pulled")
+    speed_m_s: float | None = Field(description="line speed")
+    found: float | str | None = Field(description="the figure, in its own unit; null: no answer")
+    room: float = Field(
+        description="how far inside what is wanted, in steps you would notice; negative: outside"
+    )
+
+
+SPOILT = tuple(behaviour.value for behaviour in SPOILS)
+
+
+class Way(Result):
+    """One thing wanted, and how far a lure is that way."""
+
+    text: str = Field(description="as it was said")
+    figure: str = Field(description="the figure of a trial that it speaks of")
+    low: float | None = Field(description="least that is wanted, of a number; null: no lower end")
+    high: float | None = Field(description="most that is wanted, of a number; null: no upper end")
+    within: tuple[float, float] | None = Field(
+        description="of one number without +-: between what the figure counts as so; else null"
+    )
+    met: bool = Field(description="it holds, at every speed looked at")
+    at: list[At] = Field(description="each look")
+
+
+class Changed(Result):
+    """One value of the file."""
+
+    path: str = Field(description="where it stands")
+    before: str | None = Field(description="what the file says; null: nothing")
+    after: str | None = Field(description="what to write; null: take it out")
+
+
+class Effect(Result):
+    """One other figure that changes noticeably."""
+
+    figure: str = Field(description="its name, as in the answers of the trials")
+    tie_on: str | None = Field(description="of a retrieve: from where")
+    speed_m_s: float | None = Field(description="of a retrieve: how fast")
+    before: float | str | None = Field(description="of the lure as it is")
+    after: float | str | None = Field(description="of the changed lure")
+    steps: float = Field(description="how many times what you would notice; 100 for another word")
+
+
+class Beside(Result):
+    """What a little more or less of a change does."""
+
+    change: str = Field(description="the change then")
+    holds: bool = Field(description="all wants are still met, as far as the search looked")
+
+
+class Proposal(Result):
+    """One set of changes with its proof."""
+
+    changes: list[str] = Field(description="what to do, in words")
+    how: list[str] = Field(description="more on the doing: which drill")
+    cost: float = Field(description="how big a change it is, in holes drilled afresh; judgement")
+    tie_on: str | None = Field(description="where to tie the line instead; null: where it was")
+    values: list[Changed] = Field(description="what changes in the file, value by value")
+    wants: list[Way] = Field(description="the wants, as the rerun of the changed file shows them")
+    effects: list[Effect] = Field(description="what else changes noticeably, words first")
+    beside: list[Beside] = Field(description="a step more and a step less of each change")
+    spare_lift_sd_g: float | None = Field(
+        description="how well its spare lift is known, one deviation from every +- of the file; null: not wanted"
+    )
+    chance_floats: float | None = Field(
+        description="then the chance that it floats, 0 to 1; null: not wanted"
+    )
+    patch: str = Field(description="the change to the file, as a unified diff; empty: none is needed")
+    text: str = Field(description="the whole changed file", exclude=True)
+
+    @property
+    def met(self) -> bool:
+        """Whether the rerun shows all that is wanted."""
+        return all(want.met for want in self.wants)
+
+    @property
+    def spoils(self) -> list[Effect]:
+        """Pulls in which it newly rolls over, spins, spirals or tumbles."""
+        return [
+            effect
+            for effect in self.effects
+            if effect.figure == "retrieve.behaviour"
+            and effect.after in SPOILT
+            and effect.before not in SPOILT
+        ]
+
+
+class RemedyResult(Result):
+    """What to change so that a lure does what is wanted."""
+
+    wants: list[str] = Field(description="what is wanted, as it was said")
+    now: list[Way] = Field(description="how the lure as it is stands to that")
+    holds_already: bool = Field(description="nothing needs changing")
+    proposals: list[Proposal] = Field(description="changes that do it, the smallest first; each was rerun")
+    nearest_miss: Proposal | None = Field(description="where nothing does it: what comes nearest")
+    blocked: list[str] = Field(description="where nothing does it: what outside the allowed changes would")
+    looks: int = Field(description="changed lures looked at")
+
+
+def way(wants: Wants, row: Mapping[str, Any], tie_on: str = "") -> list[Way]:
+    """How a fine row stands to each want."""
+    return [_way(denser(statement), row) for statement in wants.of(tie_on)]
+
+
+def _way(statement: Statement, row: Mapping[str, Any]) -> Way:
+    pulls: Sequence[Pull | None] = statement.pulls or (None,)
+    span = statement.span
+    return Way(
+        text=statement.text,
+        figure=statement.figure,
+        low=None if span is None or math.isinf(span.low) else span.low,
+        high=None if span is None or math.isinf(span.high) else span.high,
+        within=statement.within,
+        met=statement.holds(row),
+        at=[
+            At(
+                tie_on=pull.tie_on if pull else None,
+                speed_m_s=pull.speed if pull else None,
+                found=found,
+                room=room,
+            )
+            for pull, found, room in zip(pulls, statement.found(row), rooms(statement, row), strict=True)
+        ],
+    )
+
+
+def proposal(
+    design: Design,
+    wants: Wants,
+    attempt: Attempt,
+    text: str,
+    changes: Mapping[str, Any],
+    before: Mapping[str, Any],
+    row: Mapping[str, Any],
+    beside: Sequence[tuple[str, bool]],
+    spare: tuple[float, float | None] | None,
+    patch: str,
+    after: str,
+) -> Proposal:
+    """A proposal as its rerun (`row`) shows it.
+
+    Args:
+        changes: of the file, as `sim.design.edit` takes them.
+        before: figures of the lure as it is.
+        beside: a step more or less, and whether it holds.
+        spare: deviation of its spare lift (g), and the chance that it floats; None where that is not wanted.
+        after: the changed file.
+    """
+    return Proposal(
+        changes=[step.say for step in attempt.steps],
+        how=[step.how for step in attempt.steps if step.how],
+        cost=attempt.cost,
+        tie_on=attempt.tie_on or None,
+        values=[
+            Changed(path=line.path, before=_written(line.before), after=_written(line.after))
+            for line in lines(text, changes)
+        ],
+        wants=way(wants, row, attempt.tie_on),
+        effects=effects(design, wants, before, row, attempt.tie_on),
+        beside=[Beside(change=say, holds=holds) for say, holds in beside],
+        spare_lift_sd_g=None if spare is None else spare[0],
+        chance_floats=None if spare is None else spare[1],
+        patch=patch,
+        text=after,
+    )
+
+
+def _written(value: Any) -> str | None:
+    return None if value is None else str(value)
+
+
+def effects(
+    design: Design, wants: Wants, before: Mapping[str, Any], after: Mapping[str, Any], tie_on: str = ""
+) -> list[Effect]:
+    """Figures of a trial that differ noticeably and are not wanted themselves, words first."""
+    wanted = {key(s.figure, pull) for s in map(denser, wants.of(tie_on)) for pull in (s.pulls or (None,))}
+    own = {f"{pull.tie_on} {pull.speed:.6g}" for pull in whole(design).pulls}
+    out = []
+    for told in before:
+        figure, _, pull = told.partition(" ")
+        if told in wanted or told not in after or (pull and pull not in own):
+            continue
+        steps = _steps(figure, before[told], after[told])
+        if steps >= 1.0:
+            where, _, speed = pull.partition(" ")
+            out.append(
+                Effect(
+                    figure=figure,
+                    tie_on=where or None,
+                    speed_m_s=float(speed) if speed else None,
+                    before=before[told],
+                    after=after[told],
+                    steps=steps,
+                )
+            )
+    return sorted(out, key=lambda effect: -effect.steps)
+
+
+def _steps(figure: str, before: Any, after: Any) -> float:
+    if figure in WORDS:
+        return A_WORD if before != after else 0.0
+    if figure not in NOTICED:
+        return 0.0
+    if before is None or after is None:
+        return 0.0 if before is after else 1.0
+    if figure in EITHER_SIDE:
+        before, after = abs(before), abs(after)
+    return float(abs(after - before)) / NOTICED[figure]

@@ -1,0 +1,254 @@
+"""What to change so that a lure does what is wanted: the smallest change found, and proof that it does.
+
+A proposal is shown only after a rerun of the changed file: a whole trial at the tolerance of a single trial, and
+what is wanted at more speeds than the search looked at. Where nothing allowed does it, the nearest miss is told,
+and what stands in the way.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from concurrent.futures import Executor
+from typing import Any, TypeVar
+
+from sim.design.edit import edited, patch
+from sim.design.model import Design
+from sim.studies.engine import Case, CaseError, run_cases
+from sim.studies.redesign import remeasured
+from sim.studies.redesign.blocked import too_dense
+from sim.studies.redesign.levers import GROUPS, levers
+from sim.studies.redesign.remedies import Proposal, RemedyResult, Way, proposal, way
+from sim.studies.redesign.search import Found, Search, Spot, names
+from sim.studies.redesign.tryouts import Attempt, Tried, Wants, as_told, carried_out
+from sim.trials.budget import budget
+
+T = TypeVar("T")
+Watch = Callable[[str, Iterable[T], int], Iterable[T]]
+"""Shows how far a piece of work is: what it is, the things as they come, how many there will be."""
+
+SHOWN = 3  # proposals
+PROOFS = 5  # rounds of them, each of up to `SHOWN`
+HAIR = 0.05  # misfits by which a proof has to show more than is wanted
+
+Row = Mapping[str, Any]
+
+
+def unwatched(what: str, things: Iterable[T], total: int) -> Iterable[T]:
+    """Things as they come."""
+    return things
+
+
+def remedy(
+    text: str,
+    design: Design,
+    wants: Wants,
+    *,
+    allow: Iterable[str] = GROUPS,
+    keep: Sequence[str] = (),
+    pairs: bool = True,
+    executor: Executor | None = None,
+    workers: int = 1,
+    watch: Watch[Any] = unwatched,
+    name: str = "lure.toml",
+    rest: bool = True,
+    written: str | None = None,
+) -> RemedyResult:
+    """The smallest changes that make a design do what is wanted.
+
+    Args:
+        text: the design file's text; `design` is what it says.
+        allow: groups of `levers.GROUPS` that may be changed.
+        keep: paths, or beginnings of them, that stay.
+        pairs: whether two changes together are looked at where one does not do it.
+        name: of the file, in patches.
+        rest: whether proposals tell what else they change, and what a step more or less does: a whole trial each.
+        written: the file as the maker wrote it, for the patches, where `text` is not that.
+
+    Raises:
+        BuildError: the design cannot be built as it is.
+        sim.studies.engine.StudyError: a worker died.
+    """
+    told = text if written is None else written
+    return _Remedy(text, design, wants, executor, workers, watch, name, rest, told).found(
+        set(allow), keep, pairs
+    )
+
+
+class _Remedy:
+    """One search with its proofs."""
+
+    def __init__(
+        self, text: str, design: Design, wants: Wants, executor: Executor | None, workers: int,
+        watch: Watch[Any], name: str, rest: bool, written: str,
+    ) -> None:  # fmt: skip
+        self.text, self.design, self.wants, self.name, self.rest = text, design, wants, name, rest
+        self._executor, self._workers, self._watch = executor, workers, watch
+        self.written = written
+        self._proofs: dict[Spot, Row | None] = {}
+        self.looks = 0
+
+    def found(self, allow: set[str], keep: Sequence[str], pairs: bool) -> RemedyResult:
+        stands = self._rows("the lure as it is", [Attempt()], fine=True)[0]
+        if stands is None:
+            raise CaseError("the lure as it is cannot be looked at")
+        now = way(self.wants, stands)
+        if all(want.met for want in now):
+            return self._result(now, [])
+        points, told = self.wants.points(), as_told(self.text)
+        every = levers(self.design, points, self.wants.free, allow, keep, told)
+        search = Search(every, self._ask, self.wants.work)
+        search.singles()
+        proved = self._proved(search, 1)
+        if not proved and pairs:
+            search.pairs()
+            proved = self._proved(search, 2)
+        if proved:
+            return self._result(now, self._proposals(search, proved))
+        return self._missed(search, now)
+
+    # ---- looking ------------------------------------------------------------------------------------
+
+    def _ask(self, what: str, attempts: Sequence[Attempt]) -> list[list[float] | None]:
+        """How far inside the wants attempts are, at the rough tolerance of a search."""
+        rows = self._rows(what, attempts)
+        return [
+            None if row is None else self.wants.rooms(row, attempt.tie_on)
+            for attempt, row in zip(attempts, rows, strict=True)
+        ]
+
+    def _rows(self, what: str, attempts: Sequence[Attempt], fine: bool = False) -> list[Row | None]:
+        cases = [
+            Case(k, Tried(self.text, self._changes(one), self.wants.looks(one.tie_on, fine)))
+            for k, one in enumerate(attempts)
+        ]
+        return self._run(what, cases)
+
+    def _wholes(self, attempts: Sequence[Attempt]) -> list[Row | None]:
+        """Whole trials, at the tolerance of one."""
+        cases = [Case(k, Tried(self.text, self._changes(one), None)) for k, one in enumerate(attempts)]
+        return self._run("whole trials", cases)
+
+    def _run(self, what: str, cases: Sequence[Case]) -> list[Row | None]:
+        rows: list[Row | None] = [None] * len(cases)
+        outcomes = run_cases(self.text, cases, self._executor, self._workers)
+        for outcome in self._watch(what, outcomes, len(cases)):
+            rows[outcome.case.number] = None if outcome.failure else outcome.answer
+            self.looks += 1
+        return rows
+
+    def _changes(self, attempt: Attempt) -> dict[str, Any]:
+        """The changes, and what follows from them for what was measured of the whole."""
+        changes = attempt.changes
+        if changes and remeasured.told(self.design):
+            try:
+                changes |= remeasured.moved(self.design, carried_out(self.text, changes))
+            except ValueError:  # it cannot be built: its run will say so
+                return changes
+        return changes
+
+    # ---- proving ------------------------------------------------------------------------------------
+
+    def _proved(self, search: Search, changes: int) -> list[tuple[Found, Row]]:
+        """Found attempts that stand the proof, the smallest first; one for each set of things changed."""
+        waiting = list(self._smallest(search, search.found(changes)))
+        good: dict[frozenset[str], tuple[Found, Row]] = {}
+        for _ in range(PROOFS):
+            batch, waiting = waiting[:SHOWN], waiting[SHOWN:]
+            if not batch or len(good) >= SHOWN:
+                break
+            failed = []
+            for found, row in zip(batch, self._prove(batch), strict=True):
+                if row is not None and self._stands(row, found.attempt.tie_on):
+                    here = names(search.levers, found.spot)
+                    if here not in good or found.attempt.cost < good[here][0].attempt.cost:
+                        good[here] = found, row
+                else:
+                    failed.append(found)
+            farther = [f for found in failed for f in self._farther(search, found)]
+            left = {f.spot: f for f in (*farther, *waiting) if names(search.levers, f.spot) not in good}
+            waiting = sorted(left.values(), key=lambda f: f.attempt.cost)
+        return sorted(good.values(), key=lambda pair: pair[0].attempt.cost)[:SHOWN]
+
+    def _stands(self, row: Row, tie_on: str) -> bool:
+        """Whether a fine row shows all that is wanted, and not by a hair."""
+        return self.wants.met(row, tie_on) and min(self.wants.rooms(row, tie_on, fine=True)) >= HAIR
+
+    def _smallest(self, search: Search, every: Sequence[Found]) -> Iterator[Found]:
+        seen: set[frozenset[str]] = set()
+        for found in every:
+            here = names(search.levers, found.spot)
+            if here not in seen:
+                seen.add(here)
+                yield found
+
+    def _farther(self, search: Search, found: Found) -> list[Found]:
+        """The same changes, a little larger, that hold in the search, and the surest of all; none twice."""
+        larger = search.look("a little more of it", search.larger(found.spot))
+        new = [f for f in larger if f is not None and f.holds and f.spot not in self._proofs][:2]
+        sure = [f for f in search.roomiest(found.spot) if f.spot not in self._proofs and f not in new]
+        return new + sure[:1]
+
+    def _prove(self, batch: Sequence[Found]) -> list[Row | None]:
+        new = [found for found in batch if found.spot not in self._proofs]
+        rows = self._rows("the proof", [found.attempt for found in new], fine=True)
+        self._proofs |= {found.spot: row for found, row in zip(new, rows, strict=True)}
+        return [self._proofs[found.spot] for found in batch]
+
+    # ---- telling ------------------------------------------------------------------------------------
+
+    def _proposals(self, search: Search, proved: Sequence[tuple[Found, Row]]) -> list[Proposal]:
+        """Found attempts with their proofs, and with all that they do besides."""
+        before: Row | None = None
+        after: list[Row | None] = [None] * len(proved)
+        if self.rest:
+            beside = [spot for found, _ in proved for spot in search.beside(found.spot)]
+            search.look("a step more, a step less", beside)
+            before, *after = self._wholes([Attempt(), *(found.attempt for found, _ in proved)])
+        told = [
+            self._proposal(search, found, before or {}, {**(whole or {}), **row})
+            for (found, row), whole in zip(proved, after, strict=True)
+        ]
+        return sorted(
+            told, key=lambda proposal: bool(proposal.spoils)
+        )  # the smallest that spoils nothing first
+
+    def _proposal(self, search: Search, found: Found, before: Row, row: Row) -> Proposal:
+        changes = self._changes(found.attempt)
+        beside = []
+        for spot in search.beside(found.spot):
+            if spot in search.known:
+                other, told = search.known[spot], next(pair for pair in spot if pair not in found.spot)
+                beside.append((search.step(*told).say, other is not None and other.holds))
+        after = edited(self.written, changes)
+        spare = None
+        if self.rest and any(s.figure.startswith("budget.") for s in self.wants.of("")):
+            sure = budget(carried_out(self.text, changes))
+            spare = sure.margin_sd_g, sure.chance_floats
+        return proposal(
+            self.design, self.wants, found.attempt, self.written, changes, before, row, beside, spare,
+            patch(self.written, after, self.name), after,
+        )  # fmt: skip
+
+    def _missed(self, search: Search, now: list[Way]) -> RemedyResult:
+        """The nearest miss, run as a proposal is; and what outside the levers would turn it."""
+        start = search.start
+        near = [f for f in search.nearest() if start is None or f.score < start.score][:1]
+        proved = [(f, row) for f, row in zip(near, self._prove(near), strict=True) if row is not None]
+        miss = self._proposals(search, proved)
+        design = carried_out(self.text, self._changes(proved[0][0].attempt)) if proved else self.design
+        blocked = [sentence for want in now if not want.met for sentence in too_dense(design, want)]
+        return self._result(now, [], miss[0] if miss else None, blocked)
+
+    def _result(
+        self, now: list[Way], proposals: list[Proposal], miss: Proposal | None = None,
+        blocked: Sequence[str] = (),
+    ) -> RemedyResult:  # fmt: skip
+        return RemedyResult(
+            wants=list(self.wants.texts),
+            now=now,
+            holds_already=all(want.met for want in now),
+            proposals=proposals,
+            nearest_miss=miss,
+            blocked=list(blocked),
+            looks=self.looks,
+        )

@@ -1,0 +1,313 @@
+"""`explain`: the cause that was planted is found, what is predicted is left alone, nothing is made up."""
+
+from __future__ import annotations
+
+import json
+import math
+import re
+
+import numpy as np
+import pytest
+
+from sim.cli import main
+from sim.design.load import load, read
+from sim.show import explain as pages
+from sim.show.layout import Look
+from sim.show.units import METRIC, US
+from sim.studies.diagnosis.explain import Explain
+from sim.studies.diagnosis.explanation import Verdict, explanation
+from sim.studies.diagnosis.suspect import SLIPPED
+from sim.studies.diagnosis.suspect_words import says
+from sim.studies.diagnosis.suspects import suspects
+from sim.studies.diagnosis.traces import FITS, Trace, aims, blur, penalty, told_apart
+from sim.studies.engine import CaseError, changed
+from sim.studies.grammar import said
+from sim.studies.looks import Looks
+
+SKITTLE = "scenarios/last_skittle.toml"
+FLOAT = """
+name = "Plank"
+[body.main]
+length = "70 mm"
+width = "18 mm"
+height = "20 mm"
+density = "0.60 +- 0.02 g/cm3"
+[ballast.belly]
+at = { back = "30 mm", up = "-6 mm" }
+weight = "4.0 +- 0.1 g"
+[hook.tail]
+at = { back = "70 mm" }
+weight = "1.5 g"
+[tie_on.nose]
+"""
+
+
+def searched(text, *seen, **more):
+    design = read(text, "plank.toml")
+    search = Explain(text, design, [s for one in seen for s in said(design, one)], **more)
+    for _ in search.run():
+        pass
+    return search
+
+
+def found(text, *seen):
+    return explanation(searched(text, *seen))
+
+
+# ---- suspects -----------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["last_skittle", "gravel_bell", "porch_light", "tin_leaf"])
+def test_every_suspect_can_be_built_or_says_why_not(name):
+    design = load(f"scenarios/{name}.toml")
+    for one in suspects(design):
+        for x in one.grid():
+            try:
+                assert changed(design, one.changes(x)) != design
+            except CaseError as problem:
+                assert str(problem)
+
+
+def test_a_movement_costs_half_its_square_and_a_slip_no_more_than_a_slip():
+    one = next(s for s in suspects(load("scenarios/porch_light.toml")) if s.name == "body.main.density")
+    assert one.cost(1.5) == pytest.approx(1.125)
+    assert one.cost(4.0) == one.cost(5.0) == one.cost(SLIPPED) == pytest.approx(0.5 * one.up.prior**2)
+    assert one.cost(-4.0) == pytest.approx(8.0)  # no wood gets lighter by a slip
+    assert one.beyond(1.0) is None
+    assert "not sealed" in one.beyond(5.0).words
+
+
+def test_a_slip_goes_on_from_where_the_deviations_end():
+    one = next(s for s in suspects(load("scenarios/porch_light.toml")) if s.name == "plate.lip.angle")
+    values = [one.value(x) for x in np.arange(-6.0, 6.1, 0.25)]
+    assert values == sorted(values)
+    assert one.value(SLIPPED) == pytest.approx(math.radians(93.0))
+
+
+def test_only_what_the_design_makes_possible_is_suspected():
+    names = {one.name for one in suspects(load("scenarios/tin_leaf.toml"))}
+    assert not any(name.startswith(("ballast.", "body.", "slip.ballast", "slip.eyes")) for name in names)
+    assert "slip.hook_size.tail" in names
+    assert "slip.water" in names
+
+
+def test_what_cannot_bear_on_a_look_is_not_looked_at():
+    looks = Looks(("budget",))
+    names = {one.name for one in suspects(load(SKITTLE)) if one.matters(looks)}
+    assert "body.skittle.density" in names
+    assert not any(
+        name.startswith(("tie_on.", "cast.", "line.", "retrieve.", "calibration.")) for name in names
+    )
+
+
+def test_hooks_forgotten_on_the_scale_are_suspected_where_the_whole_was_weighed():
+    text = FLOAT + '[measured]\nweight = "13 g"\n'
+    one = next(s for s in suspects(read(text, "p.toml")) if s.name == "slip.hooks_not_weighed")
+    assert one.changes(1.0)["measured.weight"].value == pytest.approx(14.5e-3)
+
+
+def test_what_a_dunked_shell_displaces_may_have_been_written_as_its_cavity():
+    text = FLOAT.replace('density = "0.60 +- 0.02 g/cm3"',
+                         'density = "1.2 g/cm3"\ncavity = "10 mL"\nweight = "4.8 g"')  # fmt: skip
+    one = next(s for s in suspects(read(text, "p.toml")) if s.name == "slip.cavity.main")
+    assert one.changes(1.0)["body.main.cavity"].value == pytest.approx(6.0e-6)
+
+
+# ---- traces -------------------------------------------------------------------------------------------
+
+
+def test_what_costs_least_lies_between_two_looks():
+    design = read(FLOAT, "p.toml")
+    statements = said(design, "floats with 2.0 +- 0.1 g to spare")
+    one = next(s for s in suspects(design) if s.name == "body.main.density")
+    trace = Trace(one, np.array([3.0]))
+    for x in one.grid():
+        trace.add(x, np.array([3.0 - 0.5 * x]))
+    best = trace.weighed(aims(statements))
+    assert best.x == pytest.approx(2.0, abs=0.15)
+    assert best.cost <= trace.looked().cost + 1e-12
+
+
+def test_a_wild_reading_counts_in_proportion_only():
+    assert penalty(np.array([3.0, 4.0])) == pytest.approx(12.5)
+    assert penalty(np.array([20.0])) == pytest.approx(5.0 * 20.0 - 12.5)
+
+
+def test_chance_is_what_is_left_over_a_smooth_course():
+    design, rng = read(FLOAT, "p.toml"), np.random.default_rng(3)
+    smooth, rough = [], []
+    for one in [s for s in suspects(design) if s.between()]:
+        course = {x: np.array([0.2 * x + 0.05 * x**2]) for x in (-4.0, -2.0, 2.0, 4.0)}
+        smooth.append(Trace(one, np.array([0.0]), course))
+        rough.append(Trace(one, np.array([0.0]), {x: y + rng.normal(0.0, 0.3, 1) for x, y in course.items()}))
+    assert blur(smooth)[0] == pytest.approx(0.0, abs=1e-12)
+    assert blur(rough)[0] == pytest.approx(0.3, rel=0.4)
+
+
+def test_likeness_is_a_distance():
+    assert told_apart(np.array([1.0, 0.0]), np.array([1.0, 3.0])) == 3.0
+
+
+# ---- the search ---------------------------------------------------------------------------------------
+
+
+def test_what_the_design_predicts_needs_no_cause():
+    answer = found(FLOAT.replace("0.60 +- 0.02", "0.40 +- 0.02"), "floated")
+    assert answer.verdict is Verdict.PREDICTED
+    assert answer.told[0].holds
+    assert answer.told[0].sure > 0.95
+    page = pages.explain("Plank", answer)
+    assert page.splitlines()[2].startswith("Nothing needs explaining")
+    assert "What would explain it" not in page
+
+
+def test_a_heavier_body_is_found_with_the_value_at_which_it_turns():
+    spare = searched(FLOAT, "floated").start["budget.margin_g"]
+    design = read(FLOAT, "p.toml")
+    body = next(s for s in suspects(design) if s.name == "body.main.density")
+    from sim.lure import build
+    from sim.trials.setting import medium
+
+    heavy = changed(design, body.changes(3.0))
+    lure = build(heavy)
+    seen = 1e3 * (medium(heavy).density * lure.volume - lure.mass)
+    search = searched(FLOAT, f"floats with {seen:.3f} +- 0.05 g to spare")
+    answer = explanation(search)
+    assert answer.verdict is Verdict.EXPLAINED
+    names = [cause.name for cause in answer.groups[0].causes]
+    best = answer.groups[0].causes[names.index("body.main.density")]
+    assert seen < spare
+    assert best.deviations == pytest.approx(3.0, abs=0.2)
+    assert float(best.flips_at.split()[0]) < float(best.moves_to.split()[0])
+    assert best.says == "body.main is heavier than told"
+    assert "Weigh a scrap" in best.test
+    assert len(search) >= search.asked
+
+
+def test_causes_that_only_weigh_are_one_group_when_only_the_scale_was_read():
+    spare = searched(FLOAT, "floated").start["budget.margin_g"]
+    answer = found(FLOAT, f"floats with {spare - 0.3:.3f} +- 0.05 g to spare")
+    names = {cause.name for cause in answer.groups[0].causes}
+    assert {"body.main.density", "ballast.belly.weight"} <= names
+    assert "cannot tell this from" in pages.verdict(answer)
+
+
+def test_nothing_is_made_up_for_what_no_single_cause_can_do():
+    answer = found(FLOAT, "floats with 60 +- 0.1 g to spare")
+    assert answer.verdict is Verdict.NOTHING or answer.groups[0].causes[0].unexplained
+    assert "Most likely" not in pages.verdict(answer) or answer.verdict is Verdict.PARTLY
+
+
+def test_statements_that_contradict_each_other_are_not_explained_away():
+    answer = found(FLOAT, "sank by 5 +- 0.1 g", "floats with 9 +- 0.1 g to spare")
+    assert answer.verdict in (Verdict.PARTLY, Verdict.NOTHING)
+
+
+def test_two_processes_find_what_one_finds():
+    one = searched(FLOAT, "sank by 0.5 g")
+    two = Explain(FLOAT, read(FLOAT, "p.toml"), said(read(FLOAT, "p.toml"), "sank by 0.5 g"))
+    for _ in two.run(workers=2):
+        pass
+    assert explanation(one) == explanation(two)
+
+
+def test_looks_of_an_earlier_search_are_used_again():
+    known = {}
+    first = searched(FLOAT, "sank by 0.5 g", known=known, deep=False)
+    again = searched(FLOAT, "sank by 0.5 g", known=known, deep=False)
+    assert first.asked == len(known)
+    assert again.asked == 0
+    assert [[r.at for r in group] for group in first.groups] == [
+        [r.at for r in group] for group in again.groups
+    ]
+
+
+def test_causes_and_readings_are_told_in_the_readers_units_and_with_their_side():
+    answer = found(FLOAT, "sank by 0.5 g", "leans 8 deg to its left", "rose at 0.1 m/s")
+    text = " ".join(pages.explain("Plank", answer, Look(US)).split())
+    assert '"sank by 0.5 g" (read as 0.011 to 0.025 oz) ' in text
+    assert '"leans 8 deg to its left" (read as 4 to 12 deg) ' in text
+    assert '"rose at 0.1 m/s" (read as 0.30 to 0.36 ft/s) ' in text
+    unsaid = text.split("What would explain it")[-1]
+    assert not re.search(r"\d (g|mm|m/s|N)(?!/)\b", unsaid.replace("0.5 g", "").replace("0.1 m/s", "")), (
+        unsaid
+    )
+    assert pages.figure("drop.sink_rate_m_s", -0.25, METRIC).replace("\u00a0", " ") == "0.25 m/s up"
+    assert pages.figure("drop.sink_rate_m_s", 0.25, METRIC).replace("\u00a0", " ") == "0.25 m/s down"
+    assert pages.figure("float.roll_deg", -8.0, METRIC).replace("\u00a0", " ") == "8.0 deg to its left"
+    assert pages.figure("float.roll_deg", 0.0, METRIC).replace("\u00a0", " ") == "0.0 deg"
+
+
+@pytest.mark.parametrize("way", [1.0, -1.0])
+def test_every_cause_has_words_for_both_ways(way):
+    for name in ("last_skittle", "porch_light", "gravel_bell"):
+        for one in suspects(load(f"scenarios/{name}.toml")):
+            words = says(one, way)
+            assert words
+            assert "None" not in words
+            assert not words.endswith(".")
+
+
+# ---- the command --------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def plank(tmp_path):
+    path = tmp_path / "plank.toml"
+    path.write_text(FLOAT)
+    return str(path)
+
+
+def test_the_command_answers_with_the_verdict_first(plank, capsys):
+    assert main(["explain", plank, "sank by 0.5 g", "--workers", "1"]) == 0
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0] == "Plank"
+    assert lines[2].startswith(("Most likely", "Perhaps"))
+    assert all(len(line) <= 80 for line in lines)
+
+
+def test_json_holds_every_group(plank, capsys):
+    assert main(["explain", plank, "sank by 0.5 g", "--json", "--workers", "1"]) == 0
+    answer = json.loads(capsys.readouterr().out)["explanation"]
+    assert answer["verdict"] in [str(v) for v in Verdict]
+    assert answer["groups"][0]["causes"][0]["cost"] < answer["cost_as_designed"]
+
+
+def test_the_report_is_written_whole(plank, tmp_path, capsys):
+    target = tmp_path / "why.html"
+    assert main(["explain", plank, "sank by 0.5 g", "--report", str(target), "--workers", "1"]) == 0
+    page = target.read_text()
+    assert "What would explain it" in page
+    assert "plank.toml" in page
+    assert page.count("<svg") == 1
+
+
+@pytest.mark.parametrize(
+    ("seen", "message"),
+    [
+        ("sinkz", "is not understood"),
+        ("rolled over from the tail", 'there is no tie-on point "tail"; the design has nose'),
+    ],
+)
+def test_words_that_cannot_be_used_are_answered_before_any_work(plank, capsys, seen, message):
+    assert main(["explain", plank, seen]) == 2
+    assert message in capsys.readouterr().err
+
+
+def test_words_without_their_quotes_are_put_together(plank, capsys):
+    assert main(["explain", plank, "sank", "1", "m", "in", "4", "s"]) == 2
+    assert 'in one pair of quotes: "sank 1 m in 4 s"' in capsys.readouterr().err
+    assert main(["explain", plank]) == 2
+    assert (
+        'drytank explain: "WORDS" is missing; write, for example, drytank explain' in capsys.readouterr().err
+    )
+
+
+def test_more_than_a_day_can_show_is_refused(capsys):
+    seen = [f"ran {k} m deep" for k in range(1, 31)]
+    assert main(["explain", "scenarios/reed_runner.toml", *seen]) == 2
+    assert "60 is the most" in capsys.readouterr().err
+
+
+def test_fits_is_no_sharper_than_what_the_eye_allows():
+    assert 2.0 <= FITS <= 3.0

@@ -1,0 +1,390 @@
+"""The search for the smallest change, its proofs, and what is told of them."""
+
+import json
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from sim.cli import main
+from sim.design.load import read
+from sim.lure.weigh import weigh
+from sim.show import remedy as text_page
+from sim.show.units import METRIC, US
+from sim.studies.grammar import StatementError
+from sim.studies.looks import Looks
+from sim.studies.redesign.remedies import effects
+from sim.studies.redesign.remedy import _Remedy, remedy
+from sim.studies.redesign.search import Search, spread
+from sim.studies.redesign.step import Lever, Step
+from sim.studies.redesign.tryouts import Attempt, Tried, Wants, denser
+from sim.studies.statements import Span, Statement
+from sim.trials.setting import medium
+
+FOLDER = Path(__file__).parents[3] / "scenarios"
+PORCH = FOLDER / "porch_light.toml"
+
+
+def margin_g(text):
+    design = read(text, "changed")
+    whole = weigh(design)
+    return 1e3 * (medium(design).density * whole.volume - whole.mass)
+
+
+def asked(name, *wants, **settings):
+    text = (FOLDER / f"{name}.toml").read_text()
+    design = read(text, name)
+    return text, remedy(text, design, Wants.read(design, wants), **settings)
+
+
+# ---- the search alone, on made-up levers --------------------------------------------------------------
+
+
+def lever(key, many, cost=1.0):
+    steps = tuple(Step(f"{key} {k + 1}", {key: k + 1}, cost + 0.1 * k) for k in range(many))
+    return Lever(key, "ballast", steps)
+
+
+def search(levers, rooms):
+    """A search in which an attempt's rooms are a function of how far each lever is turned."""
+    looked = []
+
+    def ask(_, attempts):
+        looked.extend(attempts)
+        return [rooms(attempt.changes) for attempt in attempts]
+
+    return Search(levers, ask, 1.0), looked
+
+
+def test_the_least_step_that_does_it_is_found():
+    found, looked = search([lever("a", 100), lever("b", 100)], lambda c: [(c.get("a", 0) - 37) / 10])
+    found.singles()
+    best = found.found(1)[0]
+    assert best.attempt.changes == {"a": 40}  # the first with the room aimed at
+    assert len(looked) < 60
+
+
+def test_a_range_in_the_middle_of_a_lever_is_found():
+    found, _ = search([lever("a", 60)], lambda c: [2.0 - abs(c.get("a", 0) - 23) / 3])
+    found.singles()
+    assert found.found(1)[0].attempt.changes["a"] in (18, 19)
+
+
+def test_two_changes_are_found_where_one_does_not_do_it_and_made_small():
+    def rooms(c):
+        return [c.get("a", 0) + 2 * c.get("b", 0) - 90.0, 30.0 - abs(c.get("b", 0) - 20)]
+
+    found, _ = search([lever("a", 60), lever("b", 40), lever("c", 40)], rooms)
+    found.singles()
+    assert not found.found(1)
+    found.pairs()
+    best = found.found(2)[0].attempt.changes
+    assert set(best) == {"a", "b"}
+    assert 90 <= best["a"] + 2 * best["b"] <= 93
+
+
+def test_two_changes_that_only_work_together_are_found_by_the_second_look():
+    def rooms(c):
+        together = min(c.get("a", 0), c.get("b", 0))
+        return [together - 5.0 + 0.01 * c.get("a", 0)]
+
+    found, _ = search([lever("a", 12), lever("b", 12), lever("c", 12)], rooms)
+    found.singles()
+    found.pairs()
+    assert found.found(2)
+
+
+def test_one_thing_is_not_changed_both_ways_at_once():
+    found, looked = search([lever("a", 9), lever("a", 9), lever("a.b", 9)], lambda c: [-1.0 - len(c)])
+    found.singles()
+    found.pairs()
+    assert {len(attempt.steps) for attempt in looked} == {0, 1}
+
+
+def test_what_cannot_be_built_is_passed_over():
+    found, _ = search([lever("a", 50)], lambda c: None if c.get("a", 0) % 2 else [(c.get("a", 0) - 20) / 2])
+    found.singles()
+    assert found.found(1)[0].attempt.changes["a"] % 2 == 0
+
+
+def test_a_first_look_is_spread_over_the_lever_and_ends_at_its_end():
+    assert spread(3, 8) == [0, 1, 2]
+    assert spread(100, 4)[-1] == 99
+    assert len(spread(100, 4)) == 4
+
+
+def narrow(c):
+    """Holds for three steps of lever `keel` alone, surest at the middle one; as far off as can be elsewhere."""
+    return [1.0 - 0.4 * abs(c["keel"] - 16) if 15 <= c.get("keel", 0) <= 17 else -5.0]
+
+
+def test_a_plain_change_with_little_room_is_found_among_many_others():
+    others = [lever(f"lever{k}", 60) for k in range(40)]
+    plain = replace(lever("keel", 20), plain=True)
+    found, looked = search([*others, plain], narrow)
+    found.work = 3.0  # as three pulls are
+    found.singles()
+    assert {f.attempt.changes["keel"] for f in found.found(1)} & {15, 16, 17}
+    assert len(looked) < 160
+    without, _ = search([*others, lever("keel", 20)], narrow)
+    without.work = 3.0
+    without.singles()
+    assert not without.found(1)
+
+
+def test_where_the_least_step_fails_its_proof_the_surest_one_is_proved_too():
+    found, _ = search([lever("keel", 60)], lambda c: [0.3 + 0.05 * c["keel"] if "keel" in c else -1.0])
+    found.singles()
+    proved = _Remedy.__new__(_Remedy)
+    proved._proofs = {}
+    tried = []
+
+    def prove(batch):
+        tried.extend(f.attempt.changes["keel"] for f in batch)
+        proved._proofs |= {f.spot: {} for f in batch}
+        return [{"turned": f.attempt.changes["keel"]} for f in batch]
+
+    proved._prove = prove
+    proved._stands = lambda row, tie_on: row["turned"] > 40
+    ((best, _),) = proved._proved(found, 1)
+    assert tried[0] == 1  # the smallest comes first
+    assert best.attempt.changes["keel"] > 40
+    assert len(tried) == len(set(tried))
+
+
+# ---- the wants ----------------------------------------------------------------------------------------
+
+
+def test_a_range_of_speeds_is_proved_at_more_speeds_than_were_searched():
+    design = read(PORCH.read_text(), "porch")
+    (searched,) = Wants.read(design, ["wakes at 0.3..0.6 m/s from nose"]).of("")
+    proved = denser(searched)
+    assert (len(searched.pulls), len(proved.pulls)) == (3, 9)
+    assert all(any(abs(a.speed - b.speed) < 1e-9 for b in proved.pulls) for a in searched.pulls)
+    assert [proved.pulls[0].speed, proved.pulls[-1].speed] == pytest.approx([0.3, 0.6])
+
+
+def test_where_the_line_is_tied_is_free_only_if_no_want_says_so():
+    design = read(PORCH.read_text(), "porch")
+    assert Wants.read(design, ["wakes at 0.5 m/s"]).free
+    assert not Wants.read(design, ["wakes at 0.5 m/s from nose"]).free
+    assert not Wants.read(design, ["floats"]).free
+
+
+def test_words_that_say_nothing_are_refused():
+    with pytest.raises(StatementError):
+        Wants.read(read(PORCH.read_text(), "porch"), ["is pretty"])
+
+
+# ---- whole answers, of wants that are cheap -----------------------------------------------------------
+
+
+@pytest.fixture(scope="module")
+def lighter():
+    return asked("porch_light", "floats with 11 g to spare", rest=False)
+
+
+def test_every_proposal_is_shown_by_its_own_text(lighter):
+    text, found = lighter
+    assert not found.holds_already
+    assert margin_g(text) < 11.0 - 2 * 1.1  # without +-, within two tenths of what is said
+    assert found.proposals
+    for one in found.proposals:
+        assert one.met
+        assert margin_g(one.text) == pytest.approx(one.wants[0].at[0].found, abs=1e-6)
+        assert 8.8 < margin_g(one.text) < 13.2
+
+
+def test_proposals_come_smallest_first_and_change_different_things(lighter):
+    _, found = lighter
+    assert found.proposals
+    costs = [one.cost for one in found.proposals]
+    assert costs == sorted(costs)
+    assert len(costs) <= 3
+    changed = [{value.path for value in one.values} for one in found.proposals]
+    assert all(a != b for k, a in enumerate(changed) for b in changed[k + 1 :])
+
+
+def test_the_patch_holds_the_values_told(lighter):
+    _, found = lighter
+    assert found.proposals
+    for one in found.proposals:
+        for value in one.values:
+            if value.after is not None:
+                assert f'"{value.after}"' in one.patch
+
+
+def test_only_what_is_allowed_and_not_kept_is_proposed():
+    _, found = asked(
+        "porch_light", "floats with at least 8.5 g to spare", rest=False, allow=["hooks"], keep=["hook.tail"]
+    )
+    assert found.proposals
+    assert {v.path.split(".")[1] for one in found.proposals for v in one.values} == {"belly"}
+
+
+def test_what_holds_already_needs_no_change():
+    _, found = asked("porch_light", "floats")
+    assert found.holds_already
+    assert not found.proposals
+    assert text_page.answer(found, METRIC) == 'Nothing needs changing: "floats" holds.'
+
+
+def test_how_one_number_was_read_is_told(lighter):
+    _, found = lighter
+    text = " ".join(text_page.remedy("porch", found).split())
+    assert (
+        'Mind "floats with 11 g to spare" (read as 8.80 to 13.20 g). A number alone is read as about' in text
+    )
+    _, open_ended = asked("porch_light", "floats with at least 1 g to spare")
+    assert "read as" not in text_page.answer(open_ended, METRIC)
+    _, alone = asked("porch_light", "floats with 7.5 g to spare")
+    assert "(read as 6.00 to 9.00\u00a0g)" in text_page.answer(alone, METRIC)
+
+
+def test_the_steps_are_told_in_the_readers_units(lighter):
+    _, found = lighter
+    for one in found.proposals:
+        told = [text_page.heading(one, US), *text_page.details(one, US)]
+        words = [line.replace(one.wants[0].text, "") for line in told]  # what was said is left as it was
+        assert not any(re.search(r"\d[ \u00a0](g|mm|m|mL)\b", line) for line in words), words
+    assert any(" oz" in text_page.heading(one, US) for one in found.proposals)
+
+
+def test_where_nothing_allowed_does_it_the_nearest_miss_and_the_wall_are_told():
+    text, found = asked("last_skittle", "floats with at least 6 g to spare", rest=False)
+    assert not found.proposals
+    miss = found.nearest_miss
+    assert miss is not None
+    assert not miss.met
+    assert margin_g(text) < margin_g(miss.text) < 6.0
+    assert "the wall of body.skittle would still have to be lighter than" in found.blocked[0]
+    assert "does it" in text_page.answer(found, METRIC)
+
+
+def test_the_density_told_as_the_obstacle_is_the_one_at_which_it_would_do_it():
+    from sim.design.edit import edited
+
+    _, found = asked("last_skittle", "floats with at least 6 g to spare", rest=False)
+    told = float(found.blocked[0].split("lighter than ")[1].split()[0])
+    dense, light = (
+        margin_g(edited(found.nearest_miss.text, {"body.skittle.density": f"{told + off:.3f} g/cm3"}))
+        for off in (0.01, -0.01)
+    )
+    assert dense < 6.0 < light
+
+
+def test_two_changes_are_only_looked_at_if_they_may_be():
+    wants = "floats with at least 3.5 g to spare"
+    _, alone = asked("last_skittle", wants, rest=False, pairs=False)
+    _, two = asked("last_skittle", wants, rest=False)
+    assert not alone.proposals
+    assert two.proposals
+    assert {len(one.changes) for one in two.proposals} == {2}
+    assert margin_g(two.proposals[0].text) >= 3.5
+
+
+def test_the_answer_does_not_hang_on_chance():
+    _, once = asked("last_skittle", "floats", rest=False)
+    _, again = asked("last_skittle", "floats", rest=False)
+    assert once == again
+
+
+# ---- what else changes --------------------------------------------------------------------------------
+
+
+def test_other_figures_that_change_noticeably_are_told_words_first():
+    design = read(PORCH.read_text(), "porch")
+    wants = Wants((), {"": (Statement("", "budget.margin_g", Span(1, 2, 1)),)}, free=False)
+    before = {
+        "budget.margin_g": 1.0, "budget.mass_g": 10.0, "cast.range_m": 20.0, "drop.motion": "glides",
+        "retrieve.depth_m nose 0.4": 0.1, "retrieve.depth_m nose 0.41": 0.1, "float.pitch_deg": None,
+    }  # fmt: skip
+    after = {
+        "budget.margin_g": 9.0, "budget.mass_g": 10.2, "cast.range_m": 26.0, "drop.motion": "tumbles",
+        "retrieve.depth_m nose 0.4": 0.5, "retrieve.depth_m nose 0.41": 0.5, "float.pitch_deg": 4.0,
+    }  # fmt: skip
+    found = effects(design, wants, before, after)
+    assert [one.figure for one in found] == [
+        "drop.motion",
+        "cast.range_m",
+        "retrieve.depth_m",
+        "float.pitch_deg",
+    ]
+    assert (found[2].tie_on, found[2].speed_m_s) == ("nose", 0.4)
+
+
+def test_another_side_by_chance_is_no_change():
+    design = read(PORCH.read_text(), "porch")
+    wants = Wants((), {"": ()}, free=False)
+    figures = {"retrieve.roll_deg nose 0.4": 39.0, "retrieve.offset_m nose 0.4": 0.5}
+    other = {told: -value for told, value in figures.items()}
+    assert effects(design, wants, figures, other) == []
+    assert effects(design, wants, figures, {told: -2 * value for told, value in figures.items()})
+
+
+def test_a_changed_text_is_what_is_run():
+    text = PORCH.read_text()
+    row = Tried(text, {"hook.tail": None}, Looks(("budget",)))(read(text, "x"))
+    assert row["budget.mass_g"] == pytest.approx(17.523 - 1.7, abs=0.01)
+
+
+def test_an_attempt_of_two_steps_costs_more_than_both():
+    one, two = Step("a", {"a": 1}, 1.0), Step("b", {"b": 1}, 2.0)
+    assert Attempt((one, two)).cost > 3.0
+    assert np.isclose(Attempt((one,)).cost, 1.0)
+
+
+# ---- the command --------------------------------------------------------------------------------------
+
+
+def test_the_changed_file_and_its_patch_are_written(tmp_path, capsys):
+    out, patch = tmp_path / "new.toml", tmp_path / "new.patch"
+    words = ["remedy", str(PORCH), "--want", "floats with at least 9 g to spare", "--workers", "1", "--json"]
+    assert main([*words, "-o", str(out), "--patch", str(patch), "--allow", "hooks,ballast"]) == 0
+    answer = json.loads(capsys.readouterr().out)["remedy"]
+    assert margin_g(out.read_text()) >= 9.0
+    assert patch.read_text() == answer["proposals"][0]["patch"]
+    assert answer["proposals"][0]["effects"] is not None
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ([], "say what is wanted"),
+        (["--want", "is pretty"], "is not understood"),
+        (["--want", "is it pretty?"], 'for example, as "sank"'),
+        (["--want", "floatz"], 'did you mean "floats"?\n'),
+        (
+            ["--want", "floats", "with", "2 g"],
+            "with 2 g: this is one too many; words that belong",
+        ),
+        (["--want"], '--want: nothing follows it; write --want "WORDS": what it should do'),
+        (["--wont", "floats"], "--wont floats: there is no such option here"),
+        (["--want", "floats", "--allow", "luck"], "'luck' is nothing that can be allowed"),
+        (["--want", "floats", "--keep", "hook.nose"], "the design has no hook.nose"),
+        (["--want", "floats", "-o", "new.txt"], "end the name in .toml"),
+        (["--want", "floats", "-o", str(PORCH)], "this is the design itself"),
+        (["--want", "floats", "--patch", "no/such.patch"], "there is no folder"),
+        (["--want", "floats", "--workers", "0"], "write a whole number"),
+    ],
+)
+def test_what_cannot_be_used_is_refused_with_what_to_write(words, said, capsys):
+    assert main(["remedy", str(PORCH), *words]) == 2
+    assert said in capsys.readouterr().err
+
+
+def test_a_proposal_that_makes_it_roll_over_says_so_and_comes_last():
+    from sim.studies.redesign.remedies import Effect, Proposal
+
+    def effect(before, after):
+        return Effect(
+            figure="retrieve.behaviour", tie_on="nose", speed_m_s=0.9, before=before, after=after, steps=100.0
+        )
+
+    bad = Proposal.model_construct(effects=[effect("dives", "rolls over")])
+    good = Proposal.model_construct(effects=[effect("rolls over", "dives")])
+    assert [one.after for one in bad.spoils] == ["rolls over"]
+    assert not good.spoils
+    assert sorted([bad, good], key=lambda one: bool(one.spoils)) == [good, bad]
