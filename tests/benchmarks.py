@@ -12,7 +12,7 @@ from sim.studies.plan import Plan
 from sim.studies.vary import carried_out
 from sim.trials import cast, drop, retrieve
 from sim.trials.floating import attitude, rest
-from sim.trials.setting import medium
+from sim.trials.scene import medium
 from sim.trials.trial import trial
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"

@@ -12,7 +12,7 @@ from __future__ import annotations
 import math
 from bisect import bisect_right
 
-from sim.bench.spread import ReadingError
+from sim.bench.uncertainty import ReadingError
 from sim.media import WARMEST, water_density
 from sim.units import show
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from sim.bench.spread import rounded
+from sim.bench.uncertainty import rounded
 from sim.units import Quantity, show
 
 APART = 3.0

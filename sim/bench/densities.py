@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 from sim.bench.brine import brine_density
-from sim.bench.spread import ReadingError, flat, propagate
+from sim.bench.uncertainty import ReadingError, flat, propagate
 from sim.media import water_density
 from sim.units import Quantity, show
 

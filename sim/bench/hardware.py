@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from typing import NamedTuple
 
-from sim.bench.spread import FLAT, ReadingError, known, propagate
+from sim.bench.uncertainty import FLAT, ReadingError, known, propagate
 from sim.units import Quantity
 
 STEEL = 7850.0  # kg/m3, wire

@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from sim.bench.spread import ReadingError
+from sim.bench.uncertainty import ReadingError
 
 OFF_RATIO = 0.05
 """Share by which a rounded amount may miss its recipe before it is worth saying; judgement: most two-part

@@ -9,7 +9,7 @@ import math
 from dataclasses import dataclass
 
 from sim.bench.densities import interval
-from sim.bench.spread import ReadingError, rounded
+from sim.bench.uncertainty import ReadingError, rounded
 from sim.units import Quantity, show
 
 SURE = 0.95  # a verdict that fewer builds than this bear out is called uncertain; judgement

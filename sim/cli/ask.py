@@ -107,7 +107,7 @@ def _ask(
 def _luck(design: Design, whole: TrialResult, file: str, look: Look) -> str:
     """What of a trial may hang on luck, in a sentence."""
     from sim.show.builds import luck
-    from sim.studies.edges import near_an_edge
+    from sim.studies.near_threshold import near_an_edge
 
     return luck(near_an_edge(design, whole), file, look.units)
 

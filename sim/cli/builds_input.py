@@ -86,7 +86,7 @@ def is_cheap(looks: Looks) -> bool:
 def prepared(args: argparse.Namespace, design: Design, looks: Looks) -> Builds:
     """The builds to be tried; what cannot be built as it is written is refused."""
     from sim.studies.monte_carlo.ensemble import Builds, touching
-    from sim.studies.uncertain import uncertain
+    from sim.studies.priors import uncertain
 
     build_all([args.file], [design])
     seed = count(args.seed, "--seed", 0, 2**32 - 1)

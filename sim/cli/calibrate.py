@@ -36,7 +36,7 @@ from sim.cli.study_input import (
 if TYPE_CHECKING:
     from sim.design.model import Design
     from sim.studies.calibration.fitted import CalibrationResult
-    from sim.studies.calibration.logged import Reading
+    from sim.studies.calibration.observations import Reading
 
 FEW = 200  # runs that a small calibration takes, to tell how many processes are worth it
 
@@ -49,7 +49,7 @@ def run(args: argparse.Namespace) -> int:
     workers = workers_given(args)
     designs = [load_design(file) for file in args.files]
 
-    from sim.studies.calibration.logged import readings, struck
+    from sim.studies.calibration.observations import readings, struck
 
     logs = [load_log_or_say(_log_of(args, k), design) for k, design in enumerate(designs)]
     found = [r for k, (d, log) in enumerate(zip(designs, logs, strict=True)) for r in readings(d, log, k)]
@@ -62,8 +62,8 @@ def run(args: argparse.Namespace) -> int:
 
     from sim.show import calibration
     from sim.show.progress import counting
-    from sim.studies.calibration.block import settled
     from sim.studies.calibration.calibrate import Given, calibrate
+    from sim.studies.calibration.write_back import settled
     from sim.studies.engine import default_workers, processes
 
     texts = [text_of(file) for file in args.files]
@@ -100,7 +100,7 @@ def _warn_of_speeds(args: argparse.Namespace, designs: Sequence[Design], found: 
     """Tell before the runs of pulls so fast that they would take very long, and are likely to be a slip."""
     from sim.show.readings import slips as told
     from sim.show.units import SYSTEMS
-    from sim.studies.calibration.slips import slips
+    from sim.studies.calibration.gross_errors import slips
 
     for lure, design in enumerate(designs):
         some = slips(design, [reading for reading in found if reading.lure == lure], {})
@@ -141,7 +141,7 @@ def _write(files: Sequence[str], designs: Sequence[Design], result: CalibrationR
     from datetime import date
 
     from sim.design.load import DesignError
-    from sim.studies.calibration.block import with_calibration
+    from sim.studies.calibration.write_back import with_calibration
 
     new = []
     for lure, (file, design) in enumerate(zip(files, designs, strict=True)):

@@ -41,7 +41,7 @@ def run(args: argparse.Namespace) -> int:
 
     from sim.show.explain import explain as text
     from sim.show.progress import followed
-    from sim.studies.diagnosis.explain import Explain
+    from sim.studies.diagnosis.diagnose import Explain
     from sim.studies.diagnosis.explanation import explanation
     from sim.studies.engine import default_workers
 

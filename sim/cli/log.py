@@ -69,7 +69,7 @@ def _append(args: argparse.Namespace, target: Path) -> int:
 
     from sim.design.load import DesignError
     from sim.design.log import log_file, read_log, with_test
-    from sim.studies.calibration.logged import readings
+    from sim.studies.calibration.observations import readings
 
     old = _text(target)
     entry = _entry(args)
@@ -253,7 +253,7 @@ def load_log_or_say(target: Path, design: Any) -> Logged:
     """
     from sim.design.load import DesignError
     from sim.design.log import load_log
-    from sim.studies.calibration.logged import readings
+    from sim.studies.calibration.observations import readings
 
     try:
         logged = load_log(target)

@@ -44,7 +44,7 @@ class Recipe(NamedTuple):
 def run_mix(args: argparse.Namespace) -> int:
     """Weigh out a mix, or go on after too much of one part."""
     from sim.bench.answers import mixed
-    from sim.bench.spread import ReadingError
+    from sim.bench.uncertainty import ReadingError
     from sim.show import bench as pages
     from sim.trials.cautions import DUST, RESIN
 
@@ -255,7 +255,7 @@ def _step(args: argparse.Namespace, design: Design | None) -> Decimal:
 
 def run_pour(args: argparse.Namespace) -> int:
     """Fill a cavity in part, the nose raised."""
-    from sim.bench.spread import ReadingError
+    from sim.bench.uncertainty import ReadingError
     from sim.design.quantities import Angle, Mass
     from sim.lure import BuildError
     from sim.show import bench as pages

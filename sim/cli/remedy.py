@@ -29,8 +29,8 @@ from sim.cli.study_input import build_all, text_of, told_to_the_user, workers_gi
 if TYPE_CHECKING:
     from sim.design.model import Design
     from sim.show.units import Units
-    from sim.studies.redesign.remedies import RemedyResult
-    from sim.studies.redesign.tryouts import Wants
+    from sim.studies.redesign.proposals import RemedyResult
+    from sim.studies.redesign.trial_designs import Wants
 
 ALLOWED = ("ballast", "lip", "fin", "tie-on", "hooks", "fill", "scale", "line")
 MOST_WANTS = 8
@@ -68,7 +68,7 @@ def _searched(
 ) -> RemedyResult:
     from sim.show.progress import followed
     from sim.studies.engine import cores, processes
-    from sim.studies.redesign.remedy import remedy
+    from sim.studies.redesign.propose import remedy
 
     def watch(what: str, things: Iterable[Any], total: int) -> Iterable[Any]:
         return followed(what, things, total, sys.stderr)
@@ -112,7 +112,7 @@ def _written(found: RemedyResult, out: Path | None, patch: Path | None) -> None:
 
 
 def _wants(design: Design, texts: Sequence[str]) -> Wants:
-    from sim.studies.redesign.tryouts import Wants
+    from sim.studies.redesign.trial_designs import Wants
 
     if not texts:
         raise InputError(

@@ -52,7 +52,7 @@ def _table(args: argparse.Namespace) -> int:
 
 def _brine(args: argparse.Namespace) -> int:
     from sim.bench.brine import brine_density, salt_for
-    from sim.bench.spread import ReadingError
+    from sim.bench.uncertainty import ReadingError
     from sim.design.quantities import Density, Temperature
     from sim.show import bench as pages
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from sim.bench.conflict import contradiction
-from sim.bench.spread import ReadingError, rounded
+from sim.bench.uncertainty import ReadingError, rounded
 from sim.design.model import Body, Design
 from sim.design.own import range_of
 from sim.design.problems import printable

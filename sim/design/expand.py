@@ -11,7 +11,7 @@ from dataclasses import replace
 from typing import Any, NamedTuple
 
 from sim.bench.hardware import ball
-from sim.bench.spread import ReadingError, known, weighted
+from sim.bench.uncertainty import ReadingError, known, weighted
 from sim.design.materials import at_moisture, find
 from sim.design.model import (
     Ballast,

@@ -13,11 +13,11 @@ from pydantic import ValidationError
 from sim.design.checks import check
 from sim.design.doubts import warnings
 from sim.design.expand import expand
-from sim.design.explain import explain_all
 from sim.design.lines import key_lines, line_of
 from sim.design.model import Design
 from sim.design.problems import DesignError, Finding, Problem, nearest, printable
 from sim.design.syntax import TomlError, tables
+from sim.design.validation_messages import explain_all
 
 __all__ = ["DesignError", "Problem", "load", "read", "warnings"]
 

@@ -9,7 +9,7 @@
 
 A test with `struck_out = "why"` stays in the file, and nothing uses it.
 
-Here is its form. What `said` means is for `sim.studies.calibration.logged`, which knows the grammar.
+Here is its form. What `said` means is for `sim.studies.calibration.observations`, which knows the grammar.
 """
 
 from __future__ import annotations

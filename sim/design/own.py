@@ -7,7 +7,7 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from sim.bench.mix import Part, mix_density, shares
-from sim.bench.spread import ReadingError, flat, known
+from sim.bench.uncertainty import ReadingError, flat, known
 from sim.design.materials import HARD_PLASTICS, find
 from sim.design.model import Design, Mix, OwnMaterial
 from sim.design.problems import Finding, printable

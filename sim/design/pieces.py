@@ -7,7 +7,7 @@ from typing import ClassVar, Literal
 from pydantic import Field
 
 from sim.bench import hardware
-from sim.bench.spread import ReadingError
+from sim.bench.uncertainty import ReadingError
 from sim.design.materials import find
 from sim.design.problems import printable
 from sim.design.quantities import Mass, Size

@@ -13,8 +13,9 @@ from typing import Annotated, Any, ClassVar
 from pydantic import AfterValidator, BeforeValidator, Field, model_validator
 from pydantic_core import PydanticCustomError
 
-from sim.bench import densities, poise, volumes
-from sim.bench.spread import ReadingError, mean, rounded
+from sim.bench import balance as poise
+from sim.bench import densities, volumes
+from sim.bench.uncertainty import ReadingError, mean, rounded
 from sim.design.materials import HARD_PLASTICS, find
 from sim.design.problems import printable
 from sim.design.quantities import (

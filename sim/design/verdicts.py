@@ -11,7 +11,7 @@ from sim.bench import volumes
 from sim.bench.conflict import contradiction
 from sim.bench.densities import interval
 from sim.bench.shell import ShellAnswer, shell
-from sim.bench.spread import ReadingError, known, rounded
+from sim.bench.uncertainty import ReadingError, known, rounded
 from sim.design.quantities import Density, Mass, Volume
 from sim.design.readings import InWater, Reading, Results, ScrapOf, only
 from sim.media import water_density

@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from sim import elements as e
 from sim.forces.inputs import CURRENT, NU_A, NU_W, WIND
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.problem import Problem, unpack
 from sim.motion.solve import Trajectory
 

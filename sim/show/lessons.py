@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from sim.show import readings
 from sim.show.layout import clean
 from sim.show.units import Units
-from sim.studies.calibration.block import settled, worth_writing
 from sim.studies.calibration.fitted import (
     LEAST_FELT,
     CalibrationResult,
@@ -17,6 +16,7 @@ from sim.studies.calibration.fitted import (
     Standing,
     TurnedAlong,
 )
+from sim.studies.calibration.write_back import settled, worth_writing
 
 TWO = 2.0  # deviations within which a reading fits
 A_LITTLE = 0.9  # share of the doubt left, from which on a coefficient is not told of on a line of its own

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from sim.design.problems import Problem, shown
 from sim.show.layout import clean
 from sim.show.units import NO_BREAK, Kind, Units
-from sim.studies.calibration.slips import PACE, Slip
+from sim.studies.calibration.gross_errors import PACE, Slip
 
 FIGURES: dict[str, tuple[str, Kind | str]] = {
     "budget.mass_g": ("weight", "mass"),

@@ -9,7 +9,7 @@ from sim.show.layout import Look, bullets, clean, page, paragraph
 from sim.show.told_values import NUMBERS, short, value
 from sim.show.units import METRIC, Units, in_units
 from sim.studies.compare import WORDS
-from sim.studies.redesign.remedies import At, Beside, Changed, Effect, Proposal, RemedyResult, Way
+from sim.studies.redesign.proposals import At, Beside, Changed, Effect, Proposal, RemedyResult, Way
 
 PLAIN = Look()
 MOST_EFFECTS = 6

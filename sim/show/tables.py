@@ -19,7 +19,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.lure.lure import Lure
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.solve import Trajectory
 from sim.trials.results import BudgetResult, FloatResult, RetrieveResult
 

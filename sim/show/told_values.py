@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sim.show.builds import WAYS
 from sim.show.units import Units
-from sim.studies.redesign.remedies import EITHER_SIDE
+from sim.studies.redesign.proposals import EITHER_SIDE
 
 NUMBERS: dict[str, tuple[str, str]] = {  # figure -> what it is called, and its kind or plain unit
     "budget.mass_g": ("weight", "mass"),

@@ -13,8 +13,9 @@ from contextlib import suppress
 from sim.design.model import Design
 from sim.design.problems import printable
 from sim.studies.looks import Pull
-from sim.studies.misread import EXAMPLES, not_understood
-from sim.studies.phrases import (
+from sim.studies.statements import Span, Statement
+from sim.studies.suggestions import EXAMPLES, not_understood
+from sim.studies.vocabulary import (
     BEHAVIOUR_WORDS,
     DROP_WORDS,
     ONLY_DROPPED,
@@ -24,7 +25,6 @@ from sim.studies.phrases import (
     Number,
     sharpness,
 )
-from sim.studies.statements import Span, Statement
 from sim.trials.results import Behaviour
 from sim.units import UnitError, parse
 

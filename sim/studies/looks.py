@@ -120,7 +120,7 @@ def plain(value: Any) -> Any:
 def weighed(design: Design, lure: Lure | StaticLure) -> dict[str, Any]:
     """The few figures of the budget that need no part-by-part account, which takes three times as long."""
     from sim.hydrostatics.verdict import verdict
-    from sim.trials.setting import medium
+    from sim.trials.scene import medium
 
     density = medium(design).density
     return {
@@ -133,7 +133,7 @@ def weighed(design: Design, lure: Lure | StaticLure) -> dict[str, Any]:
 
 def _resting(design: Design, lure: Lure | StaticLure) -> dict[str, Any]:
     from sim.trials.floating import attitude
-    from sim.trials.setting import medium
+    from sim.trials.scene import medium
 
     sits = attitude(lure, medium(design).density)
     return dict.fromkeys(STILL["float"]) if sits is None else sits.__dict__

@@ -9,8 +9,8 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import NamedTuple
 
-from sim.trials.figures import Figures
 from sim.trials.results import Behaviour, Ended
+from sim.trials.run_metrics import Figures
 
 AWASH = 0.98  # wetted share below which something shows above the water
 SHALLOW = 0.15  # m: deeper than this it dives

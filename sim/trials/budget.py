@@ -17,7 +17,7 @@ from sim.hydrostatics.verdict import verdict
 from sim.lure.weigh import Weighed, weigh
 from sim.trials.margin import chance_floats, margin_effects, margin_kg, margin_with, settled_by
 from sim.trials.results import BudgetResult, PartRow
-from sim.trials.setting import medium, salinity
+from sim.trials.scene import medium, salinity
 from sim.units import Quantity
 
 SCRAP_FLOATS = 0.02  # share of the water's density within which a dropped scrap tells enough; judgement

@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 
 from sim.design.model import Design
 from sim.lure.lure import Lure
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
 from sim.trials.results import CastResult, Ended
-from sim.trials.setting import flight
+from sim.trials.scene import flight
 
 DURATION = 12.0  # s, longer than any cast
 NUDGE = 0.02  # rad of roll at release

@@ -23,11 +23,11 @@ from sim.elements import P_ROT
 from sim.forces.inputs import L_TIE
 from sim.lure.lure import Lure
 from sim.motion import breakdown as b
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.problem import unpack
 from sim.motion.solve import Trajectory
-from sim.trials.figures import steadied, toward_rod
 from sim.trials.results import Behaviour
+from sim.trials.run_metrics import steadied, toward_rod
 
 Array = NDArray[np.float64]
 Shares = Mapping[str, float]

@@ -10,11 +10,11 @@ from numpy.typing import NDArray
 
 from sim.design.model import Design
 from sim.lure.lure import Lure
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
 from sim.trials.results import DropMotion, DropResult, Ended
-from sim.trials.setting import still
+from sim.trials.scene import still
 
 FOOT = 0.3048
 DURATION = 20.0  # s; a slower lure has long settled by then

@@ -15,7 +15,7 @@ from sim.hydrostatics.verdict import verdict
 from sim.lure.lure import Lure
 from sim.lure.static_lure import StaticLure
 from sim.trials.results import FloatResult, RightingPoint, Verdict
-from sim.trials.setting import medium
+from sim.trials.scene import medium
 
 HEEL_CURVE = range(-180, 181, 10)  # deg from rest
 TRIM_CURVE = range(-90, 91, 5)

@@ -11,7 +11,7 @@ from sim.design.paths import leaves, replaced
 from sim.lure.profile import BuildError
 from sim.lure.weigh import weigh
 from sim.trials.measuring import measurement
-from sim.trials.setting import medium
+from sim.trials.scene import medium
 from sim.units import Quantity, show
 
 STEP_LIMIT = 0.3

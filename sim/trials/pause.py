@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from sim.lure.lure import Lure
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.solve import Trajectory
 from sim.trials.behaviour import AWASH
 from sim.trials.causes import cause, sources

@@ -8,7 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from pydantic import Field
 
-from sim.bench.spread import ReadingError
+from sim.bench.uncertainty import ReadingError
 from sim.design.expand import expanded
 from sim.design.materials import find
 from sim.design.model import Ballast, Design, Place
@@ -17,7 +17,7 @@ from sim.lure.bodies import BuiltBody
 from sim.lure.moments import Array
 from sim.lure.weigh import weigh
 from sim.trials.results import Result
-from sim.trials.setting import medium
+from sim.trials.scene import medium
 from sim.units import Quantity, parse, show
 
 ACROSS = 40  # points across a section each way

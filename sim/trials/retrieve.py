@@ -11,16 +11,16 @@ from numpy.typing import NDArray
 
 from sim.design.model import Design
 from sim.lure.lure import Lure
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
 from sim.trials.behaviour import headline, margins, numbers, sentence
 from sim.trials.causes import cause, sources
-from sim.trials.figures import Figures, figures
 from sim.trials.pause import pause
 from sim.trials.programme import EASE, Phase, Row, compiled_rows, mean_speed
 from sim.trials.results import Behaviour, Ended, RetrieveResult, Seen
-from sim.trials.setting import free, pulled
+from sim.trials.run_metrics import Figures, figures
+from sim.trials.scene import free, pulled
 
 __all__ = ["Figures", "describe", "figures", "follow", "retrieve", "run", "steady"]
 

@@ -11,7 +11,7 @@ from sim.hydrostatics.verdict import verdict
 from sim.lure.weigh import weigh
 from sim.media import SALTIEST, WARMEST, freezing_point, water_density
 from sim.trials.results import Result, Verdict
-from sim.trials.setting import salinity
+from sim.trials.scene import salinity
 
 TEMPERATURES = (4.0, 8.0, 12.0, 16.0, 20.0, 24.0, 28.0)  # C
 SALINITIES = (0.0, 5.0, 15.0, 35.0)  # g/kg: fresh, brackish, half-salt, sea

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sim.bench.brine import MOLAR, brine_density, salt_for
-from sim.bench.spread import ReadingError
+from sim.bench.uncertainty import ReadingError
 from sim.media import water_density
 
 HANDBOOK = {  # percent of salt by weight -> kg/m3 at 20 C

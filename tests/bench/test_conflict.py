@@ -3,7 +3,7 @@
 import pytest
 
 from sim.bench.conflict import contradiction
-from sim.bench.spread import flat
+from sim.bench.uncertainty import flat
 from sim.units import Quantity, parse
 
 

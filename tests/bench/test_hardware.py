@@ -5,7 +5,7 @@ import math
 import pytest
 
 from sim.bench import hardware
-from sim.bench.spread import FLAT, ReadingError
+from sim.bench.uncertainty import FLAT, ReadingError
 from sim.units import parse
 
 

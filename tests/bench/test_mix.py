@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from sim.bench import mix
 from sim.bench.answers import mixed
-from sim.bench.spread import ReadingError
+from sim.bench.uncertainty import ReadingError
 
 names = st.sampled_from("abcdefgh")
 recipes = st.dictionaries(names, st.floats(0.05, 10.0), min_size=1, max_size=6).map(mix.shares)

@@ -5,7 +5,7 @@ import math
 import numpy as np
 import pytest
 
-from sim.bench.spread import ReadingError
+from sim.bench.uncertainty import ReadingError
 from sim.design.load import read
 from sim.design.model import Design
 from sim.lure.weigh import weigh

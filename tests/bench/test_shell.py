@@ -6,7 +6,7 @@ import re
 import pytest
 
 from sim.bench.shell import shell
-from sim.bench.spread import flat
+from sim.bench.uncertainty import flat
 from sim.design.load import read
 from sim.design.materials import HARD_PLASTICS
 from sim.design.verdicts import Shell

@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from sim.bench import densities, volumes
-from sim.bench.spread import ReadingError
+from sim.bench.uncertainty import ReadingError
 from sim.media import water_density
 from sim.units import Quantity, parse
 

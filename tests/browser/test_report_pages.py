@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 
 from sim.design.load import load
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.show.report import gather, report
 from tests.browser.chromium import Chromium, installed
 from tests.browser.fits import (

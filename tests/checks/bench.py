@@ -15,8 +15,8 @@ from sim.lure import build
 from sim.lure.lure import Lure
 from sim.media import Medium
 from sim.motion.equations import rates
+from sim.motion.kinematics import axes, quaternion
 from sim.motion.problem import Scene, pack
-from sim.motion.reading import axes, quaternion
 from sim.motion.solve import Trajectory, start_state
 from tests.lure.makers import design, stations
 from tests.motion.rigs import OFF_BUT_INERTIA

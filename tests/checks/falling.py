@@ -10,7 +10,7 @@ import numpy as np
 from sim.design.load import read
 from sim.lure import build
 from sim.media import air, water
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.problem import Scene
 from sim.motion.solve import integrate, start_state
 from tests.checks.checks import SAME, Status, Subject, percent

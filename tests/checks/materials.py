@@ -5,7 +5,7 @@ from __future__ import annotations
 from functools import partial
 
 from sim.design.materials import find
-from sim.trials.setting import LINES
+from sim.trials.scene import LINES
 from tests.checks.checks import Status, Subject, percent
 
 SUBJECT = Subject(

@@ -11,8 +11,8 @@ import numpy as np
 from sim.lure.bodies import build_body
 from sim.lure.hull import hull
 from sim.lure.lure import Lure
+from sim.motion.kinematics import quaternion
 from sim.motion.problem import Scene
-from sim.motion.reading import quaternion
 from tests.checks import bench
 from tests.lure.makers import stations
 from tests.motion import rigs

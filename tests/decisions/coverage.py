@@ -17,7 +17,7 @@ import numpy as np
 from sim.studies.looks import STILL, Looks, Pull, key
 from sim.studies.monte_carlo.ensemble import Builds, touching
 from sim.studies.monte_carlo.intervals import percentiles
-from sim.studies.uncertain import uncertain
+from sim.studies.priors import uncertain
 from sim.trials.results import Behaviour, DropMotion, Verdict
 from tests.decisions.makers import maker
 

@@ -22,7 +22,7 @@ import numpy as np
 from sim.compiled import cache_folder
 from sim.design.load import load
 from sim.design.model import Design
-from sim.studies.diagnosis.explain import Explain
+from sim.studies.diagnosis.diagnose import Explain
 from sim.studies.diagnosis.suspect import FURTHEST, GRID, SLIPPED, Suspect
 from sim.studies.diagnosis.suspects import suspects
 from sim.studies.diagnosis.traces import Trace, aims, blur

@@ -23,7 +23,7 @@ from sim.design.load import DesignError, read
 from sim.design.model import Design
 from sim.lure import BuildError, build
 from sim.studies.engine import CaseError, changed
-from sim.studies.uncertain import Uncertain, last_digit, uncertain
+from sim.studies.priors import Uncertain, last_digit, uncertain
 
 SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
 TRIES = 20

@@ -17,10 +17,10 @@ from sim.design.load import read
 from sim.design.log import read_log, with_test
 from sim.studies.calibration.calibrate import Given, calibrate
 from sim.studies.calibration.fitted import Standing
-from sim.studies.calibration.logged import readings
+from sim.studies.calibration.observations import readings
 from sim.studies.engine import changed
 from sim.studies.looks import Looks, Pull, key
-from sim.studies.uncertain import MODEL, Uncertain, uncertain
+from sim.studies.priors import MODEL, Uncertain, uncertain
 from sim.trials.results import Behaviour
 
 COUNT = 100

@@ -24,13 +24,13 @@ from sim.lure import build
 from sim.studies.engine import CaseError
 from sim.studies.looks import ROUGH, Looks, Pull, key
 from sim.studies.redesign.levers import levers
-from sim.studies.redesign.remedy import remedy
+from sim.studies.redesign.propose import remedy
 from sim.studies.redesign.step import Lever, Step
-from sim.studies.redesign.tryouts import Attempt, Tried, Wants
+from sim.studies.redesign.trial_designs import Attempt, Tried, Wants
 from sim.trials import cast, drop, retrieve
 from sim.trials.floating import rest
 from sim.trials.results import Behaviour
-from sim.trials.setting import medium
+from sim.trials.scene import medium
 
 COUNT, SEED = 100, 52801
 PROMISED = 0.95  # share of targets that are met

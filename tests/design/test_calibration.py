@@ -7,12 +7,12 @@ import pytest
 
 from sim.design.load import DesignError, read
 from sim.lure import build
-from sim.studies.calibration.block import changes_of, with_calibration, worth_writing
+from sim.studies.calibration.fit_parameters import knobs, stripped
 from sim.studies.calibration.fitted import CalibrationResult, Correlation, Fitted, Standing
-from sim.studies.calibration.knobs import knobs, stripped
-from sim.studies.uncertain import uncertain
+from sim.studies.calibration.write_back import changes_of, with_calibration, worth_writing
+from sim.studies.priors import uncertain
 from sim.trials import drop
-from sim.trials.setting import factors
+from sim.trials.scene import factors
 from tests.studies.work import TEXT
 
 BLOCK = """

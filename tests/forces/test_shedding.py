@@ -12,7 +12,7 @@ from sim.motion.equations import WAKE, rates
 from sim.motion.problem import pack
 from sim.motion.solve import start_state
 from sim.trials import retrieve
-from sim.trials.setting import still
+from sim.trials.scene import still
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 

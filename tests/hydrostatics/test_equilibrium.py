@@ -15,7 +15,7 @@ from sim.hydrostatics.flotation import Q_SLICED, Q_TIMES
 from sim.lure import BuildError, assemble, build
 from sim.lure.static_lure import static_lure
 from sim.trials.floating import attitude, rest, settled
-from sim.trials.setting import medium
+from sim.trials.scene import medium
 from tests.hulls import bare, block, ellipsoid, notched, solid
 from tests.strategies import designs, to_toml
 

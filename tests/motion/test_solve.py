@@ -6,7 +6,7 @@ import weakref
 from sim.design.load import load
 from sim.lure import build
 from sim.motion.solve import Stop, integrate, start_state
-from sim.trials.setting import still
+from sim.trials.scene import still
 
 DESIGN = load("scenarios/gravel_bell.toml")
 LURE = build(DESIGN)

@@ -8,10 +8,10 @@ import pytest
 
 from sim.design.load import load, read
 from sim.lure import build
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.solve import integrate
 from sim.trials import cast, drop, retrieve
-from sim.trials.setting import pulled
+from sim.trials.scene import pulled
 
 SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
 SIDEWAYS = [1, 8, 10, 12]  # y, v, roll and yaw rates

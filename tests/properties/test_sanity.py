@@ -13,13 +13,13 @@ from sim.design.paths import replaced
 from sim.elements import N_ADDED
 from sim.lure import build
 from sim.lure.added_mass import unpacked
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.equations import rates
 from sim.motion.problem import pack, unpack
 from sim.motion.solve import start_state
 from sim.trials import retrieve
 from sim.trials.floating import settled
-from sim.trials.setting import still
+from sim.trials.scene import still
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 NAMES = sorted(path.stem for path in SCENARIOS.glob("*.toml"))

@@ -22,7 +22,7 @@ from sim.studies.monte_carlo.tolerance import (
     Share,
     ToleranceResult,
 )
-from sim.studies.redesign.remedies import At, Beside, Changed, Effect, Proposal, RemedyResult, Way
+from sim.studies.redesign.proposals import At, Beside, Changed, Effect, Proposal, RemedyResult, Way
 from sim.trials.cautions import cautions
 from sim.trials.results import Behaviour
 from tests.show.pages import lure as runner

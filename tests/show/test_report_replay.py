@@ -14,7 +14,7 @@ from sim.design.load import load
 from sim.forces.line import bend
 from sim.lure import build
 from sim.lure.hull import mesh_volume
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.show import replay
 from sim.show.solid import TONES, solid
 from tests.show import shapes

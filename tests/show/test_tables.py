@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from sim.design.load import load
 from sim.lure import build
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.show import tables
 from sim.trials import drop, retrieve
 from sim.trials.budget import budget

@@ -12,8 +12,8 @@ from sim.show.builds import figure_unit
 from sim.show.units import METRIC
 from sim.studies.grammar import StatementError, read, said
 from sim.studies.looks import Pull
-from sim.studies.misread import EXAMPLES
-from sim.studies.phrases import PHRASES, SHARP
+from sim.studies.suggestions import EXAMPLES
+from sim.studies.vocabulary import PHRASES, SHARP
 
 SAY = Path("docs/how-to/say.md").read_text()
 WRITTEN = {phrase.figure: phrase.write.format(n="n") for phrase in reversed(PHRASES)}

@@ -13,8 +13,8 @@ from sim.studies.grammar import read
 from sim.studies.looks import Looks, Pull, key, together
 from sim.studies.statements import FAR, Span, misfits
 from sim.trials.behaviour import RULES, margins
-from sim.trials.figures import Figures
 from sim.trials.results import Behaviour, Ended
+from sim.trials.run_metrics import Figures
 
 DESIGN = load("scenarios/reed_runner.toml")
 PULL = Pull("nose", 0.9)

@@ -11,7 +11,7 @@ from sim.design.paths import leaves
 from sim.studies.engine import CaseError
 from sim.studies.looks import Looks, Pull
 from sim.studies.monte_carlo.ensemble import Ensemble, normal_deviates
-from sim.studies.uncertain import uncertain
+from sim.studies.priors import uncertain
 from tests.studies.work import TEXT
 
 DESIGN = read(TEXT, "toy")

@@ -16,8 +16,8 @@ from sim.lure.strips import STRIPS
 from sim.motion.solve import Settings, Trajectory
 from sim.trials import retrieve
 from sim.trials.behaviour import NUMBERS, RULES, headline, numbers, sentence
-from sim.trials.figures import Figures, figures
 from sim.trials.results import Behaviour, Ended
+from sim.trials.run_metrics import Figures, figures
 
 ROOT = Path(__file__).parents[2]
 SCENARIOS = ROOT / "scenarios"

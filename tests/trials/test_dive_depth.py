@@ -32,7 +32,7 @@ from sim.design.load import read
 from sim.design.paths import replaced
 from sim.elements import H_CDA, P_AREA
 from sim.lure import build
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.breakdown import LINE, breakdown
 from sim.trials import retrieve
 

@@ -12,7 +12,7 @@ from sim.design.paths import replaced
 from sim.lure import build
 from sim.trials import retrieve
 from sim.trials.results import Behaviour
-from sim.trials.setting import line
+from sim.trials.scene import line
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 LEADER = '\n[line.leader]\nmaterial = "{material}"\ndiameter = "{diameter} mm"\nlength = "{length} m"\n'

@@ -6,7 +6,7 @@ import numpy as np
 from matplotlib.figure import Figure
 
 from sim.lure.lure import Lure
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.solve import Trajectory
 from sim.show import sentences
 from sim.show.figures import poses

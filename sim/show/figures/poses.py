@@ -7,7 +7,7 @@ from matplotlib.axes import Axes
 from numpy.typing import NDArray
 
 from sim.lure.lure import Lure
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.solve import Trajectory
 from sim.show.figures.drawing import extent, lure_on, tie_mark
 from sim.show.outline import SIDE, View

@@ -8,7 +8,7 @@ from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
 from sim.lure.lure import Lure
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.problem import unpack
 from sim.motion.solve import Trajectory
 from sim.show.figures.style import (

@@ -12,7 +12,7 @@ from sim.show.report.sections import BEHAVIOURS
 from sim.show.report.study import study_page
 from sim.show.report.terms import Terms
 from sim.show.units import Units, in_units
-from sim.studies.redesign.remedies import Proposal, RemedyResult
+from sim.studies.redesign.proposals import Proposal, RemedyResult
 
 NUMBERS = ("one", "two", "three")
 

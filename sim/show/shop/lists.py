@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 
 from sim.bench.hardware import DRILL_PLAY, drill_for
 from sim.bench.mix import Amount, amounts, needed
-from sim.bench.spread import ReadingError
+from sim.bench.uncertainty import ReadingError
 from sim.design.materials import find
 from sim.design.model import Ballast, Design, Place, Plate
 from sim.design.own import folded, recipe_of

@@ -5,7 +5,7 @@ is where the squared misfits of the readings and the squared deviations together
 prior and readings put together (`lessons.posterior`). Bench inputs are unknowns too, so that a lure that is a
 little heavier than its file is not taken for a fault of the model; only what was asked for is reported.
 
-What is then told of each coefficient, `sim.studies.calibration.taught` says.
+What is then told of each coefficient, `sim.studies.calibration.findings` says.
 """
 
 from __future__ import annotations
@@ -20,12 +20,12 @@ import numpy as np
 
 from sim.design.edit import edited
 from sim.design.model import Design
+from sim.studies.calibration.findings import taught
+from sim.studies.calibration.fit_parameters import THROWER, Knob, knobs, stripped
 from sim.studies.calibration.fitted import CalibrationResult
-from sim.studies.calibration.knobs import THROWER, Knob, knobs, stripped
-from sim.studies.calibration.logged import Reading, Struck
+from sim.studies.calibration.observations import Reading, Struck
 from sim.studies.calibration.posterior import Learnt, Lines, combined, surprise
-from sim.studies.calibration.response import Tank
-from sim.studies.calibration.taught import taught
+from sim.studies.calibration.response_model import Tank
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -6,8 +6,8 @@ from enum import StrEnum
 
 from pydantic import Field
 
-from sim.studies.calibration.logged import Struck
-from sim.studies.calibration.slips import Slip
+from sim.studies.calibration.gross_errors import Slip
+from sim.studies.calibration.observations import Struck
 from sim.trials.results import Result
 
 LEAST_FELT = 0.005  # of their deviations, by which something has to move the readings to touch them

@@ -10,8 +10,8 @@ from pydantic import Field
 
 from sim.design.log import Logged
 from sim.design.model import Design
-from sim.studies.calibration.logged import Reading, contradictions, readings, units_of
-from sim.studies.calibration.slips import Slip, slips, sound
+from sim.studies.calibration.gross_errors import Slip, slips, sound
+from sim.studies.calibration.observations import Reading, contradictions, readings, units_of
 from sim.studies.engine import run_cases
 from sim.trials.results import Result
 

@@ -11,7 +11,7 @@ import numpy as np
 from pydantic import Field
 
 from sim.studies.compare import NOTICED, WORDS
-from sim.studies.diagnosis.explain import Explain, Reach
+from sim.studies.diagnosis.diagnose import Explain, Reach
 from sim.studies.diagnosis.suspect import FURTHEST
 from sim.studies.diagnosis.suspect_words import says, test_of
 from sim.studies.diagnosis.traces import FITS, Array

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sim.coefficients import COEFFICIENTS
 from sim.studies.diagnosis.suspect import Suspect
-from sim.studies.uncertain import MODEL
+from sim.studies.priors import MODEL
 from sim.trials.measuring import measurement
 
 CALIBRATE = "Log what your tests show and calibrate the model (`drytank log`, `drytank calibrate`)"

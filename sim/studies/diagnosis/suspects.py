@@ -12,7 +12,7 @@ from sim.design.extent import extent, outer_sizes
 from sim.design.materials import find
 from sim.design.model import Body, Design
 from sim.studies.diagnosis.suspect import FURTHEST, Beyond, Step, Suspect
-from sim.studies.uncertain import Uncertain, uncertain
+from sim.studies.priors import Uncertain, uncertain
 from sim.units import Quantity, show
 
 SOAKED = 0.45  # share of its weight that unsealed wood takes up, at most that is looked at

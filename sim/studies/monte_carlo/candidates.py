@@ -11,8 +11,8 @@ from sim.studies.looks import Pull, key
 from sim.studies.monte_carlo.asked import Asked
 from sim.studies.monte_carlo.ensemble import Ensemble
 from sim.studies.monte_carlo.measures import Measure, measures
-from sim.studies.phrases import sharpness
-from sim.studies.uncertain import Uncertain
+from sim.studies.priors import Uncertain
+from sim.studies.vocabulary import sharpness
 
 BENCH, TUB, WATER = "at the bench", "in a tub", "at the water"
 LEAST_TOLD = 0.8  # share of the builds that must have the figure which a test reads

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 from sim.design.model import Design
 from sim.studies.engine import Case, Outcome, processes, run_cases, tried
 from sim.studies.looks import Looks
-from sim.studies.uncertain import Uncertain, drawn, mixed, together
+from sim.studies.priors import Uncertain, drawn, mixed, together
 
 if TYPE_CHECKING:
     import numpy as np

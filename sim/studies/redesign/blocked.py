@@ -11,7 +11,7 @@ from sim.trials.margin import margin_kg, margin_with
 from sim.units import Quantity, show
 
 if TYPE_CHECKING:
-    from sim.studies.redesign.remedies import Way
+    from sim.studies.redesign.proposals import Way
 
 LIGHTEST, HEAVIEST = 0.1, 4.0  # times the density that a body has, between which is looked
 

@@ -17,7 +17,7 @@ import numpy as np
 from sim.bench.hardware import CUT, LINES
 from sim.design.model import Body, Design, Hanging, Plate, TieOn
 from sim.lure.bodies import BuiltBody
-from sim.studies.redesign import room
+from sim.studies.redesign import clearance as room
 from sim.studies.redesign.scaling import scaled
 from sim.studies.redesign.step import Lever, Step, grams, mm, shifted
 from sim.studies.redesign.weights import ballast

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from sim.studies.redesign.step import Lever, Step
-from sim.studies.redesign.tryouts import Attempt
+from sim.studies.redesign.trial_designs import Attempt
 
 ROOM = 0.25  # misfits of room that is aimed at
 SINGLE_WORK = 130.0  # retrieves that the first look at all levers may take

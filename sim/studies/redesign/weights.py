@@ -9,7 +9,7 @@ import numpy as np
 from sim.bench.hardware import CUT
 from sim.design.model import Ballast, Design, Place
 from sim.lure.bodies import BuiltBody
-from sim.studies.redesign import room
+from sim.studies.redesign import clearance as room
 from sim.studies.redesign.step import Lever, Step, grams, mm, shifted
 from sim.units import Quantity
 

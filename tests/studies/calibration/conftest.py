@@ -3,8 +3,10 @@
 import pytest
 
 from sim.design.log import with_test
-from sim.studies.calibration import compared, predicted, response
-from tests.studies.calibration.made_up import NOSE, runs
+from sim.studies.calibration import predicted
+from sim.studies.calibration import residuals as compared
+from sim.studies.calibration import response_model as response
+from tests.studies.calibration.planted import NOSE, runs
 from tests.studies.work import TEXT
 
 

@@ -8,14 +8,14 @@ import math
 import numpy as np
 import pytest
 
-from sim.studies.calibration import response
+from sim.studies.calibration import response_model as response
+from sim.studies.calibration.fit_parameters import knobs
 from sim.studies.calibration.fitted import Standing
-from sim.studies.calibration.knobs import knobs
-from sim.studies.calibration.logged import readings, units_of
+from sim.studies.calibration.observations import readings, units_of
 from sim.studies.calibration.posterior import Lines, combined, surprise
 from sim.studies.engine import changed
 from sim.studies.statements import Span
-from tests.studies.calibration.made_up import DESIGN, NOSE, fitted_to, log_of, runs
+from tests.studies.calibration.planted import DESIGN, NOSE, fitted_to, log_of, runs
 
 
 def test_a_sharp_reading_of_one_coefficient_gives_it_back(made_up):

@@ -85,7 +85,7 @@ def test_bad_input_is_refused_before_any_run(words, message, box, capsys):
 
 
 def test_a_pull_that_no_hand_could_make_is_asked_about_before_the_runs(box, capsys, monkeypatch):
-    from sim.studies.calibration import response
+    from sim.studies.calibration import response_model as response
 
     def runs(*asked, **more):
         raise KeyboardInterrupt

@@ -14,7 +14,7 @@ from sim.design.load import load, read
 from sim.show import explain as pages
 from sim.show.layout import Look
 from sim.show.units import METRIC, US
-from sim.studies.diagnosis.explain import Explain
+from sim.studies.diagnosis.diagnose import Explain
 from sim.studies.diagnosis.explanation import Verdict, explanation
 from sim.studies.diagnosis.suspect import SLIPPED
 from sim.studies.diagnosis.suspect_words import says
@@ -166,7 +166,7 @@ def test_a_heavier_body_is_found_with_the_value_at_which_it_turns():
     design = read(FLOAT, "p.toml")
     body = next(s for s in suspects(design) if s.name == "body.main.density")
     from sim.lure import build
-    from sim.trials.setting import medium
+    from sim.trials.scene import medium
 
     heavy = changed(design, body.changes(3.0))
     lure = build(heavy)

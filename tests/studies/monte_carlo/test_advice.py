@@ -16,7 +16,7 @@ from sim.studies.monte_carlo.candidates import TUB, WATER, Test, candidates
 from sim.studies.monte_carlo.ensemble import normal_deviates
 from sim.studies.monte_carlo.measures import measures
 from sim.studies.monte_carlo.tolerance import shares, tolerance
-from sim.studies.uncertain import uncertain
+from sim.studies.priors import uncertain
 from tests.studies import toys
 from tests.studies.toys import DESIGN, INPUTS, budget
 from tests.studies.work import RUNNER

@@ -13,7 +13,7 @@ from sim.studies.looks import Looks, Pull, key
 from sim.studies.monte_carlo.ensemble import Builds, normal_deviates, touching
 from sim.studies.monte_carlo.intervals import percentiles, wilson
 from sim.studies.monte_carlo.tolerance import tolerance, widest
-from sim.studies.uncertain import drawn, uncertain
+from sim.studies.priors import drawn, uncertain
 from tests.studies import toys
 from tests.studies.toys import DESIGN, INPUTS, budget
 from tests.studies.work import RUNNER, SCENARIOS, TEXT

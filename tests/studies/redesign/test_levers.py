@@ -11,9 +11,10 @@ from sim.bench.hardware import DRILLS, LINES
 from sim.design.edit import altered, edited
 from sim.design.load import read
 from sim.lure import build
-from sim.studies.redesign import remeasured, room
+from sim.studies.redesign import clearance as room
+from sim.studies.redesign import remeasured
 from sim.studies.redesign.levers import GROUPS, levers
-from sim.studies.redesign.tryouts import CaseError, Tried, as_told, carried_out, whole
+from sim.studies.redesign.trial_designs import CaseError, Tried, as_told, carried_out, whole
 from sim.studies.redesign.weights import cuts
 from sim.trials.margin import margin_kg
 

@@ -15,13 +15,13 @@ from sim.show import remedy as text_page
 from sim.show.units import METRIC, US
 from sim.studies.grammar import StatementError
 from sim.studies.looks import Looks
-from sim.studies.redesign.remedies import effects
-from sim.studies.redesign.remedy import _Remedy, remedy
+from sim.studies.redesign.proposals import effects
+from sim.studies.redesign.propose import _Remedy, remedy
 from sim.studies.redesign.search import Search, spread
 from sim.studies.redesign.step import Lever, Step
-from sim.studies.redesign.tryouts import Attempt, Tried, Wants, denser
+from sim.studies.redesign.trial_designs import Attempt, Tried, Wants, denser
 from sim.studies.statements import Span, Statement
-from sim.trials.setting import medium
+from sim.trials.scene import medium
 
 FOLDER = Path(__file__).parents[3] / "scenarios"
 PORCH = FOLDER / "porch_light.toml"
@@ -376,7 +376,7 @@ def test_what_cannot_be_used_is_refused_with_what_to_write(words, said, capsys):
 
 
 def test_a_proposal_that_makes_it_roll_over_says_so_and_comes_last():
-    from sim.studies.redesign.remedies import Effect, Proposal
+    from sim.studies.redesign.proposals import Effect, Proposal
 
     def effect(before, after):
         return Effect(

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sim.studies.calibration.lines import mend
+from sim.studies.calibration.ridge import mend
 
 RNG = np.random.default_rng(3)
 NONE = np.zeros((0, 5)), np.zeros(0)

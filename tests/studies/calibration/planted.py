@@ -6,7 +6,7 @@ import random
 from sim.design.load import read
 from sim.design.log import read_log, with_test
 from sim.studies.calibration.calibrate import Given, calibrate
-from sim.studies.calibration.logged import readings
+from sim.studies.calibration.observations import readings
 from sim.studies.engine import Outcome
 from sim.studies.looks import key
 from tests.studies.work import TEXT

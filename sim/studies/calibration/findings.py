@@ -14,7 +14,7 @@ import numpy as np
 
 from sim.coefficients import COEFFICIENTS, DOUBTED
 from sim.design.model import Design
-from sim.studies.calibration.compared import Rows, held, outliers, rows_before, rows_written, turned_along
+from sim.studies.calibration.fit_parameters import THROWER
 from sim.studies.calibration.fitted import (
     LEARNT,
     LEAST_FELT,
@@ -23,11 +23,11 @@ from sim.studies.calibration.fitted import (
     Fitted,
     Standing,
 )
-from sim.studies.calibration.knobs import THROWER
-from sim.studies.calibration.logged import Struck, contradictions
+from sim.studies.calibration.gross_errors import Slip, slips, sound
+from sim.studies.calibration.observations import Struck, contradictions
 from sim.studies.calibration.posterior import Known, Learnt
-from sim.studies.calibration.response import Tank
-from sim.studies.calibration.slips import Slip, slips, sound
+from sim.studies.calibration.residuals import Rows, held, outliers, rows_before, rows_written, turned_along
+from sim.studies.calibration.response_model import Tank
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray

@@ -10,7 +10,7 @@ from numpy.typing import NDArray
 
 from sim.elements import B_DIAMETER, P_WIDTH
 from sim.lure.lure import Lure
-from sim.motion import reading
+from sim.motion import kinematics as reading
 from sim.motion.solve import Trajectory
 
 Array = NDArray[np.float64]

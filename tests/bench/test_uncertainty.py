@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.bench.spread import ReadingError, digit, flat, known, mean, propagate, rounded, weighted
+from sim.bench.uncertainty import ReadingError, digit, flat, known, mean, propagate, rounded, weighted
 from sim.units import Quantity, parse
 
 

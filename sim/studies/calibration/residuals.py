@@ -13,12 +13,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from sim.studies.calibration.block import changes_of
 from sim.studies.calibration.fitted import LEARNT, Fitted, Held, Outlier, TurnedAlong
-from sim.studies.calibration.logged import Reading, Unit
+from sim.studies.calibration.observations import Reading, Unit
 from sim.studies.calibration.outliers import culprits
 from sim.studies.calibration.posterior import Learnt
-from sim.studies.calibration.response import Tank
+from sim.studies.calibration.response_model import Tank
+from sim.studies.calibration.write_back import changes_of
 from sim.studies.engine import run_cases
 from sim.studies.statements import FAR
 

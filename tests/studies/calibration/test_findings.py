@@ -9,8 +9,8 @@ from sim.show import lessons
 from sim.show.units import METRIC
 from sim.studies.calibration.calibrate import Given, calibrate
 from sim.studies.calibration.fitted import Standing
-from sim.studies.calibration.logged import readings, struck
-from tests.studies.calibration.made_up import DESIGN, NOSE, fitted_to, log_of
+from sim.studies.calibration.observations import readings, struck
+from tests.studies.calibration.planted import DESIGN, NOSE, fitted_to, log_of
 from tests.studies.work import TEXT
 
 

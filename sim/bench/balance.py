@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from sim.bench.spread import ReadingError, propagate
+from sim.bench.uncertainty import ReadingError, propagate
 from sim.units import Quantity, show
 
 

@@ -11,7 +11,7 @@ from sim.design.edit import edited
 from sim.design.load import read
 from sim.design.paths import leaves, replaced
 from sim.studies.looks import PULLED, STILL, Looks, Pull, key, together, whole
-from sim.studies.uncertain import (
+from sim.studies.priors import (
     Uncertain,
     drawn,
     last_digit,
@@ -21,7 +21,7 @@ from sim.studies.uncertain import (
     uncertain,
     usual_sd,
 )
-from sim.studies.uncertain import together as correlations
+from sim.studies.priors import together as correlations
 from sim.units import Quantity, parse
 from tests.studies.work import SCENARIOS, TEXT
 

@@ -12,7 +12,7 @@ from typing import Any
 from pydantic import Field
 
 from sim.design.model import Design
-from sim.studies.calibration.logged import Reading, Unit
+from sim.studies.calibration.observations import Reading, Unit
 from sim.trials.results import Result
 
 TIMES = 5.0  # as much, or as little, as the design says: no model is off by that. Judgement

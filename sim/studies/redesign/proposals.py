@@ -12,7 +12,7 @@ from sim.design.edit import lines
 from sim.design.model import Design
 from sim.studies.compare import A_WORD, NOTICED, WORDS
 from sim.studies.looks import Pull, key, whole
-from sim.studies.redesign.tryouts import Attempt, Wants, denser, rooms
+from sim.studies.redesign.trial_designs import Attempt, Wants, denser, rooms
 from sim.studies.statements import SPOILS, Statement
 from sim.trials.results import Result
 

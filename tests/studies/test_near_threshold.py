@@ -8,7 +8,7 @@ from sim.cli import main
 from sim.design.load import load, read
 from sim.show.builds import luck
 from sim.show.units import US
-from sim.studies.edges import margin_deviation, near_an_edge
+from sim.studies.near_threshold import margin_deviation, near_an_edge
 from sim.trials.results import Behaviour
 
 PLANK = """

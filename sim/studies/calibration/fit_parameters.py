@@ -1,6 +1,6 @@
 """What a calibration may turn: coefficients, the thrower, and the inputs that nobody knows exactly.
 
-Each is one standard normal number `z` (`sim.studies.uncertain`), so all have the same scale and the same prior.
+Each is one standard normal number `z` (`sim.studies.priors`), so all have the same scale and the same prior.
 Which runs can feel one at all follows from what it is; whether they do is found by trying.
 """
 
@@ -15,10 +15,10 @@ from sim.design.calibration import Calibration
 from sim.design.model import Design
 from sim.lure import BuildError, build
 from sim.lure.lure import Lure
-from sim.studies.calibration.logged import Unit
+from sim.studies.calibration.observations import Unit
 from sim.studies.engine import CaseError, changed
-from sim.studies.uncertain import MODEL, Uncertain, uncertain
-from sim.trials.setting import medium
+from sim.studies.priors import MODEL, Uncertain, uncertain
+from sim.trials.scene import medium
 
 THROWER = "cast.speed"
 TRIED_AT = 0.5  # deviations, for the first look at a bench input

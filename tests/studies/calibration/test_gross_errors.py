@@ -8,8 +8,8 @@ from sim.design.load import read
 from sim.design.log import read_log, with_test
 from sim.show import readings as words
 from sim.show.units import METRIC
-from sim.studies.calibration.logged import readings
-from sim.studies.calibration.slips import PACE, slips, sound
+from sim.studies.calibration.gross_errors import PACE, slips, sound
+from sim.studies.calibration.observations import readings
 from sim.studies.looks import Pull, key
 from tests.studies.work import TEXT
 

@@ -18,9 +18,9 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from sim.design.model import Design
-from sim.studies.calibration.knobs import Knob
-from sim.studies.calibration.lines import mend
-from sim.studies.calibration.logged import Reading, Unit, units_of
+from sim.studies.calibration.fit_parameters import Knob
+from sim.studies.calibration.observations import Reading, Unit, units_of
+from sim.studies.calibration.ridge import mend
 from sim.studies.engine import run_cases
 from sim.studies.looks import ROUGH
 from sim.studies.statements import FAR, Span

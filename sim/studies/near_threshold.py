@@ -2,7 +2,7 @@
 
 A pull is near where its word holds, or something that would spoil it stays away, by less than half a step that a
 maker would notice; a landing, by less than two. Whether it floats is near where the spare lift is less than so many
-of its deviations, to first order from what is known of every input (`sim.studies.uncertain`), that one build of
+of its deviations, to first order from what is known of every input (`sim.studies.priors`), that one build of
 twenty would do otherwise. Standing: judgement, and no count of builds. Held against 64 builds of six demo lures: of
 the 12 questions named here all but one were answered alike by fewer than 95 builds of 100, and so were another 12
 pulls that are not named, because lean, roll and spin come from differences between two sides that a file does not have.
@@ -16,8 +16,8 @@ from collections.abc import Iterator
 from sim.design.model import Design
 from sim.studies.engine import CaseError, changed
 from sim.studies.looks import Pull, key
+from sim.studies.priors import Uncertain, uncertain
 from sim.studies.statements import Statement
-from sim.studies.uncertain import Uncertain, uncertain
 from sim.trials.margin import margin_kg
 from sim.trials.results import TrialResult
 

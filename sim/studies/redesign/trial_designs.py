@@ -18,7 +18,7 @@ from sim.motion.solve import Settings
 from sim.studies.engine import CaseError
 from sim.studies.grammar import SWEEP, said
 from sim.studies.looks import Looks, Pull, together, whole
-from sim.studies.redesign import room
+from sim.studies.redesign import clearance as room
 from sim.studies.redesign.step import Step
 from sim.studies.statements import Statement
 

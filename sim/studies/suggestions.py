@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from sim.design.problems import nearest, printable
-from sim.studies.phrases import PHRASES, Number
+from sim.studies.vocabulary import PHRASES, Number
 from sim.units import UNITS, UnitError, parse
 
 EXAMPLES = (

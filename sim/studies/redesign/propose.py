@@ -17,9 +17,9 @@ from sim.studies.engine import Case, CaseError, run_cases
 from sim.studies.redesign import remeasured
 from sim.studies.redesign.blocked import too_dense
 from sim.studies.redesign.levers import GROUPS, levers
-from sim.studies.redesign.remedies import Proposal, RemedyResult, Way, proposal, way
+from sim.studies.redesign.proposals import Proposal, RemedyResult, Way, proposal, way
 from sim.studies.redesign.search import Found, Search, Spot, names
-from sim.studies.redesign.tryouts import Attempt, Tried, Wants, as_told, carried_out
+from sim.studies.redesign.trial_designs import Attempt, Tried, Wants, as_told, carried_out
 from sim.trials.budget import budget
 
 T = TypeVar("T")
