@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from sim.bench import mix
-from sim.bench.mix import OFF_RATIO, Amount, Part
+from sim.bench.mix import OFF_RATIO, Amount, Ingredient
 
 
 @dataclass(frozen=True)
@@ -85,4 +85,4 @@ def density_of(recipe: Mapping[str, float], densities: Mapping[str, float | None
     """Density of a mix from its parts (kg/m3), or None if a part's is not known."""
     if any(densities.get(name) is None for name in recipe):
         return None
-    return mix.mix_density([Part(name, share, densities[name]) for name, share in recipe.items()])
+    return mix.mix_density([Ingredient(name, share, densities[name]) for name, share in recipe.items()])

@@ -22,7 +22,7 @@ LOOSE_PACKING = 0.6
 
 
 @dataclass(frozen=True)
-class Part:
+class Ingredient:
     """One part of a recipe: its share of the whole by weight, and its true density (kg/m3) if known."""
 
     name: str
@@ -71,7 +71,7 @@ def shares(parts: Mapping[str, float], percents: Mapping[str, float] | None = No
     return {name: weight / total for name, weight in weights.items()}
 
 
-def mix_density(parts: Sequence[Part]) -> float:
+def mix_density(parts: Sequence[Ingredient]) -> float:
     """Density of a mix without air in it, kg/m3: 1 / sum(share / density). Volumes add (closed form).
 
     Raises:

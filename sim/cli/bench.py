@@ -23,7 +23,7 @@ KINDS = {
     "bulk": ("pieces", "Bulk"),
     "hardware": ("pieces", "Estimate"),
     "ballast": ("pieces", "MetalOf"),
-    "compare": ("verdicts", "Compare"),
+    "compare": ("verdicts", "AgreementReading"),
 }
 """Kind of measurement -> module of `sim.design` and class that reads it; found late."""
 

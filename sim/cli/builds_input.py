@@ -86,11 +86,11 @@ def is_cheap(looks: Looks) -> bool:
 def prepared(args: argparse.Namespace, design: Design, looks: Looks) -> Builds:
     """The builds to be tried; what cannot be built as it is written is refused."""
     from sim.studies.monte_carlo.ensemble import Builds, touching
-    from sim.studies.priors import uncertain
+    from sim.studies.priors import priors
 
     build_all([args.file], [design])
     seed = count(args.seed, "--seed", 0, 2**32 - 1)
-    inputs = touching(uncertain(design, model=not args.no_model), looks)
+    inputs = touching(priors(design, model=not args.no_model), looks)
     if not inputs:
         raise InputError(
             f"{args.file}: nothing of what is asked is in doubt; write +- after a value, as in "

@@ -36,7 +36,7 @@ from sim.cli.study_input import (
 if TYPE_CHECKING:
     from sim.design.model import Design
     from sim.studies.calibration.fitted import CalibrationResult
-    from sim.studies.calibration.observations import Reading
+    from sim.studies.calibration.observations import Observation
 
 FEW = 200  # runs that a small calibration takes, to tell how many processes are worth it
 
@@ -96,7 +96,9 @@ def run(args: argparse.Namespace) -> int:
     return ANSWERED
 
 
-def _warn_of_speeds(args: argparse.Namespace, designs: Sequence[Design], found: Sequence[Reading]) -> None:
+def _warn_of_speeds(
+    args: argparse.Namespace, designs: Sequence[Design], found: Sequence[Observation]
+) -> None:
     """Tell before the runs of pulls so fast that they would take very long, and are likely to be a slip."""
     from sim.show.readings import slips as told
     from sim.show.units import SYSTEMS

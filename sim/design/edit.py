@@ -21,7 +21,7 @@ _HEADER = re.compile(r"^[ \t]*\[")
 _NO_NEWLINE = "\\ No newline at end of file\n"
 
 
-class Line(NamedTuple):
+class ChangedLine(NamedTuple):
     """One value of a file before and after; None where there is none."""
 
     path: str
@@ -81,13 +81,13 @@ def patch(before: str, after: str, name: str) -> str:
     return "".join(line if line.endswith("\n") else f"{line}\n{_NO_NEWLINE}" for line in lines)
 
 
-def lines(text: str, changes: Mapping[str, Any]) -> list[Line]:
+def lines(text: str, changes: Mapping[str, Any]) -> list[ChangedLine]:
     """The values that a change changes, one by one, those that it leaves as they are left out."""
     before = _flat(tomllib.loads(text))
     after = _flat(altered(tomllib.loads(text), changes))
     every = [*before, *(path for path in after if path not in before)]
     return [
-        Line(p, before.get(p), after.get(p)) for p in every if p not in (before.keys() & after.keys()) or
+        ChangedLine(p, before.get(p), after.get(p)) for p in every if p not in (before.keys() & after.keys()) or
         before[p] != after[p]
     ]  # fmt: skip
 

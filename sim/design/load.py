@@ -15,11 +15,11 @@ from sim.design.doubts import warnings
 from sim.design.expand import expand
 from sim.design.lines import key_lines, line_of
 from sim.design.model import Design
-from sim.design.problems import DesignError, Finding, Problem, nearest, printable
+from sim.design.problems import DesignError, DesignProblem, Finding, nearest, printable
 from sim.design.syntax import TomlError, tables
 from sim.design.validation_messages import explain_all
 
-__all__ = ["DesignError", "Problem", "load", "read", "warnings"]
+__all__ = ["DesignError", "DesignProblem", "load", "read", "warnings"]
 
 LARGEST_FILE = 1_000_000  # bytes
 MOST_PROBLEMS = 50  # put into words at once
@@ -53,7 +53,7 @@ def read(text: str, name: str, folder: Path = Path()) -> Design:
     try:
         raw = tables(text)
     except TomlError as fault:
-        raise DesignError([Problem(name, fault.line, "", fault.given, str(fault))]) from fault
+        raise DesignError([DesignProblem(name, fault.line, "", fault.given, str(fault))]) from fault
     try:
         design = Design.model_validate(raw)
     except ValidationError as error:
@@ -87,17 +87,17 @@ def rooted(text: str, folder: Path) -> str:
     return text
 
 
-def _placed(findings: Iterable[Finding], text: str, name: str, more: int = 0) -> list[Problem]:
+def _placed(findings: Iterable[Finding], text: str, name: str, more: int = 0) -> list[DesignProblem]:
     """Findings with their lines, in the order of the file."""
     found = key_lines(text)
     problems = []
     for finding in findings:
         key = ".".join(printable(str(step)) for step in finding.path)
         message = printable(finding.message, LONGEST_MESSAGE)
-        problems.append(Problem(name, line_of(finding.path, found), key, finding.value, message))
+        problems.append(DesignProblem(name, line_of(finding.path, found), key, finding.value, message))
     problems.sort(key=lambda problem: problem.line or 0)
     if more > 0:
-        problems.append(Problem(name, None, "", "", f"and {more} more problems; mend these first"))
+        problems.append(DesignProblem(name, None, "", "", f"and {more} more problems; mend these first"))
     return problems
 
 
@@ -154,7 +154,7 @@ def text_of_file(path: Path, name: str) -> str:
             f"this is not UTF-8 text (byte {data[error.start]:#04x}); save it as UTF-8 in your text editor, "
             "or start anew with `drytank new FILE`"
         )
-        raise DesignError([Problem(name, line, "", "", message)]) from error
+        raise DesignError([DesignProblem(name, line, "", "", message)]) from error
 
 
 def _missing(path: Path) -> str:
@@ -180,4 +180,4 @@ def _missing(path: Path) -> str:
 
 
 def _whole_file(name: str, message: str) -> DesignError:
-    return DesignError([Problem(name, None, "", "", message)])
+    return DesignError([DesignProblem(name, None, "", "", message)])

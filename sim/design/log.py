@@ -27,7 +27,7 @@ from tomlkit.items import AoT
 
 from sim.design.lines import key_lines, line_of
 from sim.design.load import text_of_file
-from sim.design.problems import DesignError, Finding, Problem, nearest, printable, shown
+from sim.design.problems import DesignError, DesignProblem, Finding, nearest, printable, shown
 from sim.design.quantities import Salinity, Temperature
 from sim.design.syntax import TomlError, tables
 from sim.design.table import Strict
@@ -83,7 +83,7 @@ class Logged:
         """The line of a key of test `test` (from 0), from 1."""
         return line_of(("test", test, key), self._lines)
 
-    def problem(self, test: int, key: str, value: str, message: str) -> Problem:
+    def problem(self, test: int, key: str, value: str, message: str) -> DesignProblem:
         """Something wrong with test `test` (from 0), at its key, with file and line."""
         path: tuple[str | int, ...] = ("test", test, *key.split("/"))
         return _placed(Finding(path, value, message), self._lines, self.name)
@@ -107,7 +107,7 @@ def load_log(path: str | Path) -> Logged:
     """
     name = printable(str(path), 200)
     if not Path(path).exists():
-        raise DesignError([Problem(name, None, "", "", _none_yet(Path(path)))])
+        raise DesignError([DesignProblem(name, None, "", "", _none_yet(Path(path)))])
     return read_log(text_of_file(Path(path), name), name)
 
 
@@ -120,7 +120,7 @@ def read_log(text: str, name: str) -> Logged:
     try:
         raw = tables(text)
     except TomlError as fault:
-        raise DesignError([Problem(name, fault.line, "", fault.given, str(fault))]) from fault
+        raise DesignError([DesignProblem(name, fault.line, "", fault.given, str(fault))]) from fault
     try:
         return Logged(name, text, Log.model_validate(raw))
     except ValidationError as error:
@@ -195,9 +195,11 @@ def _none_yet(path: Path) -> str:
     return f'there is no log yet; `drytank log {design} "sank 1 m in 4.2 +- 0.2 s"` begins one'
 
 
-def _placed(finding: Finding, found: dict[tuple[str | int, ...], int], name: str) -> Problem:
+def _placed(finding: Finding, found: dict[tuple[str | int, ...], int], name: str) -> DesignProblem:
     key = ".".join(printable(str(step)) for step in _from_one(finding.path))
-    return Problem(name, line_of(finding.path, found), key, finding.value, printable(finding.message, 1000))
+    return DesignProblem(
+        name, line_of(finding.path, found), key, finding.value, printable(finding.message, 1000)
+    )
 
 
 def _from_one(path: tuple[str | int, ...]) -> list[str]:

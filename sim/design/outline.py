@@ -11,7 +11,7 @@ CLOSEST = 1e-6  # m: along the body, two places nearer to each other than this a
 Point = tuple[float, float]  # back, and up or left, m
 
 
-class Lines(NamedTuple):
+class OutlineLines(NamedTuple):
     """The outline's two lines, each from nose to tail, every point farther back than the last."""
 
     high: list[Point]  # the back, or the left side
@@ -26,7 +26,7 @@ class OutlineError(ValueError):
         self.at = at
 
 
-def seen_from_side(points: Sequence[Point]) -> Lines:
+def seen_from_side(points: Sequence[Point]) -> OutlineLines:
     """The back and the belly of an outline given all round.
 
     Raises:
@@ -43,10 +43,10 @@ def seen_from_side(points: Sequence[Point]) -> Lines:
     lines = [_line(points, way) for way in (one, other)]
     lines.sort(key=lambda line: _mean(line))
     low, high = lines
-    return Lines(_outermost(high, max), _outermost(low, min))
+    return OutlineLines(_outermost(high, max), _outermost(low, min))
 
 
-def seen_from_top(points: Sequence[Point]) -> Lines:
+def seen_from_top(points: Sequence[Point]) -> OutlineLines:
     """The left and the right side of an outline given all round, or of one half of it, told twice then.
 
     Raises:
@@ -60,7 +60,7 @@ def seen_from_top(points: Sequence[Point]) -> Lines:
     if points[way[0]][0] > points[way[-1]][0]:
         way.reverse()
     half = _outermost([(back, abs(left)) for back, left in _line(points, way)], max)
-    return Lines(half, [(back, -left) for back, left in half])
+    return OutlineLines(half, [(back, -left) for back, left in half])
 
 
 def _long_enough(points: Sequence[Point], least: int = 3) -> None:

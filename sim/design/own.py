@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Mapping
 from typing import Any
 
-from sim.bench.mix import Part, mix_density, shares
+from sim.bench.mix import Ingredient, mix_density, shares
 from sim.bench.uncertainty import ReadingError, flat, known
 from sim.design.materials import HARD_PLASTICS, find
 from sim.design.model import Design, Mix, OwnMaterial
@@ -73,11 +73,12 @@ def mix_of(mix: Mix, own: Own | None = None) -> Quantity:
         return mix.density
     if mix.cube is not None:
         return mix.cube.results()["density"]
-    told = {part.name: part_density(part.density, part.material, own or {}) for part in mix.parts}
-    parts = [Part(name, share, told[name].value if told[name] else None) for name, share in recipe.items()]  # type: ignore[union-attr]
+    densities = {part.name: part_density(part.density, part.material, own or {}) for part in mix.parts}
+    given = {name: value.value if value is not None else None for name, value in densities.items()}
+    parts = [Ingredient(name, share, given[name]) for name, share in recipe.items()]
     density = mix_density(parts)
     # d(1/sum(s/r))/dr = density^2 s / r^2
-    spread = [density**2 * p.share / q.value**2 * q.sd for p in parts if (q := told[p.name]) is not None]
+    spread = [density**2 * p.share / q.value**2 * q.sd for p in parts if (q := densities[p.name]) is not None]
     return known(density, math.hypot(*spread), "density")
 
 

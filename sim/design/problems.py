@@ -19,7 +19,7 @@ class Finding:
 
 
 @dataclass(frozen=True)
-class Problem:
+class DesignProblem:
     """One thing wrong with a file. `str()` gives it as a line for the maker."""
 
     file: str
@@ -37,7 +37,7 @@ class Problem:
 class DesignError(Exception):
     """A design file that cannot be used. `problems` holds all that is wrong with it."""
 
-    def __init__(self, problems: Iterable[Problem]) -> None:
+    def __init__(self, problems: Iterable[DesignProblem]) -> None:
         self.problems = tuple(problems)
         super().__init__(self.problems)
 

@@ -91,7 +91,7 @@ class Shell(InWater, ScrapOf):
         return super().results()["density"]
 
 
-class Compare(Reading):
+class AgreementReading(Reading):
     """Do two measurements of one thing agree, and if not, which slip it looks like."""
 
     example: ClassVar[str] = 'one="0.78 +- 0.01 g" other="21.6 +- 0.1 g"'

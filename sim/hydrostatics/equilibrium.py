@@ -60,7 +60,7 @@ class Turns(Enum):
     ANY = "it stays at any attitude"
 
 
-class Balance(NamedTuple):
+class HydrostaticBalance(NamedTuple):
     """A body held at one attitude, free to rise and fall. Lengths in m, lure axes."""
 
     up: Array  # (3,) unit vector straight up
@@ -137,19 +137,19 @@ class Floater:
         held = float(self.terms[:, 0].sum()) / 6.0 + float(self.small[:, VOLUME].sum())
         self.displaced = lure.mass / density / lure.volume * held
 
-    def held(self, up: Array, pivot: Array | None, accuracy: float = 1e-13) -> Balance:
+    def held(self, up: Array, pivot: Array | None, accuracy: float = 1e-13) -> HydrostaticBalance:
         """Balance of weight and displaced water at an attitude; `pivot` is a point near the surface, if known."""
         if not self.floats:
             pivot = self.centre if pivot is None else pivot
             across = np.eye(3) - np.outer(up, up)
             lever = self.centre - self.centre_volume
             energy = float(lever @ up)
-            return Balance(up, None, energy, across @ lever, -energy * across, pivot)
+            return HydrostaticBalance(up, None, energy, across @ lever, -energy * across, pivot)
         found = balance(
             self.vertices, self.faces, self.terms, self.small, self.centre, up, self.displaced,
             math.nan if pivot is None else -float(up @ pivot), accuracy, self.parted, self.near,
         )  # fmt: skip
-        return Balance(
+        return HydrostaticBalance(
             up,
             float(found[A_HEIGHT]),
             float(found[A_ENERGY]),
@@ -263,7 +263,7 @@ def righting_arms(floater: Floater, rest: Rest, way: Array, angles: Iterable[flo
     return arms
 
 
-def _freedom(floater: Floater, here: Balance) -> Turns:
+def _freedom(floater: Floater, here: HydrostaticBalance) -> Turns:
     """Whether turning it, about its long axis or any way, meets a righting arm worth the name."""
     limit = NO_ARM * floater.size
     up = here.up

@@ -39,7 +39,7 @@ MOST_STEPS = 40
 UNITS = {"mm": 1e-3, "cm": 1e-2, "in": 0.0254, "m": 1.0}
 
 
-class Solid(NamedTuple):
+class MeshSolid(NamedTuple):
     """Volume (m3), first moments (3,) and second moments (3, 3) about the body's nose, in its own axes."""
 
     volume: float
@@ -61,8 +61,8 @@ class MeshShape:
 
     vertices: Array  # (n, 3)
     faces: Faces  # (m, 3), counter-clockwise seen from outside
-    solid: Solid
-    hollow: Solid | None  # of hollows that the file itself has
+    solid: MeshSolid
+    hollow: MeshSolid | None  # of hollows that the file itself has
     skin: float  # m2
     profile: Profile
     symmetric: bool
@@ -96,8 +96,8 @@ class MeshShape:
         flip = np.array([1.0, -1.0, 1.0])
         turn = np.outer(flip, flip)
 
-        def twin(solid: Solid) -> Solid:
-            return Solid(solid.volume, solid.first * flip, solid.second * turn)
+        def twin(solid: MeshSolid) -> MeshSolid:
+            return MeshSolid(solid.volume, solid.first * flip, solid.second * turn)
 
         return replace(
             self,
@@ -168,27 +168,27 @@ class MeshShape:
         return bool(np.arctan2(top, rest).sum() > math.pi)  # half of 4 pi, each term half a solid angle
 
 
-def _solid(vertices: Array, faces: Faces, symmetric: bool) -> Solid:
+def _solid(vertices: Array, faces: Faces, symmetric: bool) -> MeshSolid:
     volume, at, spread = mesh_moments(vertices, faces)
     if symmetric:
         at = at * np.array([1.0, 0.0, 1.0])
         spread = spread * np.array([[1.0, 0.0, 1.0], [0.0, 1.0, 0.0], [1.0, 0.0, 1.0]])
-    return Solid(volume, volume * at, spread + volume * np.outer(at, at))
+    return MeshSolid(volume, volume * at, spread + volume * np.outer(at, at))
 
 
-def _solid_about(solid: Solid, point: Array, lateral: Array) -> Solid:
+def _solid_about(solid: MeshSolid, point: Array, lateral: Array) -> MeshSolid:
     """Moments about `point`, of the solid stretched by `lateral` from there."""
     v, p = solid.volume, point
     first = solid.first - v * p
     second = solid.second - np.outer(p, solid.first) - np.outer(solid.first, p) + v * np.outer(p, p)
     grown = float(lateral.prod())
-    return Solid(v * grown, first * lateral * grown, second * np.outer(lateral, lateral) * grown)
+    return MeshSolid(v * grown, first * lateral * grown, second * np.outer(lateral, lateral) * grown)
 
 
-def _about(solid: Solid, point: Array) -> Solid:
+def _about(solid: MeshSolid, point: Array) -> MeshSolid:
     """Moments about the nose, from those about `point`."""
     v, p = solid.volume, point
-    return Solid(
+    return MeshSolid(
         v,
         solid.first + v * p,
         solid.second + np.outer(p, solid.first) + np.outer(solid.first, p) + v * np.outer(p, p),

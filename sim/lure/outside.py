@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from sim.design.model import Body
-from sim.design.outline import Lines, OutlineError, Point, seen_from_side, seen_from_top
+from sim.design.outline import OutlineError, OutlineLines, Point, seen_from_side, seen_from_top
 from sim.lure.profile import Array, BuildError, Profile, monotone, rounded
 
 DRAWN = 40  # places along an outline at which it is read, besides those of its own points
@@ -103,7 +103,7 @@ def _outline(key: str, body: Body) -> Profile:
     )
 
 
-def _places(lines: Lines, start: float, end: float) -> Array:
+def _places(lines: OutlineLines, start: float, end: float) -> Array:
     """The places of a view's points along the body, its ends laid upon those of the other view."""
     backs = np.unique([back for line in lines for back, _ in line])
     return start + (backs - backs[0]) * (end - start) / (backs[-1] - backs[0])

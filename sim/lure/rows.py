@@ -16,7 +16,7 @@ from sim.lure.small import BlobShape, PlateShape, build_ballast
 
 
 @dataclass(frozen=True)
-class Row:
+class BudgetRow:
     """A part before it is a `Part`: mass and volume moments (10,)."""
 
     name: str
@@ -99,7 +99,7 @@ def _sticks_out(shape: BlobShape, body: BuiltBody) -> bool:
     return not all(body.holds(shape.at + step) for step in (*reach, *-reach))
 
 
-def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[str]) -> Row:
+def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[str]) -> BudgetRow:
     own, spec = body.own, body.spec
     if spec.weight is not None:
         note = ""
@@ -107,7 +107,7 @@ def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[str]) -> Ro
             note = f"weighed {grams(spec.weight.value)}, {grams(own[0] * body.stuff.density)} by its density"
         if spec.displaced is not None:
             note = "; ".join(filter(None, [note, f"dunked {spec.displaced.value * 1e6:.2f} mL"]))
-        return Row(body.label, "body", own * (spec.weight.value / own[0]), body.outer, "measured", note)
+        return BudgetRow(body.label, "body", own * (spec.weight.value / own[0]), body.outer, "measured", note)
     assert body.stuff is not None  # build_body has seen to it
     left = total([own, *(-h.volume for h in holes)])
     if left[0] <= 0.0:
@@ -116,10 +116,10 @@ def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[str]) -> Ro
             f"{own[0] * 1e6:.3g} mL; use less, or a heavier metal"
         )
     note = f"{(own[0] - left[0]) * 1e6:.2f} mL drilled out" if holes else ""
-    return Row(body.label, "body", left * body.stuff.density, body.outer, body.stuff.source, note)
+    return BudgetRow(body.label, "body", left * body.stuff.density, body.outer, body.stuff.source, note)
 
 
-def fill_row(body: BuiltBody, inside: list[BlobShape], warnings: list[str]) -> Row | None:
+def fill_row(body: BuiltBody, inside: list[BlobShape], warnings: list[str]) -> BudgetRow | None:
     """What the cavity holds; weights that lie in it push a poured fill aside, not a weighed one."""
     spec = body.spec
     room = body.room
@@ -128,7 +128,7 @@ def fill_row(body: BuiltBody, inside: list[BlobShape], warnings: list[str]) -> R
     stuff = stuff_of(f"body.{body.key}.fill", spec.fill, spec.fill_density, None)
     if spec.fill_weight is not None:
         note = "" if stuff is None else f"{grams(room[0] * stuff.density)} by its density"
-        return Row(
+        return BudgetRow(
             body.label,
             "fill",
             room * (spec.fill_weight.value / room[0]),
@@ -144,12 +144,12 @@ def fill_row(body: BuiltBody, inside: list[BlobShape], warnings: list[str]) -> R
         )
     if stuff is None or left[0] <= 0.0 or stuff.density <= 0.0:
         return None
-    return Row(body.label, "fill", left * stuff.density, NOTHING, stuff.source)
+    return BudgetRow(body.label, "fill", left * stuff.density, NOTHING, stuff.source)
 
 
 def paint_rows(
     design: Design, bodies: list[BuiltBody], plates: list[PlateShape]
-) -> tuple[list[Row], list[float]]:
+) -> tuple[list[BudgetRow], list[float]]:
     """Paint as an even skin over the bodies, or over both faces of the plates if there is no body.
 
     Returns its rows, and its volume on each of them: what they displace is grown by that much.
@@ -180,5 +180,5 @@ def paint_rows(
             spread, label = plates[k].volume, plates[k].label
             room = moments.of_point(plates[k].r, share / density)
         coats[k] = share / density
-        rows.append(Row(label, "paint", spread * (share / spread[0]), room, source))
+        rows.append(BudgetRow(label, "paint", spread * (share / spread[0]), room, source))
     return rows, coats

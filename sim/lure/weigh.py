@@ -19,7 +19,7 @@ from sim.lure.bodies import BuiltBody, build_body, grams
 from sim.lure.lure import Part
 from sim.lure.moments import Array, total
 from sim.lure.profile import BuildError
-from sim.lure.rows import NOTHING, Row, body_row, fill_row, paint_rows, place_ballast
+from sim.lure.rows import NOTHING, BudgetRow, body_row, fill_row, paint_rows, place_ballast
 from sim.lure.small import (
     BlobShape,
     PlateShape,
@@ -79,7 +79,7 @@ def weigh(design: Design) -> Weighed:
     balls, holes, inside = place_ballast(design, bodies, warnings)
     _overlaps(bodies, warnings)
 
-    rows: list[Row] = []
+    rows: list[BudgetRow] = []
     for k, body in enumerate(bodies):
         rows.append(body_row(body, holes[k], warnings))
     for k, body in enumerate(bodies):
@@ -88,19 +88,19 @@ def weigh(design: Design) -> Weighed:
             rows.append(fill)
     paint, coats = paint_rows(design, bodies, plates)
     rows.extend(paint)
-    rows.extend(Row(p.label, "plate", p.mass, p.volume, p.source, p.note) for p in plates)
-    rows.extend(Row(w.label, "wire", w.mass, w.volume, w.source, w.note) for w in wires)
-    rows.extend(Row(h.label, h.kind, h.mass, h.volume, _source(design, h)) for h in hanging)
+    rows.extend(BudgetRow(p.label, "plate", p.mass, p.volume, p.source, p.note) for p in plates)
+    rows.extend(BudgetRow(w.label, "wire", w.mass, w.volume, w.source, w.note) for w in wires)
+    rows.extend(BudgetRow(h.label, h.kind, h.mass, h.volume, _source(design, h)) for h in hanging)
     outside = [ball for ball, spec in balls if spec.place == "outside"]
-    threaded: dict[str, list[Row]] = {}
+    threaded: dict[str, list[BudgetRow]] = {}
     for ball, spec in balls:
         displaced = ball.volume if spec.place == "outside" else NOTHING
         if isinstance(spec, Thread):
             label = ball.label.replace(ball.label.partition(" (")[0], spec.wire)
             source = "measured" if spec.weighed else "computed"
-            threaded.setdefault(label, []).append(Row(label, "wire", ball.mass, displaced, source))
+            threaded.setdefault(label, []).append(BudgetRow(label, "wire", ball.mass, displaced, source))
         else:
-            rows.append(Row(ball.label, "ballast", ball.mass, displaced, "measured"))
+            rows.append(BudgetRow(ball.label, "ballast", ball.mass, displaced, "measured"))
     for pieces in threaded.values():
         rows.append(
             replace(pieces[0], mass=total(p.mass for p in pieces), volume=total(p.volume for p in pieces))
@@ -143,7 +143,7 @@ def _size(body: BuiltBody) -> float:
 
 def _totals(
     design: Design,
-    rows: list[Row],
+    rows: list[BudgetRow],
     bodies: list[BuiltBody],
     plates: list[PlateShape],
     wires: list[WireShape],

@@ -9,7 +9,7 @@ from sim.show import layout, lessons, readings
 from sim.show.layout import Column, Look, clean, paragraph, section, table
 from sim.show.lessons import value
 from sim.show.units import Units
-from sim.studies.calibration.fitted import CalibrationResult, Fitted, Held, Standing
+from sim.studies.calibration.fitted import CalibrationResult, Fitted, Residual, Standing
 
 if TYPE_CHECKING:
     from sim.show.report.frame import Part
@@ -62,7 +62,7 @@ def _tests(result: CalibrationResult, look: Look) -> str:
     return table(look, columns, [_test(one, result, look.units) for one in result.tests])
 
 
-def _test(one: Held, result: CalibrationResult, units: Units) -> list[str]:
+def _test(one: Residual, result: CalibrationResult, units: Units) -> list[str]:
     """The cells of one reading; its pull stands with its figure, for the width of the page."""
     figure, pull = readings.named(one.figure), readings.where(one.pull, one.speed_m_s, units)
     start = [
@@ -74,7 +74,7 @@ def _test(one: Held, result: CalibrationResult, units: Units) -> list[str]:
     return [*start, *offs[:2], "left out" if one.left_out else offs[2]]
 
 
-def _model(one: Held, found: float | None, units: Units) -> str:
+def _model(one: Residual, found: float | None, units: Units) -> str:
     if one.word is None:
         return readings.number(one.figure, found, units)
     return "?" if found is None else "yes" if found >= 0.0 else "no"

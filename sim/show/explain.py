@@ -7,7 +7,14 @@ from collections.abc import Iterable, Sequence
 from sim.show.builds import WORDS, amount, at_pull, headline, read_as
 from sim.show.layout import Column, Look, clean, page, paragraph, section, table
 from sim.show.units import METRIC, NO_BREAK, Units, in_units
-from sim.studies.diagnosis.explanation import Alike, CauseFound, Elsewhere, Explanation, Told, Verdict
+from sim.studies.diagnosis.explanation import (
+    Alike,
+    CauseFound,
+    Elsewhere,
+    Explanation,
+    ExplanationVerdict,
+    Told,
+)
 
 PLAIN = Look()
 MOST = 6  # groups on the page; JSON has all
@@ -32,7 +39,7 @@ def explain(name: str, found: Explanation, look: Look = PLAIN) -> str:
 
 def shown(found: Explanation) -> list[Alike]:
     """The groups that are worth a reader's time; none where nothing has to be explained."""
-    if found.verdict in (Verdict.PREDICTED, Verdict.NOTHING):
+    if found.verdict in (ExplanationVerdict.PREDICTED, ExplanationVerdict.NOTHING):
         return []
     heavy = [group for k, group in enumerate(found.groups)
              if k < 3 or sum(cause.share for cause in group.causes) >= LIKELY]  # fmt: skip
@@ -44,9 +51,9 @@ def shown(found: Explanation) -> list[Alike]:
 
 def verdict(found: Explanation, units: Units = METRIC) -> str:
     """One or two sentences."""
-    if found.verdict is Verdict.PREDICTED:
+    if found.verdict is ExplanationVerdict.PREDICTED:
         return _predicted(found)
-    if found.verdict is Verdict.NOTHING:
+    if found.verdict is ExplanationVerdict.NOTHING:
         return (
             "No single cause within reason explains this. Look whether the file describes the lure you swam, "
             "or whether two things came together; say more of what you saw, and measure the whole lure."
@@ -56,7 +63,7 @@ def verdict(found: Explanation, units: Units = METRIC) -> str:
     head = "Most likely" if sum(cause.share for cause in first.causes) >= 0.5 else "Perhaps"
     partly = (
         f" This does not explain: {_listed(clean(one) for one in best.unexplained)}."
-        if found.verdict is Verdict.PARTLY
+        if found.verdict is ExplanationVerdict.PARTLY
         else ""
     )
     others = len(first.causes) - 1
@@ -219,7 +226,7 @@ def _where(one: Elsewhere, units: Units) -> str:
 
 def not_it(found: Explanation) -> list[str]:
     """What was tried in vain."""
-    if found.verdict is Verdict.PREDICTED:
+    if found.verdict is ExplanationVerdict.PREDICTED:
         return []
     out = []
     if found.not_it:

@@ -11,8 +11,8 @@ from sim.studies.calibration.fitted import (
     LEAST_FELT,
     CalibrationResult,
     Fitted,
-    Held,
     Outlier,
+    Residual,
     Standing,
     TurnedAlong,
 )
@@ -105,7 +105,7 @@ def _test(one: Fitted) -> str:
 # ---- what to look at ----------------------------------------------------------------------------------
 
 
-def label(one: Held, result: CalibrationResult) -> str:
+def label(one: Residual, result: CalibrationResult) -> str:
     """The number of a test, with a letter for its lure where there are several."""
     return numbered(one.lure, one.test, result)
 
@@ -176,7 +176,7 @@ def _against(one: Outlier, result: CalibrationResult, files: Sequence[str], unit
     )
 
 
-def _said(one: Held) -> str:
+def _said(one: Residual) -> str:
     return f'"{clean(one.said)}"'
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from sim.design.problems import Problem, shown
+from sim.design.problems import DesignProblem, shown
 from sim.show.layout import clean
 from sim.show.units import NO_BREAK, Kind, Units
 from sim.studies.calibration.gross_errors import PACE, Slip
@@ -114,7 +114,7 @@ def _slip(one: Slip, units: Units) -> str:
         end = f" {unit(one.figure, units)}"
         seen, says = (number(one.figure, abs(value), units) + end for value in (one.seen, one.design))
     message = f"{seen}, {_share(one.times)} the {says} of the design; did the unit or the decimal point slip?"
-    return clean(str(Problem(one.file, one.line, f"test.{one.test}.said", shown(one.said), message)))
+    return clean(str(DesignProblem(one.file, one.line, f"test.{one.test}.said", shown(one.said), message)))
 
 
 def _share(times: float) -> str:

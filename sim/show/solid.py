@@ -14,7 +14,7 @@ Array = NDArray[np.float64]
 TONES = 8  # shades from belly to back
 
 
-class Solid(NamedTuple):
+class DrawnSolid(NamedTuple):
     """A closed surface to be drawn."""
 
     vertices: Array  # (n, 3) m, lure axes; each is a vertex of the hull it stands for
@@ -22,7 +22,7 @@ class Solid(NamedTuple):
     tones: NDArray[np.int64]  # (m,) 0 belly to TONES - 1 back
 
 
-def solid(hull: Hull, along: int, across: int) -> Solid:
+def solid(hull: Hull, along: int, across: int) -> DrawnSolid:
     """`hull` with the vertices that share a cell of a grid drawn together into one of them.
 
     along, across: cells along the longest side and across. Odd, so that the middle plane lies inside cells.
@@ -43,7 +43,7 @@ def solid(hull: Hull, along: int, across: int) -> Solid:
     faces = _joined(home[hull.faces])
     lean = _normals(hull)[kept, 2]
     tones = np.floor(0.5 * (1.0 + lean[faces].mean(axis=1)) * TONES).clip(0, TONES - 1)
-    return Solid(vertices[kept], faces, tones.astype(np.int64))
+    return DrawnSolid(vertices[kept], faces, tones.astype(np.int64))
 
 
 def _middles(vertices: Array, home: NDArray[np.int64], count: NDArray[np.int64]) -> NDArray[np.int64]:

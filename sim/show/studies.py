@@ -9,7 +9,7 @@ from typing import Any
 from sim.show.builds import WAYS, amount
 from sim.show.layout import Column, Look, bullets, page, paragraph, table
 from sim.show.units import Kind, Units
-from sim.studies.compare import WORDS, Comparison, Row
+from sim.studies.compare import WORDS, Comparison, ComparisonRow
 from sim.studies.maps import BEHAVIOUR, NO_ANSWER, Map
 from sim.studies.plan import FAILURE
 from sim.trials.results import Behaviour
@@ -173,7 +173,7 @@ def _rest(names: Sequence[str]) -> str:
     return paragraph(f"These differ too: {words}. See --json.") if names else ""
 
 
-def _alike(name: str, rows: Sequence[Row], units: Units) -> str:
+def _alike(name: str, rows: Sequence[ComparisonRow], units: Units) -> str:
     value = next((row.figures[name] for row in rows if row.figures.get(name) is not None), None)
     if value is None:
         return ""
@@ -196,7 +196,7 @@ def _unit(name: str, units: Units) -> str:
     return units.unit(kind) if kind in units.scales else kind
 
 
-def cell(name: str, row: Row, units: Units) -> str:
+def cell(name: str, row: ComparisonRow, units: Units) -> str:
     """A figure of a row as it stands in a table."""
     value = row.figures.get(name)
     return "-" if value is None else value if isinstance(value, str) else _number(name, value, units)
@@ -211,7 +211,7 @@ def _number(name: str, value: float, units: Units) -> str:
     return text.lstrip("-") if float(text) == 0 else text
 
 
-def who(row: Row) -> str:
+def who(row: ComparisonRow) -> str:
     """Which design, pulled from where and how fast."""
     return f"{row.variant}, {row.tie_on} at {row.speed_m_s:.2f} m/s" if row.tie_on else row.variant
 

@@ -23,7 +23,7 @@ from sim.show.area_names import HALO, LETTERS, edges, outlines, place, short, wr
 from sim.show.figures import labels, style
 from sim.show.figures.fills import Fill, fill_of
 from sim.show.units import METRIC, Kind, Units
-from sim.studies.compare import Comparison, Row
+from sim.studies.compare import Comparison, ComparisonRow
 from sim.studies.maps import NO_ANSWER, Map, Panel, regions
 
 KEY_COLUMNS = 2
@@ -163,7 +163,7 @@ def axis_name(name: str, unit: str) -> str:
 @style.drawn
 def comparison(found: Comparison, title: str, units: Units = METRIC) -> Figure:
     """Depth along the retrieve, for each speed and tie-on point; below it spare lift and sink rate."""
-    panels: dict[tuple[float | None, str], list[Row]] = {}
+    panels: dict[tuple[float | None, str], list[ComparisonRow]] = {}
     for row in found.pulled:
         if row.curve:
             panels.setdefault((row.speed_m_s, row.tie_on), []).append(row)
@@ -193,7 +193,7 @@ def comparison(found: Comparison, title: str, units: Units = METRIC) -> Figure:
 
 
 def _depths(
-    axes: Axes, rows: Sequence[Row], inks: dict[str, style.Ink], deepest: float, units: Units
+    axes: Axes, rows: Sequence[ComparisonRow], inks: dict[str, style.Ink], deepest: float, units: Units
 ) -> None:
     scale = units.scales["distance"].factor
     far = scale * max(point[0] for row in rows for point in row.curve)
@@ -235,7 +235,7 @@ def _apart(places: Sequence[float], gap: float, limit: float) -> list[float]:
 
 def _dots(
     axes: Axes,
-    rows: Sequence[Row],
+    rows: Sequence[ComparisonRow],
     inks: dict[str, style.Ink],
     name: str,
     kind: Kind,

@@ -41,7 +41,7 @@ class Variant:
 
 
 @dataclass(frozen=True)
-class Row:
+class ComparisonRow:
     """The figures of one variant; of a retrieve, from one tie-on point at one speed."""
 
     variant: str
@@ -57,8 +57,8 @@ class Comparison:
     """All rows, in the order of the variants, and the figures that differ, the most noticeable first."""
 
     subject: str  # what distinguishes the variants, as the head of a column
-    still: tuple[Row, ...]
-    pulled: tuple[Row, ...]  # by speed, then tie-on point, then variant
+    still: tuple[ComparisonRow, ...]
+    pulled: tuple[ComparisonRow, ...]  # by speed, then tie-on point, then variant
     differences: Mapping[str, float]  # figure -> spread in noticeable steps
 
 
@@ -95,7 +95,7 @@ class Compare:
                     for v in self.variants
                     if name in designs[v.design].tie_on
                 ]
-        self._rows: dict[int, Row] = {}
+        self._rows: dict[int, ComparisonRow] = {}
 
     def __len__(self) -> int:
         return len(self._wanted)
@@ -113,7 +113,7 @@ class Compare:
             curve = figures.pop(CURVE, ())
             failure = outcome.failure or figures.pop("failure", "")
             speed = ask.speed if ask.tie_on else None
-            self._rows[number] = Row(variant.label, figures, ask.tie_on, speed, curve, failure)
+            self._rows[number] = ComparisonRow(variant.label, figures, ask.tie_on, speed, curve, failure)
             yield number
 
     def result(self) -> Comparison:
@@ -138,8 +138,8 @@ def unlike(designs: Sequence[Design]) -> list[str]:
     return [path for path in every if any(keys.get(path) != seen[0].get(path) for keys in seen[1:])]
 
 
-def _ranked(still: Sequence[Row], pulled: Sequence[Row]) -> dict[str, float]:
-    by_speed: dict[float | None, list[Row]] = {}
+def _ranked(still: Sequence[ComparisonRow], pulled: Sequence[ComparisonRow]) -> dict[str, float]:
+    by_speed: dict[float | None, list[ComparisonRow]] = {}
     for row in pulled:
         by_speed.setdefault(row.speed_m_s, []).append(row)
     found: dict[str, float] = {}

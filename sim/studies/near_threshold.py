@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from sim.design.model import Design
 from sim.studies.engine import CaseError, changed
 from sim.studies.looks import Pull, key
-from sim.studies.priors import Uncertain, uncertain
+from sim.studies.priors import Prior, priors
 from sim.studies.statements import Statement
 from sim.trials.margin import margin_kg
 from sim.trials.results import TrialResult
@@ -37,10 +37,10 @@ def _floating(design: Design, result: TrialResult) -> Iterator[str]:
 
 def margin_deviation(design: Design) -> float:
     """Standard deviation of the spare lift (kg) from what is known, or usual, of every input."""
-    return math.hypot(*(_effect(design, one) for one in uncertain(design, model=False)))
+    return math.hypot(*(_effect(design, one) for one in priors(design, model=False)))
 
 
-def _effect(design: Design, one: Uncertain) -> float:
+def _effect(design: Design, one: Prior) -> float:
     """Half of what two deviations of one input do to the spare lift; 0 for what cannot be built."""
     from sim.lure import BuildError
 

@@ -31,7 +31,7 @@ _SIGNED = ("at.", "root.", "start.", "end.", "front.", "rear.", ".up", ".left", 
 
 
 @dataclass(frozen=True)
-class Uncertain:
+class Prior:
     """One input that is not known exactly: what it is, how well it is known, and who says so."""
 
     path: str  # the name it goes by; full path of its key, or `body.main.stations.width` for all of them
@@ -87,7 +87,7 @@ class Uncertain:
         return self.value.value > 0.0 and not signed and self.value.dimension not in ("temperature", "angle")
 
 
-def uncertain(design: Design, *, model: bool = True) -> list[Uncertain]:
+def priors(design: Design, *, model: bool = True) -> list[Prior]:
     """Every input of `design` that is not known exactly, in the order of the file.
 
     Args:
@@ -97,7 +97,7 @@ def uncertain(design: Design, *, model: bool = True) -> list[Uncertain]:
     return found + (list(_coefficients(design)) if model else [])
 
 
-def drawn(design: Design, inputs: Sequence[Uncertain], zs: Sequence[float]) -> dict[str, Quantity]:
+def drawn(design: Design, inputs: Sequence[Prior], zs: Sequence[float]) -> dict[str, Quantity]:
     """The changes of one build: every input at its own number of deviations."""
     changes: dict[str, Quantity] = {}
     for one, z in zip(inputs, zs, strict=True):
@@ -105,7 +105,7 @@ def drawn(design: Design, inputs: Sequence[Uncertain], zs: Sequence[float]) -> d
     return changes
 
 
-def mixed(design: Design, inputs: Sequence[Uncertain], zs: NDArray[np.float64]) -> NDArray[np.float64]:
+def mixed(design: Design, inputs: Sequence[Prior], zs: NDArray[np.float64]) -> NDArray[np.float64]:
     """Independent deviates (k, inputs) with the correlations of the design's calibration put in.
 
     By the symmetric root of the correlations, which leaves every input that goes with no other as it was.
@@ -121,7 +121,7 @@ def mixed(design: Design, inputs: Sequence[Uncertain], zs: NDArray[np.float64]) 
     return np.asarray(zs @ root.T)
 
 
-def together(design: Design, inputs: Sequence[Uncertain]) -> NDArray[np.float64]:
+def together(design: Design, inputs: Sequence[Prior]) -> NDArray[np.float64]:
     """Correlations (inputs, inputs) of the inputs: those of the design's calibration."""
     import numpy as np
 
@@ -136,16 +136,16 @@ def together(design: Design, inputs: Sequence[Uncertain]) -> NDArray[np.float64]
 # ---- bench inputs -------------------------------------------------------------------------------------
 
 
-def _told_or_usual(design: Design) -> Iterator[Uncertain]:
+def _told_or_usual(design: Design) -> Iterator[Prior]:
     for path, quantity in leaves(design).items():
         if path.startswith(MODEL):
             continue
         if quantity.sd > 0.0:
-            yield Uncertain(path, quantity, True, "as you wrote it")
+            yield Prior(path, quantity, True, "as you wrote it")
         elif ".stations." not in path and ".side." not in path and ".top." not in path:
             sd, why = usual_sd(path, quantity)
             if sd > 0.0:
-                yield Uncertain(path, replace(quantity, sd=sd), False, why)
+                yield Prior(path, replace(quantity, sd=sd), False, why)
 
 
 _SETTINGS = {  # keys of the surroundings, and how well they are usually known; judgement
@@ -235,7 +235,7 @@ def last_digit(quantity: Quantity) -> float:
 # ---- bodies told by many sections, materials told by name ---------------------------------------------
 
 
-def _stations(design: Design) -> Iterator[Uncertain]:
+def _stations(design: Design) -> Iterator[Prior]:
     """All widths of a body told by sections share one error, a template's or a calliper's; heights too."""
     for name, body in design.body.items():
         groups: dict[str, list[tuple[str, Quantity]]] = {}
@@ -255,7 +255,7 @@ def _stations(design: Design) -> Iterator[Uncertain]:
                 continue
             largest = max((quantity for _, quantity in keys), key=lambda q: abs(q.value))
             sd = max(last_digit(largest) / math.sqrt(12.0), LEAST_SIZE)
-            yield Uncertain(
+            yield Prior(
                 f"body.{name}.{group}",
                 replace(largest, value=abs(largest.value), sd=sd, text=""),
                 False,
@@ -265,7 +265,7 @@ def _stations(design: Design) -> Iterator[Uncertain]:
             )
 
 
-def _materials(design: Design) -> Iterator[Uncertain]:
+def _materials(design: Design) -> Iterator[Prior]:
     """Densities that only the name of a material tells."""
     groups: Mapping[str, Mapping[str, Any]] = {
         "body": design.body, "plate": design.plate, "wire": design.wire, "ballast": design.ballast,
@@ -284,33 +284,33 @@ def _counts(part: Any) -> bool:
     return part.weight is None or hollow or not isinstance(part, Body)
 
 
-def _listed(path: str, material: str | None) -> Iterator[Uncertain]:
+def _listed(path: str, material: str | None) -> Iterator[Prior]:
     found = find(material) if material else None
     if found is None or found.high <= found.low or found.density <= 0.0:
         return
     quantity = Quantity(found.density, (found.high - found.low) / math.sqrt(12.0), "density")
     why = f"{found.name} lies between {show(found.low, 'density')} and {show(found.high, 'density')}"
-    yield Uncertain(path, quantity, False, why, between=(found.low, found.high))
+    yield Prior(path, quantity, False, why, between=(found.low, found.high))
 
 
 # ---- the model ----------------------------------------------------------------------------------------
 
 
-def _coefficients(design: Design) -> Iterator[Uncertain]:
+def _coefficients(design: Design) -> Iterator[Prior]:
     for name in DOUBTED:
         factor = getattr(design.calibration, name)
         told = name in design.calibration.model_fields_set
         sd = factor.sd if factor.sd > 0.0 else COEFFICIENTS[name].doubt * factor.value
         why = "calibrated on your tests" if told else "how far the model may be off"
-        yield Uncertain(f"{MODEL}{name}", replace(factor, sd=sd), told and factor.sd > 0.0, why)
+        yield Prior(f"{MODEL}{name}", replace(factor, sd=sd), told and factor.sd > 0.0, why)
 
 
-def shown_value(one: Uncertain) -> str:
+def shown_value(one: Prior) -> str:
     """The value of an input with its unit."""
     return _shown(one.value.value, one.value.dimension)
 
 
-def shown_deviation(one: Uncertain) -> str:
+def shown_deviation(one: Prior) -> str:
     """How well an input is known: `+- 0.3 mm`, `between 350 and 480 kg/m3`."""
     low, high = one.between or (one.at(-9.0).value, one.at(9.0).value)
     if one.between is not None or one.value.flat:

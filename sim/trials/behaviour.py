@@ -10,7 +10,7 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from sim.trials.results import Behaviour, Ended
-from sim.trials.run_metrics import Figures
+from sim.trials.run_metrics import RunMetrics
 
 AWASH = 0.98  # wetted share below which something shows above the water
 SHALLOW = 0.15  # m: deeper than this it dives
@@ -34,39 +34,39 @@ class Rule(NamedTuple):
 
     behaviour: Behaviour
     says: str
-    holds: Callable[[Figures, Ended], bool]
-    margin: Callable[[Figures, Ended], float]
+    holds: Callable[[RunMetrics, Ended], bool]
+    margin: Callable[[RunMetrics, Ended], float]
 
 
-def _spirals(f: Figures, _: Ended) -> bool:
+def _spirals(f: RunMetrics, _: Ended) -> bool:
     round_ = f.circles >= 1.0 and f.circles_one_way >= ONE_WAY and f.radius >= HIGH * f.height
     return (
         round_ and f.turns >= 0.5 * f.circles
     )  # a wobble goes round too, but the lure does not turn with it
 
 
-def _still(f: Figures) -> bool:
+def _still(f: RunMetrics) -> bool:
     return max(f.yaw_amplitude, f.roll_amplitude) <= SEEN and f.heave < HIGH * f.height
 
 
 # ---- by how much: each part of a rule over the step that anybody would see. Judgement -----------------
 
 
-def _round_margin(f: Figures, _: Ended) -> float:
+def _round_margin(f: RunMetrics, _: Ended) -> float:
     wide = f.radius / max(HIGH * f.height, 1e-9) - 1.0
     together = f.turns / max(0.5 * f.circles, 1e-9) - 1.0
     return min(_turned(f.circles), _one_way(f.circles_one_way), wide, together)
 
 
-def _spin_margin(f: Figures, _: Ended) -> float:
+def _spin_margin(f: RunMetrics, _: Ended) -> float:
     return min(_turned(f.turns), f.turns_per_m / TWIST - 1.0, _one_way(f.turns_one_way))
 
 
-def _tumble_margin(f: Figures, _: Ended) -> float:
+def _tumble_margin(f: RunMetrics, _: Ended) -> float:
     return min(_turned(f.over), _one_way(f.over_one_way))
 
 
-def _roll_over_margin(f: Figures, _: Ended) -> float:
+def _roll_over_margin(f: RunMetrics, _: Ended) -> float:
     """One that never turns its back down is as far from it as its widest roll is from a right angle."""
     over = (f.upside_down - UPSIDE_DOWN) / 0.05
     if f.upside_down <= 0.0:
@@ -74,35 +74,35 @@ def _roll_over_margin(f: Figures, _: Ended) -> float:
     return max(over, (abs(f.roll) - ON_ITS_SIDE) / 15.0)
 
 
-def _skip_margin(f: Figures, _: Ended) -> float:
+def _skip_margin(f: RunMetrics, _: Ended) -> float:
     """One that never leaves the water is as far from it as it is wet and deep."""
     out = (f.dry_time - OUT) / 0.1
     return out if f.dry_time > 0.0 else out - 2.0 * f.wet - max(f.depth, 0.0) / 0.2
 
 
-def _aside_margin(f: Figures, _: Ended) -> float:
+def _aside_margin(f: RunMetrics, _: Ended) -> float:
     return (abs(f.offset) - ASIDE * f.distance) / max(0.05 * f.distance, 1e-9)
 
 
-def _hop_margin(f: Figures, ended: Ended) -> float:
+def _hop_margin(f: RunMetrics, ended: Ended) -> float:
     return min(_wake_margin(f, ended), f.heave / max(HIGH * f.height, 1e-9) - 1.0)
 
 
-def _wake_margin(f: Figures, _: Ended) -> float:
+def _wake_margin(f: RunMetrics, _: Ended) -> float:
     """Once it is under, its depth says how far it is from showing again."""
     under = max(f.depth - 0.5 * f.height, 0.0) / 0.1 if f.wet >= AWASH else 0.0
     return (AWASH - f.wet) / 0.05 - under
 
 
-def _under_margin(f: Figures, ended: Ended) -> float:
+def _under_margin(f: RunMetrics, ended: Ended) -> float:
     return -_wake_margin(f, ended)
 
 
-def _deep_margin(f: Figures) -> float:
+def _deep_margin(f: RunMetrics) -> float:
     return (f.depth - SHALLOW) / 0.1
 
 
-def _still_margin(f: Figures, _: Ended) -> float:
+def _still_margin(f: RunMetrics, _: Ended) -> float:
     swing = max(f.yaw_amplitude, f.roll_amplitude)
     return min((SEEN - swing) / SEEN, 1.0 - f.heave / max(HIGH * f.height, 1e-9))
 
@@ -210,18 +210,18 @@ RULES: tuple[Rule, ...] = (
 """In order of rank: the first that holds is the headline, by how much it spoils or marks the retrieve."""
 
 
-def headline(f: Figures, ended: Ended) -> tuple[Behaviour, list[Behaviour]]:
+def headline(f: RunMetrics, ended: Ended) -> tuple[Behaviour, list[Behaviour]]:
     """The first behaviour that holds, and the others. One of wakes, dives and runs always does."""
     held = [rule.behaviour for rule in RULES if rule.holds(f, ended)]
     return held[0], held[1:]
 
 
-def margins(f: Figures, ended: Ended) -> dict[str, float]:
+def margins(f: RunMetrics, ended: Ended) -> dict[str, float]:
     """By how much each behaviour holds (positive) or not, by its word."""
     return {rule.behaviour.value: rule.margin(f, ended) for rule in RULES}
 
 
-NUMBERS: dict[Behaviour, Callable[[Figures], dict[str, float | None]]] = {
+NUMBERS: dict[Behaviour, Callable[[RunMetrics], dict[str, float | None]]] = {
     Behaviour.SPIRALS: lambda f: {"circles": f.circles, "radius_mm": 1e3 * f.radius},
     Behaviour.SPINS: lambda f: {"turns_per_m": f.turns_per_m},
     Behaviour.TUMBLES: lambda f: {"turns": f.over},
@@ -242,12 +242,12 @@ NUMBERS: dict[Behaviour, Callable[[Figures], dict[str, float | None]]] = {
 """The numbers that go with a behaviour; shares without a unit are 0 to 1."""
 
 
-def numbers(behaviour: Behaviour, f: Figures) -> dict[str, float]:
+def numbers(behaviour: Behaviour, f: RunMetrics) -> dict[str, float]:
     """The numbers of one behaviour; what has no answer is left out."""
     return {key: value for key, value in NUMBERS[behaviour](f).items() if value is not None}
 
 
-def sentence(first: Behaviour, also: list[Behaviour], f: Figures) -> str:
+def sentence(first: Behaviour, also: list[Behaviour], f: RunMetrics) -> str:
     """One plain sentence for a retrieve."""
     words = [first.value.capitalize()]
     if first is Behaviour.DIVES:

@@ -34,7 +34,7 @@ Shares = Mapping[str, float]
 Rows = list[tuple[str, float]]
 
 
-class Unit(NamedTuple):
+class CauseUnit(NamedTuple):
     """How a force, moment or power is told, and the least that is."""
 
     name: str
@@ -50,7 +50,11 @@ class Unit(NamedTuple):
         return value * self.factor >= 0.5 * 10.0**-self.places
 
 
-NEWTON, MILLI_NEWTON_METRE, MILLI_WATT = Unit("N", 1.0, 3), Unit("mN m", 1e3, 2), Unit("mW", 1e3, 2)
+NEWTON, MILLI_NEWTON_METRE, MILLI_WATT = (
+    CauseUnit("N", 1.0, 3),
+    CauseUnit("mN m", 1e3, 2),
+    CauseUnit("mW", 1e3, 2),
+)
 
 SPARE, REST = "its weight and buoyancy", "the water it enters"
 TOLD = 0.08  # of the largest: smaller sources are not worth a word
@@ -183,7 +187,7 @@ def _sides(values: Shares, sign: float) -> tuple[Rows, Rows]:
     return ahead, [(name, -v) for name, v in worth if v < 0.0][:MOST]
 
 
-def _told(ahead: Rows, does: str, against: Rows, answers: str, unit: Unit, lead: str = "") -> str:
+def _told(ahead: Rows, does: str, against: Rows, answers: str, unit: CauseUnit, lead: str = "") -> str:
     """`A (2 N) and B (1 N) do this; C (3 N) does that.` Nothing if nothing acts."""
     first, second = (
         _listed([row for row in rows if unit.seen(row[1])], verb, unit)
@@ -193,7 +197,7 @@ def _told(ahead: Rows, does: str, against: Rows, answers: str, unit: Unit, lead:
     return f"{text[0].upper()}{text[1:]}." if first or second else ""
 
 
-def _listed(rows: Rows, does: str, unit: Unit) -> str:
+def _listed(rows: Rows, does: str, unit: CauseUnit) -> str:
     if not rows:
         return ""
     told = [f"{name} ({unit.told(value)})" for name, value in rows]

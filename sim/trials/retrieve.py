@@ -19,10 +19,10 @@ from sim.trials.causes import cause, sources
 from sim.trials.pause import pause
 from sim.trials.programme import EASE, Phase, Row, compiled_rows, mean_speed
 from sim.trials.results import Behaviour, Ended, RetrieveResult, Seen
-from sim.trials.run_metrics import Figures, figures
+from sim.trials.run_metrics import RunMetrics, figures
 from sim.trials.scene import free, pulled
 
-__all__ = ["Figures", "describe", "figures", "follow", "retrieve", "run", "steady"]
+__all__ = ["RunMetrics", "describe", "figures", "follow", "retrieve", "run", "steady"]
 
 RAMP = EASE  # s from rest to full speed
 NEAR = 2.5  # m to the rod tip, where a retrieve is over
@@ -278,7 +278,7 @@ def _described(
 
 
 def _seen(
-    run: Trajectory, lure: Lure, times: NDArray[np.float64], found: Figures, behaviours: list[Behaviour]
+    run: Trajectory, lure: Lure, times: NDArray[np.float64], found: RunMetrics, behaviours: list[Behaviour]
 ) -> list[Seen]:
     every = max(-(-len(times) // WHY), 1)
     acts = sources(run, lure, times[::every])

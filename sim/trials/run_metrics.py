@@ -21,7 +21,7 @@ SLOW = 3  # degree of the curve that is taken out of a swing: the path's own ben
 
 
 @dataclass(frozen=True)
-class Figures:
+class RunMetrics:
     """What a window of a retrieve measures: m, s, degrees, N; shares of time, volume or turning 0 to 1."""
 
     depth: float  # of the lure's middle
@@ -50,7 +50,7 @@ class Figures:
     tension_max: float
 
 
-def figures(run: Trajectory, lure: Lure, times: Array, speed: float) -> Figures:
+def figures(run: Trajectory, lure: Lure, times: Array, speed: float) -> RunMetrics:
     """What the window `times` (k,) of a retrieve at a line speed (m/s) measures."""
     y = run.at(times)
     r = reading.axes(y)
@@ -71,7 +71,7 @@ def figures(run: Trajectory, lure: Lure, times: Array, speed: float) -> Figures:
     turns, turns_one_way = _net(np.cumsum(turning) * (span / max(times.size - 1, 1)))
     over, over_one_way = _net(np.unwrap(np.arctan2(nose[:, 2], nose @ toward)))
     circles, circles_one_way, radius = _circling(middle, toward)
-    return Figures(
+    return RunMetrics(
         depth=float(-middle[:, 2].mean()),
         heave=amplitude(middle[:, 2]),
         height=_height(lure),

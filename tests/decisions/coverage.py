@@ -17,7 +17,7 @@ import numpy as np
 from sim.studies.looks import STILL, Looks, Pull, key
 from sim.studies.monte_carlo.ensemble import Builds, touching
 from sim.studies.monte_carlo.intervals import percentiles
-from sim.studies.priors import uncertain
+from sim.studies.priors import priors
 from sim.trials.results import Behaviour, DropMotion, Verdict
 from tests.decisions.makers import maker
 
@@ -54,7 +54,7 @@ def case(k: int, builds: int = BUILDS, parts: Sequence[str] = tuple(STILL), pull
     points, speeds = list(made.design.tie_on), made.design.retrieve.paces()
     wanted = [Pull(str(draw.choice(points)), float(draw.choice(speeds))) for _ in range(pulls)]
     looks = Looks(tuple(parts), tuple(wanted))
-    inputs = touching(uncertain(made.design), looks)
+    inputs = touching(priors(made.design), looks)
     work = Builds(made.text, made.design, inputs, looks, seed=k + 1)
     for _ in work.run(builds):
         pass

@@ -23,7 +23,7 @@ from sim.design.load import DesignError, read
 from sim.design.model import Design
 from sim.lure import BuildError, build
 from sim.studies.engine import CaseError, changed
-from sim.studies.priors import Uncertain, last_digit, uncertain
+from sim.studies.priors import Prior, last_digit, priors
 
 SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
 TRIES = 20
@@ -58,14 +58,14 @@ def _drawn(name: str, text: str, draw: np.random.Generator) -> Maker:
     file = tomlkit.parse(text)
     written: dict[str, Any] = {}
     true: dict[str, float] = {}
-    for one in uncertain(drawing, model=False):
+    for one in priors(drawing, model=False):
         found = _NUMBER.fullmatch(one.value.text)
         if _stands(file, one.path) and found and one.value.value and not one.value.flat and not one.paths:
             true[one.path], written[one.path] = _measured(one, found, draw)
     text = edited(text, written)
     design = read(text, name)
     changes: dict[str, Any] = {}
-    for one in uncertain(design):
+    for one in priors(design):
         drawn = one.changes(float(draw.standard_normal()))
         changes |= (
             {one.path: replace(one.value, value=true[one.path], text="")} if one.path in true else drawn
@@ -76,7 +76,7 @@ def _drawn(name: str, text: str, draw: np.random.Generator) -> Maker:
     return Maker(name, text, design, truth)
 
 
-def _measured(one: Uncertain, found: re.Match[str], draw: np.random.Generator) -> tuple[float, str]:
+def _measured(one: Prior, found: re.Match[str], draw: np.random.Generator) -> tuple[float, str]:
     """What is there (SI), and what the maker writes of it."""
     places, unit = len(found[2] or ""), found[3]
     number = float(found[1] + "." + (found[2] or "0"))

@@ -20,7 +20,7 @@ from sim.studies.calibration.fitted import Standing
 from sim.studies.calibration.observations import readings
 from sim.studies.engine import changed
 from sim.studies.looks import Looks, Pull, key
-from sim.studies.priors import MODEL, Uncertain, uncertain
+from sim.studies.priors import MODEL, Prior, priors
 from sim.trials.results import Behaviour
 
 COUNT = 100
@@ -181,15 +181,15 @@ def _text(name: str) -> str:
     return edited((SCENARIOS / f"{name}.toml").read_text(encoding="utf-8"), {"retrieve.duration": SECONDS})
 
 
-def _coefficients(design: Any) -> list[Uncertain]:
-    return [one for one in uncertain(design) if one.of_the_model]
+def _coefficients(design: Any) -> list[Prior]:
+    return [one for one in priors(design) if one.of_the_model]
 
 
 def _true(design: Any, planted: dict[str, float], rng: np.random.Generator) -> tuple[Any, float]:
     """The lure as it really is, and how many deviations harder it is thrown."""
     changes: dict[str, Any] = {}
     thrower = 0.0
-    for one in uncertain(design):
+    for one in priors(design):
         if one.path.endswith((".left", ".skew")):
             continue  # the lure is straight
         z = planted[one.path] if one.of_the_model else float(rng.standard_normal())

@@ -25,7 +25,7 @@ from sim.studies.engine import CaseError
 from sim.studies.looks import ROUGH, Looks, Pull, key
 from sim.studies.redesign.levers import levers
 from sim.studies.redesign.propose import remedy
-from sim.studies.redesign.step import Lever, Step
+from sim.studies.redesign.step import Change, Lever
 from sim.studies.redesign.trial_designs import Attempt, Tried, Wants
 from sim.trials import cast, drop, retrieve
 from sim.trials.floating import rest
@@ -94,7 +94,7 @@ def _hidden(lure: str, rng: np.random.Generator) -> Attempt:
             return Attempt(tuple(steps))
 
 
-def _clash(steps: Sequence[Step]) -> bool:
+def _clash(steps: Sequence[Change]) -> bool:
     paths = [list(step.changes) for step in steps]
     return len(paths) == 2 and any(
         a == b or a.startswith(f"{b}.") or b.startswith(f"{a}.") for a in paths[0] for b in paths[1]

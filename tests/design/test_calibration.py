@@ -7,10 +7,10 @@ import pytest
 
 from sim.design.load import DesignError, read
 from sim.lure import build
-from sim.studies.calibration.fit_parameters import knobs, stripped
+from sim.studies.calibration.fit_parameters import fit_parameters, stripped
 from sim.studies.calibration.fitted import CalibrationResult, Correlation, Fitted, Standing
 from sim.studies.calibration.write_back import changes_of, with_calibration, worth_writing
-from sim.studies.priors import uncertain
+from sim.studies.priors import priors
 from sim.trials import drop
 from sim.trials.scene import factors
 from tests.studies.work import TEXT
@@ -61,7 +61,7 @@ def test_a_calibration_changes_every_run():
 
 
 def test_the_doubt_of_a_fitted_coefficient_is_that_of_the_block():
-    found = {one.path: one for one in uncertain(read(TEXT + BLOCK, "b"))}
+    found = {one.path: one for one in priors(read(TEXT + BLOCK, "b"))}
     assert found["calibration.cross_drag"].value.sd == pytest.approx(0.05)
     assert found["calibration.cross_drag"].told
     assert not found["calibration.shedding"].told
@@ -92,7 +92,7 @@ def test_a_calibration_starts_from_the_model_not_from_an_earlier_block():
     clean = stripped(design)
     assert not factors(clean)
     assert clean.cast.speed.value == 22.0
-    drag = next(knob for knob in knobs([clean]) if knob.name == "cross_drag")
+    drag = next(knob for knob in fit_parameters([clean]) if knob.name == "cross_drag")
     assert drag.input.value.sd == pytest.approx(0.1)
 
 

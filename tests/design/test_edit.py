@@ -9,7 +9,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from sim.design.edit import Line, altered, edited, lines, patch
+from sim.design.edit import ChangedLine, altered, edited, lines, patch
 
 SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
 TEXT = """\
@@ -99,7 +99,10 @@ def test_a_path_that_leads_nowhere_is_refused(path):
 
 def test_the_lines_of_a_change_are_the_values_that_differ():
     found = lines(TEXT, {"hook.tail.weight": "1.2 g", "hook.tail.size": "9 mm", "ballast.belly.at.up": None})
-    assert found == [Line("ballast.belly.at.up", "-6 mm", None), Line("hook.tail.size", None, "9 mm")]
+    assert found == [
+        ChangedLine("ballast.belly.at.up", "-6 mm", None),
+        ChangedLine("hook.tail.size", None, "9 mm"),
+    ]
 
 
 def test_a_change_of_nothing_is_an_empty_patch():
@@ -125,7 +128,7 @@ def test_each_value_of_the_demo_designs_can_be_changed_and_changed_back(file):
             continue
         other = edited(text, {line.path: "7 mm"})
         assert (
-            lines(text, {line.path: "7 mm"}) == [Line(line.path, line.before, "7 mm")]
+            lines(text, {line.path: "7 mm"}) == [ChangedLine(line.path, line.before, "7 mm")]
             or line.before == "7 mm"
         )
         assert tomllib.loads(other) == altered(tomllib.loads(text), {line.path: "7 mm"})

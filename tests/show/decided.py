@@ -10,8 +10,15 @@ from sim.show.report.builds import advice_page, tolerance_page
 from sim.show.report.explained import explain_page
 from sim.show.report.remedy import remedy_page
 from sim.show.units import METRIC
-from sim.studies.calibration.fitted import CalibrationResult, Correlation, Fitted, Held, Standing
-from sim.studies.diagnosis.explanation import Alike, CauseFound, Elsewhere, Explanation, Told, Verdict
+from sim.studies.calibration.fitted import CalibrationResult, Correlation, Fitted, Residual, Standing
+from sim.studies.diagnosis.explanation import (
+    Alike,
+    CauseFound,
+    Elsewhere,
+    Explanation,
+    ExplanationVerdict,
+    Told,
+)
 from sim.studies.monte_carlo.advice import Advice, Settles
 from sim.studies.monte_carlo.tolerance import (
     Cause,
@@ -194,7 +201,7 @@ def explanation(word):
         [cause("slip.salt", "salt water", "", "fresh -> salt water", 9.0, 3.0, "another water")],
     ]
     return some(
-        Explanation, verdict=Verdict.EXPLAINED, looks=295, not_it=["water.temperature", "slip.wrong_hook"],
+        Explanation, verdict=ExplanationVerdict.EXPLAINED, looks=295, not_it=["water.temperature", "slip.wrong_hook"],
         told=[some(Told, text=f"ran 0.8 m deep from {word}", figure="retrieve.depth_m", predicted=[1.12], holds=False,
                    fits=False)],
         groups=[some(Alike, causes=causes, apart=[beside] if len(causes) > 1 else []) for causes in groups],
@@ -248,7 +255,7 @@ def calibrated(word, off=((-4.8, 0.0), (15.2, 9.4), (-7.3, -0.1), (0.1, 0.4))):
                   "before": 0.5, "after": 0.6, "fitted": 0.62, "off_before": before, "off_after": after,
                   "off_fitted": 0.3 * after, "step": 0.03,
                   "outlier": abs(after) > 3, "left_out": left_out}  # fmt: skip
-        return some(Held, **values | kinds[k % len(kinds)])
+        return some(Residual, **values | kinds[k % len(kinds)])
 
     tests = [held(k, *each) for k, each in enumerate(off)]
     tests.append(held(len(tests), 40.0, 40.0, "it is too rough"))

@@ -1,6 +1,6 @@
 """Made-up answers of studies to look at pages and figures with. The numbers are plausible and mean nothing."""
 
-from sim.studies.compare import Comparison, Row, _ranked
+from sim.studies.compare import Comparison, ComparisonRow, _ranked
 from sim.studies.engine import Outcome
 from sim.studies.plan import Plan
 from sim.trials.results import Behaviour
@@ -11,11 +11,13 @@ WORDS = [str(word) for word in Behaviour]
 
 def comparison(depths=(2.1, 0.9, 0.2), words=("dives", "dives", "wakes"), labels=("30deg", "45deg", "60deg")):
     still = tuple(
-        Row(label, {"budget.margin_g": 3.0, "budget.verdict": "floats", "drop.sink_rate_m_s": -0.2 - 0.1 * k})
+        ComparisonRow(
+            label, {"budget.margin_g": 3.0, "budget.verdict": "floats", "drop.sink_rate_m_s": -0.2 - 0.1 * k}
+        )
         for k, label in enumerate(labels)
     )
     pulled = tuple(
-        Row(
+        ComparisonRow(
             label,
             {
                 "retrieve.behaviour": word, "retrieve.depth_m": depth, "retrieve.wobble_hz": 5.0,

@@ -12,13 +12,13 @@ from sim.design.load import read
 from sim.design.paths import leaves, replaced
 from sim.studies.looks import PULLED, STILL, Looks, Pull, key, together, whole
 from sim.studies.priors import (
-    Uncertain,
+    Prior,
     drawn,
     last_digit,
     mixed,
+    priors,
     shown_deviation,
     shown_value,
-    uncertain,
     usual_sd,
 )
 from sim.studies.priors import together as correlations
@@ -26,7 +26,7 @@ from sim.units import Quantity, parse
 from tests.studies.work import SCENARIOS, TEXT
 
 DESIGN = read(TEXT, "test")
-FOUND = {one.path: one for one in uncertain(DESIGN)}
+FOUND = {one.path: one for one in priors(DESIGN)}
 
 
 def design(**changes):
@@ -37,7 +37,7 @@ def design(**changes):
 
 
 def test_what_the_maker_tells_is_taken_as_it_is_told():
-    found = {one.path: one for one in uncertain(design(**{"ballast.belly.weight": "2.0 +- 0.4 g"}))}
+    found = {one.path: one for one in priors(design(**{"ballast.belly.weight": "2.0 +- 0.4 g"}))}
     one = found["ballast.belly.weight"]
     assert one.told
     assert one.value.sd == pytest.approx(0.4e-3)
@@ -80,12 +80,12 @@ def test_a_wood_known_by_its_name_lies_between_its_lightest_and_its_heaviest():
     assert one.between == (350.0, 480.0)
     assert (one.at(-8.0).value, one.at(0.0).value, one.at(8.0).value) == pytest.approx((350.0, 414.0, 480.0))
     assert "body.main.density" not in {
-        o.path for o in uncertain(design(**{"body.main.density": "0.4 g/cm3"})) if o.between
+        o.path for o in priors(design(**{"body.main.density": "0.4 g/cm3"})) if o.between
     }
 
 
 def test_the_density_of_a_weighed_solid_decides_nothing():
-    weighed = uncertain(design(**{"body.main.weight": "4.5 g"}))
+    weighed = priors(design(**{"body.main.weight": "4.5 g"}))
     assert "body.main.density" not in {one.path for one in weighed}
 
 
@@ -102,18 +102,18 @@ def test_every_doubted_coefficient_is_drawn_and_a_calibrated_one_as_its_calibrat
     model = [one for one in FOUND.values() if one.of_the_model]
     assert {one.path.removeprefix("calibration.") for one in model} == set(DOUBTED)
     assert all(one.value.sd == COEFFICIENTS[one.path.removeprefix("calibration.")].doubt for one in model)
-    calibrated = {one.path: one for one in uncertain(design(**{"calibration.shedding": "1.2 +- 0.05"}))}
+    calibrated = {one.path: one for one in priors(design(**{"calibration.shedding": "1.2 +- 0.05"}))}
     one = calibrated["calibration.shedding"]
     assert (one.told, one.why) == (True, "calibrated on your tests")
     assert (one.value.value, one.value.sd) == pytest.approx((1.2, 0.05))
-    assert not any(one.of_the_model for one in uncertain(DESIGN, model=False))
+    assert not any(one.of_the_model for one in priors(DESIGN, model=False))
 
 
 # ---- drawing ------------------------------------------------------------------------------------------
 
 
 def known(value, sd, dimension="length", path="plate.lip.length", **rest):
-    return Uncertain(path, Quantity(value, sd, dimension, **rest), True, "")
+    return Prior(path, Quantity(value, sd, dimension, **rest), True, "")
 
 
 def test_a_normal_input_is_drawn_in_its_own_deviations():
@@ -147,7 +147,7 @@ def test_a_place_may_be_drawn_to_the_other_side():
 
 
 def test_the_draw_of_no_deviation_is_the_design_as_it_is_written():
-    inputs = uncertain(DESIGN)
+    inputs = priors(DESIGN)
     same = replaced(DESIGN, drawn(DESIGN, inputs, [0.0] * len(inputs)))
     told, was = leaves(same), leaves(DESIGN)
     assert all(told[path].value == pytest.approx(was[path].value) for path in was)
@@ -159,7 +159,7 @@ def test_what_goes_together_is_drawn_together_and_the_rest_is_left_alone():
         'together = [{ one = "plate_lift", other = "plate_drag", r = -0.7 }]\n'
     )
     calibrated = read(f"{TEXT}\n{pairs}", "test")
-    inputs = uncertain(calibrated)
+    inputs = priors(calibrated)
     z = np.random.default_rng(3).standard_normal((20_000, len(inputs)))
     x = mixed(calibrated, inputs, z)
     at = [
@@ -170,7 +170,7 @@ def test_what_goes_together_is_drawn_together_and_the_rest_is_left_alone():
     others = [k for k in range(len(inputs)) if k not in at]
     assert np.allclose(x[:, others], z[:, others], atol=1e-12)
     assert correlations(calibrated, inputs)[at[0], at[1]] == -0.7
-    assert mixed(DESIGN, uncertain(DESIGN), z) is z
+    assert mixed(DESIGN, priors(DESIGN), z) is z
 
 
 @pytest.mark.parametrize(

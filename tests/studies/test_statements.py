@@ -14,7 +14,7 @@ from sim.studies.looks import Looks, Pull, key, together
 from sim.studies.statements import FAR, Span, misfits
 from sim.trials.behaviour import RULES, margins
 from sim.trials.results import Behaviour, Ended
-from sim.trials.run_metrics import Figures
+from sim.trials.run_metrics import RunMetrics
 
 DESIGN = load("scenarios/reed_runner.toml")
 PULL = Pull("nose", 0.9)
@@ -77,13 +77,13 @@ def pulled(figures, ended=Ended.TIME, behaviour="wakes"):
     }
 
 
-LEAST = dict.fromkeys(Figures.__dataclass_fields__, 0.0) | {
+LEAST = dict.fromkeys(RunMetrics.__dataclass_fields__, 0.0) | {
     "wobble": None, "height": 0.02, "wet": 0.5, "distance": 10.0,
 }  # fmt: skip
 
 
 def figures(**given):
-    return Figures(**{**LEAST, **given})
+    return RunMetrics(**{**LEAST, **given})
 
 
 def test_what_wakes_and_rolls_over_has_not_been_seen_to_wake():
@@ -143,7 +143,7 @@ def test_a_span_holds_by_a_margin_just_where_it_has_no_misfit(one, other, sd, va
 _SHARE = st.floats(0, 1)
 _ANGLE = st.floats(-180, 180)
 _DRAWN = st.builds(
-    Figures,
+    RunMetrics,
     depth=st.floats(-0.1, 3), heave=st.floats(0, 0.2), height=st.floats(0.005, 0.05), wet=_SHARE,
     dry_time=_SHARE, pitch=st.floats(-90, 90), roll=_ANGLE, upside_down=_SHARE, pitch_amplitude=st.floats(0, 90),
     roll_amplitude=st.floats(0, 90), yaw_amplitude=st.floats(0, 90), wobble=st.none() | st.floats(0.1, 20),

@@ -11,11 +11,11 @@ from sim.design.paths import leaves
 from sim.studies.engine import CaseError
 from sim.studies.looks import Looks, Pull
 from sim.studies.monte_carlo.ensemble import Ensemble, normal_deviates
-from sim.studies.priors import uncertain
+from sim.studies.priors import priors
 from tests.studies.work import TEXT
 
 DESIGN = read(TEXT, "toy")
-INPUTS = [one for one in uncertain(DESIGN, model=False) if not one.paths]
+INPUTS = [one for one in priors(DESIGN, model=False) if not one.paths]
 LIGHT, HEAVY = "hook.belly.weight", "ballast.belly.weight"
 
 

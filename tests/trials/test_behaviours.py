@@ -17,12 +17,12 @@ from sim.motion.solve import Settings, Trajectory
 from sim.trials import retrieve
 from sim.trials.behaviour import NUMBERS, RULES, headline, numbers, sentence
 from sim.trials.results import Behaviour, Ended
-from sim.trials.run_metrics import Figures, figures
+from sim.trials.run_metrics import RunMetrics, figures
 
 ROOT = Path(__file__).parents[2]
 SCENARIOS = ROOT / "scenarios"
 
-QUIET = Figures(
+QUIET = RunMetrics(
     depth=0.5, heave=0.001, height=0.02, wet=1.0, dry_time=0.0, pitch=-10.0, roll=0.0, upside_down=0.0,
     pitch_amplitude=0.5, roll_amplitude=0.5, yaw_amplitude=0.5, wobble=None, turns=0.0, turns_per_m=0.0,
     turns_one_way=0.0, over=0.0, over_one_way=0.0, circles=0.0, circles_one_way=0.0, radius=0.0, offset=0.0,

@@ -12,7 +12,7 @@ from sim.show import readings
 from sim.show.figures import labels
 from sim.show.figures.style import EDGE, GRID, INK, LINES, PAPER, QUIET, WIDTH, drawn, nothing, panel, sheet
 from sim.show.units import METRIC, Units
-from sim.studies.calibration.fitted import CalibrationResult, Held
+from sim.studies.calibration.fitted import CalibrationResult, Residual
 
 NAMES = 1.4  # in: at most for the names
 FOOT, GAP = 0.62, 0.12  # in: under all, and between names, rows and numbers
@@ -71,7 +71,7 @@ def _scale(axes: Axes, rows: int, under: float) -> None:
     axes.axvline(0.0, color=INK, linewidth=1.0, zorder=1)
 
 
-def _reading(axes: Axes, one: Held, y: float) -> None:
+def _reading(axes: Axes, one: Residual, y: float) -> None:
     """Its marks, or a word where it was left out."""
     if one.left_out:
         axes.text(
@@ -101,7 +101,7 @@ def _reading(axes: Axes, one: Held, y: float) -> None:
             )
 
 
-def _far(one: Held, side: int) -> list[str]:
+def _far(one: Residual, side: int) -> list[str]:
     """Numbers of what is farther off on one side than the scale goes, a line each."""
     if one.left_out:
         return []
@@ -117,14 +117,14 @@ def _kept(off: float) -> float:
     return max(-FAR, min(FAR, off))
 
 
-def _name(one: Held, several: bool, units: Units) -> list[str]:
+def _name(one: Residual, several: bool, units: Units) -> list[str]:
     lure = chr(ord("A") + one.lure) if several else ""
     pull = readings.where(one.pull, one.speed_m_s, units)
     first = labels.lines_of(f"{lure}{one.test}: {one.word or readings.named(one.figure)}", NAMES)
     return [*first, *labels.lines_of(pull, NAMES)] if pull else first
 
 
-def _in_words(shown: Sequence[Held]) -> str:
+def _in_words(shown: Sequence[Residual]) -> str:
     return "; ".join(
         f"test {one.test}, {one.word or readings.named(one.figure)}, "
         + (

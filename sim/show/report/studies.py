@@ -18,7 +18,7 @@ from sim.show.report.sections import BEHAVIOURS
 from sim.show.report.study import asked, figure_of, study_page
 from sim.show.report.terms import Terms
 from sim.show.units import Units
-from sim.studies.compare import NOTICED, Comparison, Row
+from sim.studies.compare import NOTICED, Comparison, ComparisonRow
 from sim.studies.maps import BEHAVIOUR, Map
 from sim.studies.parameters import SPEED, Parameter
 from sim.studies.plan import FAILURE, NUMBER, SPEED_COLUMN, TIE_ON, Plan
@@ -256,7 +256,7 @@ def _runs(plan: Plan, rows: Sequence[Mapping[str, Any]], where: str, units: Unit
     for row in islice(rows, MOST_ROWS):
         cells = [f"{row[NUMBER]:.0f}", *(_plain(row[p.heading]) for p in _changed(plan))]
         cells += [str(row[TIE_ON]), units.number("speed", row[SPEED_COLUMN])] if plan.pulls else []
-        figure = Row("", row)
+        figure = ComparisonRow("", row)
         did = [
             terms.marked(_short(row.get(name) or "-"), *BEHAVIOURS)
             if name == BEHAVIOUR

@@ -21,11 +21,11 @@ import numpy as np
 from sim.design.edit import edited
 from sim.design.model import Design
 from sim.studies.calibration.findings import taught
-from sim.studies.calibration.fit_parameters import THROWER, Knob, knobs, stripped
+from sim.studies.calibration.fit_parameters import THROWER, FitParameter, fit_parameters, stripped
 from sim.studies.calibration.fitted import CalibrationResult
-from sim.studies.calibration.observations import Reading, Struck
-from sim.studies.calibration.posterior import Learnt, Lines, combined, surprise
-from sim.studies.calibration.response_model import Tank
+from sim.studies.calibration.observations import Observation, Struck
+from sim.studies.calibration.posterior import Learnt, LinearModel, combined, surprise
+from sim.studies.calibration.response_model import ResponseModel
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -46,7 +46,7 @@ class Given:
 
     texts: Sequence[str]
     designs: Sequence[Design]
-    readings: Sequence[Reading]
+    readings: Sequence[Observation]
     struck: Sequence[Struck] = ()
 
 
@@ -66,9 +66,9 @@ def calibrate(
         told: called after each run.
     """
     designs = [stripped(design) for design in given.designs]
-    every = knobs(designs)
+    every = fit_parameters(designs)
     texts = [_stripped_text(text, design) for text, design in zip(given.texts, designs, strict=True)]
-    tank = Tank(texts, designs, every, given.readings, executor, workers, told=told)
+    tank = ResponseModel(texts, designs, every, given.readings, executor, workers, told=told)
     names = _wanted(given, every, wanted)
     nothing = np.zeros(len(every))
     tank.weigh(nothing)
@@ -90,7 +90,7 @@ def _stripped_text(text: str, design: Design) -> str:
     return edited(text, changes)
 
 
-def _wanted(given: Given, every: Sequence[Knob], wanted: Sequence[str] | None) -> list[str]:
+def _wanted(given: Given, every: Sequence[FitParameter], wanted: Sequence[str] | None) -> list[str]:
     if wanted is not None:
         return list(wanted)
     casts = any(reading.unit.part == "cast" for reading in given.readings)
@@ -100,7 +100,7 @@ def _wanted(given: Given, every: Sequence[Knob], wanted: Sequence[str] | None) -
 # ---- the search ---------------------------------------------------------------------------------------
 
 
-def _felt(tank: Tank, slopes: Floats, at: Floats) -> Floats:
+def _felt(tank: ResponseModel, slopes: Floats, at: Floats) -> Floats:
     """How far a deviation of each unknown moves all readings together; words and ranges if their edge is in reach."""
     scaled = tank.scaled(slopes)
     signals = tank.signals([at])[0]
@@ -116,7 +116,7 @@ def _worth_turning(felt: Floats) -> list[int]:
     return [int(k) for k in np.flatnonzero(felt > FELT)]
 
 
-def _elsewhere(tank: Tank, turned: Sequence[int]) -> Floats:
+def _elsewhere(tank: ResponseModel, turned: Sequence[int]) -> Floats:
     """The best of some points drawn from the prior."""
     rng = np.random.default_rng(SEED)
     points = np.zeros((STARTS, len(tank.knobs)))
@@ -128,7 +128,9 @@ def _elsewhere(tank: Tank, turned: Sequence[int]) -> Floats:
     return np.asarray(points[int(np.argmin(off))])
 
 
-def _search(tank: Tank, turned: Sequence[int], start: Floats, first: Floats) -> tuple[Floats, Floats]:
+def _search(
+    tank: ResponseModel, turned: Sequence[int], start: Floats, first: Floats
+) -> tuple[Floats, Floats]:
     """The point of least misfit from a start, and the slopes there. `first`: the slopes at the start."""
     from scipy.optimize import least_squares
 
@@ -167,7 +169,9 @@ def _search(tank: Tank, turned: Sequence[int], start: Floats, first: Floats) -> 
     return spread(found.x), slopes_at(found.x)
 
 
-def _again(tank: Tank, turned: list[int], best: Floats, slopes: Floats) -> tuple[list[int], Floats, Floats]:
+def _again(
+    tank: ResponseModel, turned: list[int], best: Floats, slopes: Floats
+) -> tuple[list[int], Floats, Floats]:
     """The better of one search and another from elsewhere, where other unknowns may be felt: (turned, best, slopes)."""
     before, rough, least = _disagree(tank, best), tank.rough, tank.least
     start = _elsewhere(tank, turned)
@@ -182,7 +186,7 @@ def _again(tank: Tank, turned: list[int], best: Floats, slopes: Floats) -> tuple
     return turned, best, slopes
 
 
-def _learnt(tank: Tank, turned: list[int], best: Floats, slopes: Floats) -> Learnt:
+def _learnt(tank: ResponseModel, turned: list[int], best: Floats, slopes: Floats) -> Learnt:
     """What is known about the best point, first by the differences there, then by lines through what is known."""
     found = _known(tank, best, slopes, turned, np.zeros(len(tank.readings)))
     if not turned:
@@ -199,12 +203,12 @@ def _learnt(tank: Tank, turned: list[int], best: Floats, slopes: Floats) -> Lear
     return found
 
 
-def _disagree(tank: Tank, best: Floats) -> float:
+def _disagree(tank: ResponseModel, best: Floats) -> float:
     """By how much all readings would have to be wider; 1 if they agree."""
     return surprise(*_misfit(tank, best))
 
 
-def _misfit(tank: Tank, best: Floats) -> tuple[float, int]:
+def _misfit(tank: ResponseModel, best: Floats) -> tuple[float, int]:
     """Squared misfits and deviations at a point, and how many readings have a say there."""
     used, off = tank.used(), tank.misfits(tank.signals([best])[0])
     count = sum(
@@ -214,12 +218,12 @@ def _misfit(tank: Tank, best: Floats) -> tuple[float, int]:
     return float(np.sum(off**2) + np.sum(best**2)), count
 
 
-def _known(tank: Tank, best: Floats, slopes: Floats, turned: list[int], middle: Floats) -> Learnt:
+def _known(tank: ResponseModel, best: Floats, slopes: Floats, turned: list[int], middle: Floats) -> Learnt:
     """What is known of the unknowns that were turned, and the misfit at the best point."""
     signals = tank.signals([best])[0] + middle
     heard = tank.used() & ~np.isnan(signals)
     aims = [reading.aim for reading, use in zip(tank.readings, heard, strict=True) if use]
-    lines = Lines(best[turned], signals[heard], slopes[heard][:, turned], aims, tank.sharpness()[heard])
+    lines = LinearModel(best[turned], signals[heard], slopes[heard][:, turned], aims, tank.sharpness()[heard])
     chi_square, count = _misfit(tank, best)
     known = combined(lines, best[turned], surprise(chi_square, count))
     return Learnt(known, turned, slopes, lines, [int(n) for n in np.flatnonzero(heard)], chi_square)

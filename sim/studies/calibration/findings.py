@@ -27,7 +27,7 @@ from sim.studies.calibration.gross_errors import Slip, slips, sound
 from sim.studies.calibration.observations import Struck, contradictions
 from sim.studies.calibration.posterior import Known, Learnt
 from sim.studies.calibration.residuals import Rows, held, outliers, rows_before, rows_written, turned_along
-from sim.studies.calibration.response_model import Tank
+from sim.studies.calibration.response_model import ResponseModel
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -56,7 +56,7 @@ TRIED_BY = {
 def taught(
     designs: Sequence[Design],
     struck: Sequence[Struck],
-    tank: Tank,
+    tank: ResponseModel,
     names: Sequence[str],
     learnt: Learnt,
     felt: Floats,
@@ -94,7 +94,7 @@ def taught(
     )
 
 
-def _doubts(designs: Sequence[Design], tank: Tank, rows: Rows) -> tuple[list[Slip], list[str]]:
+def _doubts(designs: Sequence[Design], tank: ResponseModel, rows: Rows) -> tuple[list[Slip], list[str]]:
     """What looks like a slip in the logs, and weights and dunks that the designs do not have."""
     slipped: list[Slip] = []
     notes: list[str] = []
@@ -106,7 +106,7 @@ def _doubts(designs: Sequence[Design], tank: Tank, rows: Rows) -> tuple[list[Sli
     return slipped, notes
 
 
-def _pairs(tank: Tank, names: Sequence[str], learnt: Learnt) -> list[Correlation]:
+def _pairs(tank: ResponseModel, names: Sequence[str], learnt: Learnt) -> list[Correlation]:
     """Coefficients asked for that go together."""
     at = [n for n, k in enumerate(learnt.turned) if tank.knobs[k].coefficient and tank.knobs[k].name in names]
     found = [(a, b, learnt.known.correlation(a, b)) for a, b in combinations(at, 2)]
@@ -117,11 +117,13 @@ def _pairs(tank: Tank, names: Sequence[str], learnt: Learnt) -> list[Correlation
     ]
 
 
-def _reported(tank: Tank, names: Sequence[str]) -> list[int]:
+def _reported(tank: ResponseModel, names: Sequence[str]) -> list[int]:
     return [k for k, knob in enumerate(tank.knobs) if knob.name in names]
 
 
-def _correlations(tank: Tank, names: Sequence[str], known: Known, turned: Sequence[int]) -> list[list[float]]:
+def _correlations(
+    tank: ResponseModel, names: Sequence[str], known: Known, turned: Sequence[int]
+) -> list[list[float]]:
     at = {k: n for n, k in enumerate(turned)}
     every = _reported(tank, names)
     return [
@@ -130,7 +132,7 @@ def _correlations(tank: Tank, names: Sequence[str], known: Known, turned: Sequen
     ]
 
 
-def _fitted(tank: Tank, k: int, learnt: Learnt, felt: float, touched: float) -> Fitted:
+def _fitted(tank: ResponseModel, k: int, learnt: Learnt, felt: float, touched: float) -> Fitted:
     knob, known, turned = tank.knobs[k], learnt.known, learnt.turned
     z, sd = 0.0, 1.0
     standing, why, partner, r = Standing.UNTRIED, "", None, None
@@ -162,7 +164,9 @@ def _fitted(tank: Tank, k: int, learnt: Learnt, felt: float, touched: float) -> 
     )  # fmt: skip
 
 
-def _partner(tank: Tank, known: Known, turned: Sequence[int], at: int) -> tuple[str | None, float | None]:
+def _partner(
+    tank: ResponseModel, known: Known, turned: Sequence[int], at: int
+) -> tuple[str | None, float | None]:
     """The unknown that goes most with one."""
     others = [(abs(known.correlation(at, b)), b) for b in range(len(turned)) if b != at]
     if not others:

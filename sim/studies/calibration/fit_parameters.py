@@ -15,9 +15,9 @@ from sim.design.calibration import Calibration
 from sim.design.model import Design
 from sim.lure import BuildError, build
 from sim.lure.lure import Lure
-from sim.studies.calibration.observations import Unit
+from sim.studies.calibration.observations import ObservedRun
 from sim.studies.engine import CaseError, changed
-from sim.studies.priors import MODEL, Uncertain, uncertain
+from sim.studies.priors import MODEL, Prior, priors
 from sim.trials.scene import medium
 
 THROWER = "cast.speed"
@@ -28,15 +28,15 @@ LEAST_SPARE = 0.01  # of the weight: what counts as the spare lift of a lure tha
 
 
 @dataclass(frozen=True)
-class Knob:
+class FitParameter:
     """One unknown: what it is in each lure that has it."""
 
     name: str  # path, without `calibration.` for a coefficient
-    inputs: tuple[tuple[int, Uncertain], ...]  # (lure, its input)
+    inputs: tuple[tuple[int, Prior], ...]  # (lure, its input)
     minor: bool = False  # too small to be told in the water: there it is drawn, not turned
 
     @property
-    def input(self) -> Uncertain:
+    def input(self) -> Prior:
         """Of the first lure that has it; a coefficient is the same in all."""
         return self.inputs[0][1]
 
@@ -49,11 +49,11 @@ class Knob:
         """What to put into a lure's design."""
         return next((dict(one.changes(z)) for k, one in self.inputs if k == lure), {})
 
-    def turned_in(self, unit: Unit) -> bool:
+    def turned_in(self, unit: ObservedRun) -> bool:
         """Whether a run may tell it: what is minor, only a scale and a cup."""
         return not self.minor or unit.part == "budget"
 
-    def felt_by(self, unit: Unit, design: Design) -> bool:
+    def felt_by(self, unit: ObservedRun, design: Design) -> bool:
         """Whether a run can feel it at all."""
         if all(lure != unit.lure for lure, _ in self.inputs):
             return False
@@ -78,7 +78,7 @@ _NEEDS = {  # what a lure must have for a force to act
 _PULLED_ONLY = ("line_bend", "near_surface", "slam")
 
 
-def _force_felt(name: str, unit: Unit, design: Design) -> bool:
+def _force_felt(name: str, unit: ObservedRun, design: Design) -> bool:
     if unit.part in ("budget", "float"):
         return False
     for group, names in _NEEDS.items():
@@ -100,20 +100,20 @@ def stripped(design: Design) -> Design:
     return design.model_copy(update={"calibration": Calibration(), "cast": cast})
 
 
-def knobs(designs: Sequence[Design]) -> list[Knob]:
+def fit_parameters(designs: Sequence[Design]) -> list[FitParameter]:
     """Coefficients, the same for all lures; then of each lure the inputs that its runs could feel."""
-    shared: dict[str, list[tuple[int, Uncertain]]] = {}
-    own: list[Knob] = []
+    shared: dict[str, list[tuple[int, Prior]]] = {}
+    own: list[FitParameter] = []
     for lure, design in enumerate(designs):
-        every = uncertain(design)
+        every = priors(design)
         for one in every:
             if one.of_the_model:
                 shared.setdefault(one.path.removeprefix(MODEL), []).append((lure, one))
-        own += [Knob(one.path, ((lure, one),), small) for one, small in _that_matter(design, every)]
-    return [Knob(name, tuple(inputs)) for name, inputs in shared.items()] + own
+        own += [FitParameter(one.path, ((lure, one),), small) for one, small in _that_matter(design, every)]
+    return [FitParameter(name, tuple(inputs)) for name, inputs in shared.items()] + own
 
 
-def _that_matter(design: Design, every: Sequence[Uncertain]) -> list[tuple[Uncertain, bool]]:
+def _that_matter(design: Design, every: Sequence[Prior]) -> list[tuple[Prior, bool]]:
     """Bench inputs, True with those that are minor.
 
     Those are not that move spare lift or balance, or that place and turn what the water acts on.
@@ -133,7 +133,7 @@ def _acted_on(path: str) -> bool:
     return top in ("tie_on", "cast", "retrieve") or path == "line.diameter"
 
 
-def _moves(design: Design, lure: Lure, one: Uncertain, density: float) -> bool:
+def _moves(design: Design, lure: Lure, one: Prior, density: float) -> bool:
     """Whether a deviation of an input is felt in the water."""
     try:
         other = build(changed(design, one.changes(TRIED_AT)), with_hulls=False)

@@ -55,7 +55,7 @@ class Correlation(Result):
     r: float = Field(description="their correlation")
 
 
-class Held(Result):
+class Residual(Result):
     """One reading of a test, and what the model says of it before and after."""
 
     lure: int = Field(description="which of the files, from 0")
@@ -115,7 +115,7 @@ class CalibrationResult(Result):
     fitted: list[Fitted] = Field(description="every coefficient asked for")
     together: list[Correlation] = Field(description="correlations above 0.3")
     correlations: list[list[float]] = Field(description="between all of `fitted`, in that order")
-    tests: list[Held] = Field(description="every reading, before and after")
+    tests: list[Residual] = Field(description="every reading, before and after")
     outliers: list[Outlier] = Field(description="readings that all others speak against, the worst first")
     struck: list[Struck] = Field(description="tests that are struck out in the logs, and not used")
     slips: list[Slip] = Field(description="values of the logs that are far from all the designs say")

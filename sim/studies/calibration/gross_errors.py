@@ -12,7 +12,7 @@ from typing import Any
 from pydantic import Field
 
 from sim.design.model import Design
-from sim.studies.calibration.observations import Reading, Unit
+from sim.studies.calibration.observations import Observation, ObservedRun
 from sim.trials.results import Result
 
 TIMES = 5.0  # as much, or as little, as the design says: no model is off by that. Judgement
@@ -41,7 +41,9 @@ class Slip(Result):
     times: float = Field(description="how many times as much the log says")
 
 
-def slips(design: Design, found: Sequence[Reading], rows: Mapping[Unit, Mapping[str, Any]]) -> list[Slip]:
+def slips(
+    design: Design, found: Sequence[Observation], rows: Mapping[ObservedRun, Mapping[str, Any]]
+) -> list[Slip]:
     """Everything in some readings that looks like a slip, in their order.
 
     Args:
@@ -55,7 +57,7 @@ def slips(design: Design, found: Sequence[Reading], rows: Mapping[Unit, Mapping[
     return list(out.values())
 
 
-def sound(found: Sequence[Reading], slipped: Sequence[Slip]) -> list[Reading]:
+def sound(found: Sequence[Observation], slipped: Sequence[Slip]) -> list[Observation]:
     """The readings in which nothing looks like a slip."""
     doubted = {(slip.test, slip.figure) for slip in slipped}
     return [
@@ -73,7 +75,7 @@ def off_by(seen: float, design: float) -> float | None:
     return times if max(times, 1.0 / times) >= TIMES else None
 
 
-def _too_fast(design: Design, reading: Reading) -> Slip | None:
+def _too_fast(design: Design, reading: Observation) -> Slip | None:
     """A pull at a speed that the file has nothing like."""
     paces = design.retrieve.paces()
     if reading.unit.pull is None or not paces:
@@ -83,7 +85,7 @@ def _too_fast(design: Design, reading: Reading) -> Slip | None:
     return _slip(reading, PACE, speed, near)
 
 
-def _too_much(reading: Reading, row: Mapping[str, Any]) -> Slip | None:
+def _too_much(reading: Observation, row: Mapping[str, Any]) -> Slip | None:
     figure, span, says = reading.statement.figure, reading.statement.span, reading.found(row)
     if figure not in ENOUGH or span is None or not isinstance(says, int | float):
         return None
@@ -91,7 +93,7 @@ def _too_much(reading: Reading, row: Mapping[str, Any]) -> Slip | None:
     return _slip(reading, figure, seen, float(says)) if abs(seen - says) > ENOUGH[figure] else None
 
 
-def _slip(reading: Reading, figure: str, seen: float, design: float) -> Slip | None:
+def _slip(reading: Observation, figure: str, seen: float, design: float) -> Slip | None:
     times = off_by(seen, design)
     if times is None:
         return None

@@ -14,7 +14,7 @@ from sim.design import paths
 from sim.design.checks import check
 from sim.design.log import Logged, LoggedTest
 from sim.design.model import Design
-from sim.design.problems import DesignError, Problem, shown
+from sim.design.problems import DesignError, DesignProblem, shown
 from sim.studies.engine import Case
 from sim.studies.grammar import StatementError, said
 from sim.studies.looks import ROUGH, Looks, Pull, key
@@ -26,7 +26,7 @@ _DOUBT = re.compile(r"(?:[+＋][-−–‐]|±|\+/-)\s*([0-9]+(?:[.,][0-9]*)?|[.
 
 
 @dataclass(frozen=True)
-class Unit:
+class ObservedRun:
     """One run that readings are held against: a part of a trial or a pull, of one lure under some conditions."""
 
     lure: int
@@ -41,13 +41,13 @@ class Unit:
 
 
 @dataclass(frozen=True)
-class Reading:
+class Observation:
     """One number or word of one test."""
 
     lure: int
     test: int  # from 1, as in the log
     statement: Statement
-    unit: Unit
+    unit: ObservedRun
     file: str = ""  # the log, and the line of the words in it
     line: int | None = None
 
@@ -88,14 +88,14 @@ class Reading:
         return row.get(key(self.statement.figure, self.unit.pull))
 
 
-def readings(design: Design, logged: Logged, lure: int = 0) -> list[Reading]:
+def readings(design: Design, logged: Logged, lure: int = 0) -> list[Observation]:
     """Every reading of a log, in its order, but for tests that are struck out: those may say what they like.
 
     Raises:
         DesignError: words that are not understood, keys that the design does not have; every one of them.
     """
-    found: list[Reading] = []
-    wrong: list[Problem] = []
+    found: list[Observation] = []
+    wrong: list[DesignProblem] = []
     for k, test in enumerate(logged.tests):
         if test.struck_out is not None:
             continue
@@ -156,25 +156,27 @@ def _squared(rate: float) -> float:
     return math.copysign(rate * rate, rate)
 
 
-def units_of(found: Iterable[Reading]) -> list[Unit]:
+def units_of(found: Iterable[Observation]) -> list[ObservedRun]:
     """The runs that are needed, each once."""
     return list(dict.fromkeys(reading.unit for reading in found))
 
 
 def _each(
     logged: Logged, lure: int, k: int, statement: Statement, conditions: tuple[tuple[str, Any], ...]
-) -> Iterator[Reading]:
+) -> Iterator[Observation]:
     part, line = statement.figure.split(".")[0], logged.line(k, "said")
     for pull in statement.pulls or (None,):
-        yield Reading(lure, k + 1, statement, Unit(lure, part, pull, conditions), logged.name, line)
+        yield Observation(
+            lure, k + 1, statement, ObservedRun(lure, part, pull, conditions), logged.name, line
+        )
 
 
 def _conditions(
     design: Design, logged: Logged, k: int, test: LoggedTest
-) -> tuple[tuple[tuple[str, Any], ...], list[Problem]]:
+) -> tuple[tuple[tuple[str, Any], ...], list[DesignProblem]]:
     """What was different in a test, as changes of the design; and what is wrong with that."""
     changes: dict[str, Any] = {}
-    wrong: list[Problem] = []
+    wrong: list[DesignProblem] = []
     for name in ("temperature", "salinity"):
         value = getattr(test.water, name)
         if value is not None:
@@ -194,7 +196,7 @@ def _conditions(
 
 
 def contradictions(
-    design: Design, found: Sequence[Reading], rows: Mapping[Unit, Mapping[str, Any]]
+    design: Design, found: Sequence[Observation], rows: Mapping[ObservedRun, Mapping[str, Any]]
 ) -> list[str]:
     """Weights and dunks of the log that the design does not have, and where to put them."""
     keys = {

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from sim.studies.calibration.posterior import Lines, surprise
+from sim.studies.calibration.posterior import LinearModel, surprise
 from sim.studies.statements import Span
 
 if TYPE_CHECKING:
@@ -50,7 +50,7 @@ class _Fit(NamedTuple):
         return surprise(self.chi_square, self.heard) == 1.0
 
 
-def culprits(lines: Lines) -> list[Culprit]:
+def culprits(lines: LinearModel) -> list[Culprit]:
     """Readings against all others, the worst first; none if the readings disagree without a few to blame."""
     kept = list(range(len(lines.signals)))
     most = min(max(len(kept) // SHARE, 1), MOST)
@@ -72,14 +72,14 @@ def culprits(lines: Lines) -> list[Culprit]:
     ]
 
 
-def _off(lines: Lines, n: int, rest: _Fit) -> float:
+def _off(lines: LinearModel, n: int, rest: _Fit) -> float:
     """How far a reading is from what a fit without it says, in the deviations of both."""
     span, slope = lines.aims[n], lines.slopes[n]
     both = math.sqrt(float(lines.sharp[n]) ** 2 + float(slope @ rest.cov @ slope))
     return Span(span.low, span.high, both).misfit(lines.signal(n, rest.mean))
 
 
-def _fit(lines: Lines, kept: Sequence[int]) -> _Fit:
+def _fit(lines: LinearModel, kept: Sequence[int]) -> _Fit:
     """Prior and some readings put together. A range or a word counts where it is not kept, by its nearer end."""
     size = len(lines.at)
     low = np.array([lines.aims[n].low for n in kept])

@@ -44,7 +44,7 @@ class Known:
 
 
 @dataclass(frozen=True)
-class Lines:
+class LinearModel:
     """Readings as straight lines of the unknowns."""
 
     at: Floats  # (unknowns) the point about which they are
@@ -65,7 +65,7 @@ class Learnt:
     known: Known
     turned: list[int]  # which knobs it is of
     slopes: Floats  # (all readings, all knobs)
-    lines: Lines  # of the readings that were heard
+    lines: LinearModel  # of the readings that were heard
     heard: list[int]  # which those are
     chi_square: float  # at the best point
 
@@ -77,7 +77,7 @@ class Learnt:
         return out
 
 
-def combined(lines: Lines, best: Floats, widened: float = 1.0) -> Known:
+def combined(lines: LinearModel, best: Floats, widened: float = 1.0) -> Known:
     """Prior and readings.
 
     Args:

@@ -11,12 +11,12 @@ from pydantic import Field
 from sim.design.log import Logged
 from sim.design.model import Design
 from sim.studies.calibration.gross_errors import Slip, slips, sound
-from sim.studies.calibration.observations import Reading, contradictions, readings, units_of
+from sim.studies.calibration.observations import Observation, contradictions, readings, units_of
 from sim.studies.engine import run_cases
 from sim.trials.results import Result
 
 
-class Held(Result):
+class Prediction(Result):
     """One reading of a test, and what the design says of it."""
 
     test: int = Field(description="which test of the log, from 1")
@@ -40,7 +40,7 @@ class LogEntry(Result):
     conditions: list[str] = Field(description="what was not as the design has it")
     note: str = Field(description="anything else")
     struck_out: str | None = Field(description="why it is struck out; null if it is used")
-    held: list[Held] = Field(
+    held: list[Prediction] = Field(
         description="each reading of it against the design; none of a test that is struck out"
     )
 
@@ -94,13 +94,13 @@ def slipped_in(design: Design, text: str, logged: Logged, test: int) -> list[Sli
     return slips(design, mine, rows)
 
 
-def _held(reading: Reading, row: dict[str, object]) -> Held:
+def _held(reading: Observation, row: dict[str, object]) -> Prediction:
     statement = reading.statement
     span = statement.span
     signal = reading.signal(row)
     misfit = reading.aim.misfit(signal) if math.isfinite(signal) else math.inf
     found = reading.found(row)
-    return Held(
+    return Prediction(
         test=reading.test,
         figure=statement.figure,
         tie_on=reading.unit.pull.tie_on if reading.unit.pull else None,
@@ -115,7 +115,7 @@ def _held(reading: Reading, row: dict[str, object]) -> Held:
     )
 
 
-def _conditions(found: Sequence[Reading], test: int) -> list[str]:
+def _conditions(found: Sequence[Observation], test: int) -> list[str]:
     unit = next((reading.unit for reading in found if reading.test == test), None)
     if unit is None:
         return []

@@ -13,11 +13,11 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from sim.studies.calibration.fitted import LEARNT, Fitted, Held, Outlier, TurnedAlong
-from sim.studies.calibration.observations import Reading, Unit
+from sim.studies.calibration.fitted import LEARNT, Fitted, Outlier, Residual, TurnedAlong
+from sim.studies.calibration.observations import Observation, ObservedRun
 from sim.studies.calibration.outliers import culprits
 from sim.studies.calibration.posterior import Learnt
-from sim.studies.calibration.response_model import Tank
+from sim.studies.calibration.response_model import ResponseModel
 from sim.studies.calibration.write_back import changes_of
 from sim.studies.engine import run_cases
 from sim.studies.statements import FAR
@@ -27,20 +27,20 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-Rows = Mapping[Unit, Mapping[str, Any]]
+Rows = Mapping[ObservedRun, Mapping[str, Any]]
 
 APART = 1.0  # deviations between what the file will say and what was fitted: that is worth an explanation
 CARRIES = 0.5  # deviations by which an input moves such a reading: then it is part of the explanation
 WENT_FAR = 1.0  # of its own deviations: worth a measurement whatever hangs on it
 
 
-def rows_before(tank: Tank) -> Rows:
+def rows_before(tank: ResponseModel) -> Rows:
     """The runs of the model as it came."""
     nothing = np.zeros(len(tank.knobs))
     return dict(zip(tank.units, tank.rows([(unit, nothing) for unit in tank.units]), strict=True))
 
 
-def rows_written(tank: Tank, fitted: Sequence[Fitted]) -> Rows:
+def rows_written(tank: ResponseModel, fitted: Sequence[Fitted]) -> Rows:
     """The runs of the lures with what is written into their files, and nothing else."""
     changes = [changes_of(fitted, lure) for lure in range(len(tank.designs))]
     if not any(changes):
@@ -55,7 +55,9 @@ def rows_written(tank: Tank, fitted: Sequence[Fitted]) -> Rows:
     return found
 
 
-def held(tank: Tank, learnt: Learnt, before: Rows, after: Rows, against: Sequence[Outlier]) -> list[Held]:
+def held(
+    tank: ResponseModel, learnt: Learnt, before: Rows, after: Rows, against: Sequence[Outlier]
+) -> list[Residual]:
     """Each reading against the model as it came, as written, and as fitted."""
     sharp, used = tank.sharpness(), tank.used()
     fitted = tank.signals([learnt.mean])[0]
@@ -66,7 +68,7 @@ def held(tank: Tank, learnt: Learnt, before: Rows, after: Rows, against: Sequenc
         span, pull = reading.statement.aim, reading.unit.pull
         ends = [reading.signal(rows[reading.unit]) for rows in (before, after)]
         out.append(
-            Held(
+            Residual(
                 lure=reading.lure, test=reading.test, said=reading.statement.text,
                 figure=reading.statement.figure, pull=str(pull.tie_on) if pull else None,
                 speed_m_s=pull.speed if pull else None, low=_finite(span.low), high=_finite(span.high),
@@ -80,12 +82,12 @@ def held(tank: Tank, learnt: Learnt, before: Rows, after: Rows, against: Sequenc
     return out
 
 
-def _misfit(reading: Reading, signal: float) -> float:
+def _misfit(reading: Observation, signal: float) -> float:
     """As `log` tells it: in the reading's own deviation."""
     return float(reading.aim.misfit(signal)) if math.isfinite(signal) else FAR
 
 
-def _why_not(tank: Tank, n: int) -> str:
+def _why_not(tank: ResponseModel, n: int) -> str:
     if tank.askew[n]:
         return "a lure that is a little crooked does that, and this one is taken to be straight"
     return f"chance, and what is not told of the lure, throw it about by {tank.rough[n]:.1f} of its +-"
@@ -98,7 +100,7 @@ def _finite(value: float) -> float | None:
 # ---- readings against all others ----------------------------------------------------------------------
 
 
-def outliers(tank: Tank, learnt: Learnt) -> list[Outlier]:
+def outliers(tank: ResponseModel, learnt: Learnt) -> list[Outlier]:
     """Readings that all others speak against, the worst first."""
     return [
         Outlier(
@@ -114,7 +116,7 @@ def outliers(tank: Tank, learnt: Learnt) -> list[Outlier]:
 
 
 def turned_along(
-    tank: Tank, learnt: Learnt, fitted: Sequence[Fitted], readings: Sequence[Held]
+    tank: ResponseModel, learnt: Learnt, fitted: Sequence[Fitted], readings: Sequence[Residual]
 ) -> list[TurnedAlong]:
     """What the fit turned and no file will carry, where a reading hangs on it or it went far; the farthest first."""
     open_ = [

@@ -18,8 +18,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from sim.design.model import Design
-from sim.studies.calibration.fit_parameters import Knob
-from sim.studies.calibration.observations import Reading, Unit, units_of
+from sim.studies.calibration.fit_parameters import FitParameter
+from sim.studies.calibration.observations import Observation, ObservedRun, units_of
 from sim.studies.calibration.ridge import mend
 from sim.studies.engine import run_cases
 from sim.studies.looks import ROUGH
@@ -44,13 +44,13 @@ _ASKEW = (Behaviour.OFF_SIDE.value, Behaviour.SPIRALS.value)
 
 
 @dataclass
-class Tank:
+class ResponseModel:
     """The lures of a calibration and where their runs are run; what was run once is remembered."""
 
     texts: Sequence[str]
     designs: Sequence[Design]
-    knobs: Sequence[Knob]
-    readings: Sequence[Reading]
+    knobs: Sequence[FitParameter]
+    readings: Sequence[Observation]
     executor: Executor | None = None
     workers: int = 1
     rtol: float = ROUGH
@@ -59,9 +59,13 @@ class Tank:
     rough: Floats = field(default_factory=lambda: np.zeros(0))  # of each reading, in its own deviations
     least: Floats = field(default_factory=lambda: np.zeros(0))  # by chance alone
     askew: NDArray[np.bool_] = field(default_factory=lambda: np.zeros(0, dtype=bool))
-    _rows: dict[tuple[Unit, tuple[tuple[int, float], ...]], dict[str, Any]] = field(default_factory=dict)
+    _rows: dict[tuple[ObservedRun, tuple[tuple[int, float], ...]], dict[str, Any]] = field(
+        default_factory=dict
+    )
 
-    _first: dict[tuple[int, Unit], float] = field(default_factory=dict)  # size of the slopes found first
+    _first: dict[tuple[int, ObservedRun], float] = field(
+        default_factory=dict
+    )  # size of the slopes found first
     _before: Floats = field(default_factory=lambda: np.zeros(0))
     bare: Floats = field(default_factory=lambda: np.zeros(0))  # the slopes found first, chance and all
 
@@ -76,7 +80,7 @@ class Tank:
         self.least = np.zeros(len(self.readings))
         self.askew = np.zeros(len(self.readings), dtype=bool)
 
-    def rows(self, wanted: Iterable[tuple[Unit, Floats]]) -> list[dict[str, Any]]:
+    def rows(self, wanted: Iterable[tuple[ObservedRun, Floats]]) -> list[dict[str, Any]]:
         """The row of each (unit, point), run where it is not known yet. A run that failed has an empty row."""
         asked = [(unit, self._place(unit, z)) for unit, z in wanted]
         missing = [one for one in dict.fromkeys(asked) if one not in self._rows]
@@ -101,7 +105,7 @@ class Tank:
             out[p] = self._signals({unit: next(rows) for unit in self.units})
         return out
 
-    def _signals(self, rows: Mapping[Unit, Mapping[str, Any]]) -> list[float]:
+    def _signals(self, rows: Mapping[ObservedRun, Mapping[str, Any]]) -> list[float]:
         """Signals of all readings; NaN of a unit in another motion than was seen, which tells nothing of this one."""
         another = {
             reading.unit
@@ -115,11 +119,11 @@ class Tank:
             for reading in self.readings
         ]
 
-    def _place(self, unit: Unit, z: Floats) -> tuple[tuple[int, float], ...]:
+    def _place(self, unit: ObservedRun, z: Floats) -> tuple[tuple[int, float], ...]:
         """What of a point a unit feels."""
         return tuple((k, float(z[k])) for k in self.feels[unit] if z[k])
 
-    def _changes(self, unit: Unit, place: Sequence[tuple[int, float]]) -> dict[str, Any]:
+    def _changes(self, unit: ObservedRun, place: Sequence[tuple[int, float]]) -> dict[str, Any]:
         changes: dict[str, Any] = {}
         for k, z in place:
             changes |= self.knobs[k].changes(unit.lure, z)
@@ -228,8 +232,8 @@ class Tank:
         """Slopes of the signals (readings, knobs), in each reading's own unit, at a point; 0 if not `among`."""
         here = self.signals([z])[0]
         first = not self._first
-        wanted: list[tuple[Unit, Floats]] = []
-        steps: list[tuple[int, Unit, float]] = []
+        wanted: list[tuple[ObservedRun, Floats]] = []
+        steps: list[tuple[int, ObservedRun, float]] = []
         for k in among:
             for unit in self.units:
                 if k not in self.feels[unit] or not self.knobs[k].turned_in(unit) or not self._counts(unit):
@@ -242,7 +246,7 @@ class Tank:
                     wanted.append((unit, there))
                     steps.append((k, unit, step))
         answers = self.rows(wanted)
-        by: dict[tuple[int, Unit], list[tuple[float, Mapping[str, Any]]]] = {}
+        by: dict[tuple[int, ObservedRun], list[tuple[float, Mapping[str, Any]]]] = {}
         for (k, unit, step), row in zip(steps, answers, strict=True):
             by.setdefault((k, unit), []).append((step, row))
         out = self._before.copy() if not first else np.zeros((len(self.readings), len(self.knobs)))
@@ -269,11 +273,11 @@ class Tank:
         chance = math.sqrt(2.0) * float(self.rough[n]) * self.readings[n].aim.sd
         return max(0.0, 1.0 - (chance / rise) ** 2) * rise if rise else 0.0
 
-    def _steps(self, unit: Unit) -> tuple[float, ...]:
+    def _steps(self, unit: ObservedRun) -> tuple[float, ...]:
         rough = max(r for r, reading in zip(self.rough, self.readings, strict=True) if reading.unit == unit)
         return (-LONG_STEP, LONG_STEP) if rough > SMOOTH else (STEP,)
 
-    def _counts(self, unit: Unit) -> bool:
+    def _counts(self, unit: ObservedRun) -> bool:
         used = self.used()
         return any(u for u, reading in zip(used, self.readings, strict=True) if reading.unit == unit)
 
@@ -288,7 +292,7 @@ def _rise(here: float, ends: Sequence[tuple[float, float]]) -> tuple[float, floa
     return known[0][1] - here, known[0][0]
 
 
-def _in_another_motion(reading: Reading, row: Mapping[str, Any]) -> bool:
+def _in_another_motion(reading: Observation, row: Mapping[str, Any]) -> bool:
     """Whether a lure fell in another way than was seen, not only by degrees."""
     statement, found = reading.statement, reading.found(row)
     if statement.figure != "drop.motion" or statement.negated or found in (None, statement.word):
@@ -296,7 +300,7 @@ def _in_another_motion(reading: Reading, row: Mapping[str, Any]) -> bool:
     return not (found in STEADY and statement.word in STEADY)
 
 
-def _goes_askew(reading: Reading, signal: float) -> bool:
+def _goes_askew(reading: Observation, signal: float) -> bool:
     """It went off to a side, which the lure as drawn does not: one that is a little crooked does."""
     statement = reading.statement
     return statement.word in _ASKEW and not statement.negated and signal < 0.0

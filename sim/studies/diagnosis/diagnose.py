@@ -1,11 +1,12 @@
 """Why did it do that? Single causes that could explain what was seen, by how little they must move.
 
 Every suspect (`sim.studies.diagnosis.suspects`) is moved on its own along a coarse grid, all in one batch,
-looking only at what the statements need. The place on each trace
-(`sim.studies.diagnosis.traces`) at which the movement and the misfits cost least together is where it would have to be; the best few are looked at again there, and the rest
-ranked anew, until nothing new is asked. That is the most probable explanation with one cause, under priors that
-are the deviations of the inputs and, for slips, judgement. Suspects whose predictions of everything that was
-said lie within `ALIKE` deviations of each other cannot be told apart by it; they are told as one group.
+looking only at what the statements need. The place on each trace (`sim.studies.diagnosis.traces`) at which the
+movement and the misfits cost least together is where it would have to be; the best few are looked at again
+there, and the rest ranked anew, until nothing new is asked. That is the most probable explanation with one
+cause, under priors that are the deviations of the inputs and, for slips, judgement. Suspects whose predictions
+of everything that was said lie within `ALIKE` deviations of each other cannot be told apart by it; they are
+told as one group.
 """
 
 from __future__ import annotations

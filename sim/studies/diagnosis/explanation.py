@@ -23,7 +23,7 @@ BETTER = 2.0  # cost that a cause must save to be proposed: it fits seven times 
 MOST_ELSE = 4  # other differences that are kept of a cause
 
 
-class Verdict(StrEnum):
+class ExplanationVerdict(StrEnum):
     """What the search says on the whole."""
 
     PREDICTED = "predicted"
@@ -93,7 +93,7 @@ class Alike(Result):
 class Explanation(Result):
     """Everything that was found."""
 
-    verdict: Verdict = Field(description="on the whole")
+    verdict: ExplanationVerdict = Field(description="on the whole")
     told: list[Told] = Field(description="what was said")
     groups: list[Alike] = Field(description="causes, the likeliest first")
     not_it: list[str] = Field(description="what was tried and does not explain it")
@@ -121,15 +121,15 @@ def explanation(search: Explain) -> Explanation:
     )
 
 
-def _verdict(search: Explain, groups: Sequence[Alike]) -> Verdict:
+def _verdict(search: Explain, groups: Sequence[Alike]) -> ExplanationVerdict:
     if search.predicted:
-        return Verdict.PREDICTED
+        return ExplanationVerdict.PREDICTED
     if not groups or search.costs_as_it_is - groups[0].causes[0].cost < BETTER:
-        return Verdict.NOTHING
+        return ExplanationVerdict.NOTHING
     left = set(groups[0].causes[0].unexplained)
     if {statement.text for statement in search.statements if not statement.holds(search.start)} <= left:
-        return Verdict.NOTHING  # the nearest does none of what was seen
-    return Verdict.PARTLY if left else Verdict.EXPLAINED
+        return ExplanationVerdict.NOTHING  # the nearest does none of what was seen
+    return ExplanationVerdict.PARTLY if left else ExplanationVerdict.EXPLAINED
 
 
 def _weights(search: Explain) -> dict[str, float]:

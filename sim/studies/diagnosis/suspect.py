@@ -15,7 +15,7 @@ from dataclasses import dataclass
 from typing import Any, NamedTuple
 
 from sim.studies.looks import Looks
-from sim.studies.priors import MODEL, Uncertain
+from sim.studies.priors import MODEL, Prior
 from sim.units import Quantity, show
 
 FURTHEST = 4.0  # deviations that are still within reason
@@ -23,7 +23,7 @@ SLIPPED = 6.0  # where the far end of a slip lies on the scale of `x`
 GRID = (-4.0, -2.0, 2.0, 4.0)
 
 
-class Beyond(NamedTuple):
+class GrossError(NamedTuple):
     """How far an input can be wrong by a slip, in one direction."""
 
     end: float  # SI, or a factor
@@ -32,7 +32,7 @@ class Beyond(NamedTuple):
 
 
 @dataclass(frozen=True)
-class Step:
+class ErrorForm:
     """One form of a slip that is no input: what it makes of the design."""
 
     text: str  # from -> to, in words
@@ -45,10 +45,10 @@ class Suspect:
 
     name: str  # the path of its input, or `slip.` and a name of its own
     words: str  # what it would be, for a sentence: `body.main.density`, `the hook belly a size larger`
-    uncertain: Uncertain | None = None
-    up: Beyond | None = None
-    down: Beyond | None = None
-    steps: tuple[Step, ...] = ()
+    uncertain: Prior | None = None
+    up: GrossError | None = None
+    down: GrossError | None = None
+    steps: tuple[ErrorForm, ...] = ()
     prior: float = 0.0  # of a slip that is no input
     tells: str = ""  # the bench test, where the path does not say
     paths: tuple[str, ...] = ()  # what it changes
@@ -73,7 +73,7 @@ class Suspect:
         """Whether it can stand between two places of its grid."""
         return self.uncertain is not None
 
-    def beyond(self, x: float) -> Beyond | None:
+    def beyond(self, x: float) -> GrossError | None:
         """The slip that a movement is, if it is more than a deviation."""
         slip = self.up if x > 0.0 else self.down
         return slip if slip is not None and 0.5 * x * x > 0.5 * slip.prior**2 else None

@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from sim.design.extent import extent, outer_sizes
 from sim.design.materials import find
 from sim.design.model import Body, Design
-from sim.studies.diagnosis.suspect import FURTHEST, Beyond, Step, Suspect
-from sim.studies.priors import Uncertain, uncertain
+from sim.studies.diagnosis.suspect import FURTHEST, ErrorForm, GrossError, Suspect
+from sim.studies.priors import Prior, priors
 from sim.units import Quantity, show
 
 SOAKED = 0.45  # share of its weight that unsealed wood takes up, at most that is looked at
@@ -23,7 +23,7 @@ def suspects(design: Design) -> list[Suspect]:
     """Everything that could be behind it, inputs and coefficients first, in the order of the file."""
     found = [
         Suspect(one.path, one.path, one, *_beyond(design, one), paths=tuple(one.changes(0.0)))
-        for one in uncertain(design)
+        for one in priors(design)
     ]
     return found + list(_slips(design))
 
@@ -34,13 +34,13 @@ _PLACED, _BENT, _SET, _TURNED = 3.0, 3.0, 3.0, 3.0  # priors, deviations; judgem
 _SPOOL, _WET, _LEAK = 3.0, 2.5, 3.0
 
 
-def _beyond(design: Design, one: Uncertain) -> tuple[Beyond | None, Beyond | None]:
+def _beyond(design: Design, one: Prior) -> tuple[GrossError | None, GrossError | None]:
     """How far up and how far down a slip can take an input."""
     top, _, rest = one.path.partition(".")
     last, value = one.path.rsplit(".", 1)[-1], one.value.value
 
-    def both(by: float, prior: float, words: str) -> tuple[Beyond, Beyond]:
-        return Beyond(value + by, prior, words), Beyond(value - by, prior, words)
+    def both(by: float, prior: float, words: str) -> tuple[GrossError, GrossError]:
+        return GrossError(value + by, prior, words), GrossError(value - by, prior, words)
 
     if top == "ballast" and last in ("back", "up"):
         length, height = _sizes(design)
@@ -54,12 +54,12 @@ def _beyond(design: Design, one: Uncertain) -> tuple[Beyond | None, Beyond | Non
         return both(math.radians(12.0), _TURNED, "it sits turned in its slot")
     if one.path == "line.diameter":
         words = "another line was on the spool"
-        return Beyond(1.8 * value, _SPOOL, words), Beyond(0.55 * value, _SPOOL, words)
+        return GrossError(1.8 * value, _SPOOL, words), GrossError(0.55 * value, _SPOOL, words)
     if top == "body" and last == "density" and _drinks(design, rest.split(".")[0]):
         high = one.at(FURTHEST).value
-        return Beyond((1.0 + SOAKED) * high, _WET, "it has taken up water: not sealed"), None
+        return GrossError((1.0 + SOAKED) * high, _WET, "it has taken up water: not sealed"), None
     if top == "body" and last == "fill_density" and one.at(FURTHEST).value < 1000.0:
-        return Beyond(1000.0, _LEAK, "water has got in"), None
+        return GrossError(1000.0, _LEAK, "water has got in"), None
     return None, None
 
 
@@ -94,7 +94,7 @@ def _slips(design: Design) -> Iterator[Suspect]:
     yield from _weighing(design)
 
 
-def _slip(name: str, words: str, prior: float, tells: str, *steps: Step) -> Suspect:
+def _slip(name: str, words: str, prior: float, tells: str, *steps: ErrorForm) -> Suspect:
     paths = tuple(dict.fromkeys(path for step in steps for path in step.changes))
     return Suspect(f"slip.{name}", words, steps=steps, prior=prior, tells=tells, paths=paths)
 
@@ -105,7 +105,7 @@ def _water(design: Design) -> Iterator[Suspect]:
     other = "salt" if design.water.kind == "fresh" else "fresh"
     yield _slip(
         "water", f"{other} water", 3.0, "Find out how salt the water you fish is",
-        Step(f"{design.water.kind} -> {other} water", {"water.kind": other}),
+        ErrorForm(f"{design.water.kind} -> {other} water", {"water.kind": other}),
     )  # fmt: skip
 
 
@@ -123,7 +123,7 @@ def _hooks(design: Design) -> Iterator[Suspect]:
             if hook.size is not None:
                 changes[f"hook.{name}.size"] = Quantity(hook.size.value * larger, 0.0, "length")
             now = f"{show(weight.value, 'mass')} -> {show(weight.value * more, 'mass')}"
-            steps.append(Step(f"a size {word}, {now}", changes))
+            steps.append(ErrorForm(f"a size {word}, {now}", changes))
         yield _slip(
             f"hook_size.{name}", f"hook.{name} of another size", 2.5,
             "Weigh the hook that hangs there", *steps,
@@ -137,7 +137,7 @@ def _ballast(design: Design) -> Iterator[Suspect]:
         if ballast.weight is not None:
             grams = ballast.weight.value
             steps = (
-                Step(f"{show(grams, 'mass')} {becomes}", {f"{path}.weight": Quantity(by * grams, 0.0, "mass")})
+                ErrorForm(f"{show(grams, 'mass')} {becomes}", {f"{path}.weight": Quantity(by * grams, 0.0, "mass")})
                 for by, becomes in (
                     (2.0, f"-> {show(2.0 * grams, 'mass')}, put in twice"),
                     (0.5, f"-> {show(0.5 * grams, 'mass')}, half of it"),
@@ -152,7 +152,9 @@ def _ballast(design: Design) -> Iterator[Suspect]:
             yield _slip(
                 f"counted_from_tail.{name}", f"{path} placed from the tail, not from the nose", 3.5,
                 "Lay the lure on an edge: where does it balance?",
-                Step(f"{show(back, 'length')} -> {show(turned.value, 'length')} back", {f"{path}.at.back": turned}),
+                ErrorForm(
+                    f"{show(back, 'length')} -> {show(turned.value, 'length')} back", {f"{path}.at.back": turned}
+                ),
             )  # fmt: skip
 
 
@@ -161,7 +163,7 @@ def _bodies(design: Design) -> Iterator[Suspect]:
         path = f"body.{name}"
         if body.weight is not None and not _hollow(body) and _drinks(design, name):
             steps = (
-                Step(f"{show(body.weight.value, 'mass')} -> {show((1.0 + share) * body.weight.value, 'mass')}",
+                ErrorForm(f"{show(body.weight.value, 'mass')} -> {show((1.0 + share) * body.weight.value, 'mass')}",
                      {f"{path}.weight": Quantity((1.0 + share) * body.weight.value, 0.0, "mass")})
                 for share in (0.1, 0.2, 0.3, 0.45)
             )  # fmt: skip
@@ -169,7 +171,7 @@ def _bodies(design: Design) -> Iterator[Suspect]:
                         "Weigh it dry and again after an hour in water", *steps)  # fmt: skip
         if _hollow(body) and body.fill is None and body.fill_density is None and body.fill_weight is None:
             steps = (
-                Step(f"{100.0 * share:.0f} % of its hollow full of water",
+                ErrorForm(f"{100.0 * share:.0f} % of its hollow full of water",
                      {f"{path}.fill_density": Quantity(1000.0 * share, 0.0, "density")})
                 for share in (0.1, 0.25, 0.5, 1.0)
             )  # fmt: skip
@@ -186,7 +188,7 @@ def _bodies(design: Design) -> Iterator[Suspect]:
             yield _slip(
                 f"cavity.{name}", f"what {path} displaces was written as its cavity", 3.0,
                 "Fill it with water and weigh that (`drytank measure cavity`)",
-                Step(f"{show(body.cavity.value, 'volume')} -> {show(less.value, 'volume')}",
+                ErrorForm(f"{show(body.cavity.value, 'volume')} -> {show(less.value, 'volume')}",
                      {f"{path}.cavity": less}),
             )  # fmt: skip
 
@@ -210,7 +212,7 @@ def _eyes(design: Design) -> Iterator[Suspect]:
             yield _slip(
                 f"eyes.{one}.{other}", f"{one} and {other} mixed up", 3.0,
                 "Look which eye the line is tied to",
-                Step(f"tied to {other} where {one} is said, and the other way round",
+                ErrorForm(f"tied to {other} where {one} is said, and the other way round",
                      {f"tie_on.{one}": design.tie_on[other], f"tie_on.{other}": design.tie_on[one]}),
             )  # fmt: skip
 
@@ -224,6 +226,6 @@ def _weighing(design: Design) -> Iterator[Suspect]:
         yield _slip(
             "hooks_not_weighed", "the whole was weighed without its hooks", 2.5,
             "Weigh the lure with its hooks on",
-            Step(f"{show(whole.value, 'mass')} -> {show(whole.value + hooks, 'mass')}",
+            ErrorForm(f"{show(whole.value, 'mass')} -> {show(whole.value + hooks, 'mass')}",
                  {"measured.weight": Quantity(whole.value + hooks, 0.0, "mass")}),
         )  # fmt: skip

@@ -11,7 +11,7 @@ from sim.studies.looks import Pull, key
 from sim.studies.monte_carlo.asked import Asked
 from sim.studies.monte_carlo.ensemble import Ensemble
 from sim.studies.monte_carlo.measures import Measure, measures
-from sim.studies.priors import Uncertain
+from sim.studies.priors import Prior
 from sim.studies.vocabulary import sharpness
 
 BENCH, TUB, WATER = "at the bench", "in a tub", "at the water"
@@ -97,7 +97,7 @@ def candidates(ensemble: Ensemble) -> list[Test]:
     return [one for one in out if one.measure is not None or _told(one, ensemble)]
 
 
-def _named(measure: Measure, inputs: Sequence[Uncertain]) -> str:
+def _named(measure: Measure, inputs: Sequence[Prior]) -> str:
     """How to measure it, with the part in place of `it`."""
     part = measure.what.partition(" of ")[2] or measure.what
     how = measure.how

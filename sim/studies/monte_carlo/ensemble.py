@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 from sim.design.model import Design
 from sim.studies.engine import Case, Outcome, processes, run_cases, tried
 from sim.studies.looks import Looks
-from sim.studies.priors import Uncertain, drawn, mixed, together
+from sim.studies.priors import Prior, drawn, mixed, together
 
 if TYPE_CHECKING:
     import numpy as np
@@ -44,7 +44,7 @@ def normal_deviates(count: int, inputs: int, seed: int) -> NDArray[np.float64]:
     return np.asarray(ndtri(np.clip(shares, 1e-9, 1.0 - 1e-9)))
 
 
-def touching(inputs: Sequence[Uncertain], looks: Looks) -> list[Uncertain]:
+def touching(inputs: Sequence[Prior], looks: Looks) -> list[Prior]:
     """The inputs that can change anything of what is looked at.
 
     Without a cast or a pull there is no line, no rod and no tie-on point; at rest no force but lift and weight.
@@ -64,7 +64,7 @@ class Ensemble:
     """What so many builds of a design did."""
 
     design: Design
-    inputs: tuple[Uncertain, ...]
+    inputs: tuple[Prior, ...]
     looks: Looks
     seed: int
     deviates: NDArray[np.float64]  # (builds, inputs) of those that could be built, correlations put in
@@ -100,7 +100,7 @@ class Builds:
 
     text: str  # of the design file
     design: Design
-    inputs: Sequence[Uncertain]
+    inputs: Sequence[Prior]
     looks: Looks
     seed: int = 1
     found: dict[int, tuple[Figures, str]] = field(default_factory=dict)  # number -> figures, failure
@@ -157,7 +157,7 @@ class Builds:
             yield Case(n, self.looks, drawn(self.design, self.inputs, [float(z) for z in zs[n - 1]]))
 
 
-def at_hand(design: Design, inputs: Sequence[Uncertain], looks: Looks, count: int, seed: int = 1) -> Ensemble:
+def at_hand(design: Design, inputs: Sequence[Prior], looks: Looks, count: int, seed: int = 1) -> Ensemble:
     """What the first `count` builds of a design do, tried one after the other in this very process."""
     builds = Builds("", design, inputs, looks, seed)
     for case in builds.cases(count):

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sim.coefficients import COEFFICIENTS
-from sim.studies.priors import MODEL, SHEET, Uncertain
+from sim.studies.priors import MODEL, SHEET, Prior
 from sim.trials.measuring import PLACES, measurement
 
 CALIBRATE = "Log what it does at the water and calibrate (`drytank calibrate`)"
@@ -35,7 +35,7 @@ class Measure:
         return not self.of_the_model and min(self.leaves) <= WORTH_IT
 
 
-def measures(inputs: Sequence[Uncertain]) -> list[Measure]:
+def measures(inputs: Sequence[Prior]) -> list[Measure]:
     """All that could be measured, in the order of the inputs; each coefficient of the model on its own."""
     groups: dict[str, list[int]] = {}
     for k, one in enumerate(inputs):
@@ -60,7 +60,7 @@ _WHOLE = {
 }  # fmt: skip
 
 
-def _what(one: Uncertain) -> str:
+def _what(one: Prior) -> str:
     path = one.path
     if one.of_the_model:
         return COEFFICIENTS[path.removeprefix(MODEL)].does
@@ -71,7 +71,7 @@ def _what(one: Uncertain) -> str:
     return f"{_kind(one)} of {'the whole lure' if part == 'measured' else part}"
 
 
-def _kind(one: Uncertain) -> str:
+def _kind(one: Prior) -> str:
     steps, last = one.path.split("."), one.path.rsplit(".", 1)[-1]
     if last.startswith("balance"):
         return "balance"
@@ -83,7 +83,7 @@ def _kind(one: Uncertain) -> str:
     return "cavity" if last == "cavity" else kinds.get(one.value.dimension, last.replace("_", " "))
 
 
-def _leaves(one: Uncertain) -> float:
+def _leaves(one: Prior) -> float:
     """Deviation after a careful measurement over that before, at most 1."""
     value, dimension = one.value, one.value.dimension
     path = one.path

@@ -21,7 +21,7 @@ from sim.studies.monte_carlo.ensemble import Ensemble, at_hand, touching
 from sim.studies.monte_carlo.intervals import half_width, percentiles, wilson
 from sim.studies.monte_carlo.measures import Measure, measures
 from sim.studies.monte_carlo.sensitivity import Effects, effects
-from sim.studies.priors import MODEL, Uncertain, shown_deviation, shown_value, uncertain
+from sim.studies.priors import MODEL, Prior, priors, shown_deviation, shown_value
 from sim.studies.statements import Statement
 from sim.trials.results import Behaviour, Result
 
@@ -180,7 +180,7 @@ def at_rest(design: Design, builds: int = AT_HAND) -> ToleranceResult | None:
     None where fewer than two of the builds can be built.
     """
     looks = Looks(AT_REST)
-    inputs = touching(uncertain(design, model=False), looks)
+    inputs = touching(priors(design, model=False), looks)
     ensemble = at_hand(design, inputs, looks, builds)
     return tolerance(ensemble, model=False) if len(ensemble.rows) > 1 else None
 
@@ -292,7 +292,7 @@ def _cause(ensemble: Ensemble, measure: Measure, found: dict[str, Effects]) -> C
     )
 
 
-def _doubt(one: Uncertain) -> InputDoubt:
+def _doubt(one: Prior) -> InputDoubt:
     what = COEFFICIENTS[one.path.removeprefix(MODEL)].does if one.of_the_model else ""
     return InputDoubt(
         path=one.path,

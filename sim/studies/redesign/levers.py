@@ -19,7 +19,7 @@ from sim.design.model import Body, Design, Hanging, Plate, TieOn
 from sim.lure.bodies import BuiltBody
 from sim.studies.redesign import clearance as room
 from sim.studies.redesign.scaling import scaled
-from sim.studies.redesign.step import Lever, Step, grams, mm, shifted
+from sim.studies.redesign.step import Change, Lever, grams, mm, shifted
 from sim.studies.redesign.weights import ballast
 
 GROUPS = ("ballast", "lip", "fin", "tie-on", "hooks", "fill", "scale", "line")
@@ -70,7 +70,7 @@ def levers(
 
 
 def _kept(lever: Lever, keep: Sequence[str]) -> Lever:
-    def free(step: Step) -> bool:
+    def free(step: Change) -> bool:
         return not any(
             path == kept or path.startswith(f"{kept}.") or kept.startswith(f"{path}.")
             for path in step.changes
@@ -101,7 +101,7 @@ def _angles(name: str, plate: Plate) -> Iterator[Lever]:
     path = f"plate.{name}.angle"
     for ends in (range(int(np.floor(now + 1e-9)) + 1, 101), range(int(np.ceil(now - 1e-9)) - 1, 4, -1)):
         steps = [
-            Step(
+            Change(
                 f"turn plate.{name} to {deg} deg, from {round(now, 1):g}",
                 {path: f"{deg} deg"}, 1.5 + abs(deg - now) / 10,
             )
@@ -123,7 +123,7 @@ def _sizes(name: str, plate: Plate, size: str, group: str) -> Iterator[Lever]:
     word = {"length": ("longer", "shorter"), "width": ("wider", "narrower")}[size]
     for values, more in ((up, word[0]), (down, word[1])):
         steps = [
-            Step(
+            Change(
                 f"make plate.{name} {more}: {mm(x)}, not {mm(now)}",
                 {path: mm(x), **told},
                 1.5 + abs(x - now) / 4,
@@ -139,7 +139,7 @@ def _sheets(name: str, plate: Plate) -> Iterator[Lever]:
     up, down = [t for t in SHEETS if t > now + 1e-6], [t for t in reversed(SHEETS) if t < now - 1e-6]
     for values in (up, down):
         steps = [
-            Step(f"cut plate.{name} from sheet of {mm(t)}, not {mm(now)}", {path: mm(t), **told}, 3.0 + k)
+            Change(f"cut plate.{name} from sheet of {mm(t)}, not {mm(now)}", {path: mm(t), **told}, 3.0 + k)
             for k, t in enumerate(values)
         ]
         yield Lever(path, "fin", tuple(steps))
@@ -151,19 +151,19 @@ def _hooks(design: Design) -> Iterator[Lever]:
         path, now = f"hook.{name}", hook.weight.value
         tenths = [CUT * k for k in range(3, int((2 * now + 1e-3) / CUT) + 1)]
         lighter = [_hook(path, hook, m) for m in reversed(tenths) if m < now - 1e-6]
-        off = Step(f"leave {path} off", {path: None}, 4.0 + 1e3 * now)
+        off = Change(f"leave {path} off", {path: None}, 4.0 + 1e3 * now)
         yield Lever(path, "hooks", (*lighter, off))
         yield Lever(path, "hooks", tuple(_hook(path, hook, m) for m in tenths if m > now + 1e-6))
 
 
-def _hook(path: str, hook: Hanging, mass: float) -> Step:
+def _hook(path: str, hook: Hanging, mass: float) -> Change:
     assert hook.weight is not None
     now = hook.weight.value
     changes: dict[str, Any] = {f"{path}.weight": grams(mass), f"{path}.bulk": None, f"{path}.estimate": None}
     if hook.size is not None:  # hooks are alike in shape
         changes[f"{path}.size"] = mm(0.5 * round(2e3 * hook.size.value * (mass / now) ** (1 / 3)))
     say = f"hang a hook of {grams(mass)} at {path}, not {grams(now)}"
-    return Step(say, changes, 0.5 + 2e3 * abs(mass - now))
+    return Change(say, changes, 0.5 + 2e3 * abs(mass - now))
 
 
 _AROUND = [np.array([x, 0.0, z]) for x, z in ((1, 0), (-1, 0), (0, 1), (0, -1))]
@@ -172,7 +172,7 @@ _AROUND = [np.array([x, 0.0, z]) for x, z in ((1, 0), (-1, 0), (0, 1), (0, -1))]
 def _tie_ons(design: Design, built: list[BuiltBody], points: Sequence[str], free: bool) -> Iterator[Lever]:
     if free and points:
         others = [name for name in design.tie_on if name != points[0]]
-        steps = tuple(Step(f"tie the line to {name}, not {points[0]}", {}, 0.5, name) for name in others)
+        steps = tuple(Change(f"tie the line to {name}, not {points[0]}", {}, 0.5, name) for name in others)
         yield Lever("tie-on", "tie-on", steps[:1])
         for step in steps[1:]:
             yield Lever("tie-on", "tie-on", (step,))
@@ -181,7 +181,7 @@ def _tie_ons(design: Design, built: list[BuiltBody], points: Sequence[str], free
         eye = design.tie_on[name]
         for (axis, sign), word in words.items():
             steps = tuple(
-                Step(
+                Change(
                     f"move the eye {name} {word} by {far} mm{_stalk(design, built, eye, axis, sign * far)}",
                     {f"tie_on.{name}.at.{axis}": mm(1e3 * getattr(eye.at, axis).value + sign * far)},
                     1.0 + far / 5,
@@ -235,16 +235,16 @@ def _fills(design: Design) -> Iterator[Lever]:
         empty = {f"{path}.fill": None, f"{path}.fill_density": None, **whole}
         lighter = [_filled(path, {**fill, **whole}, d, now) for d in reversed(FILLS) if d < now - 1e-6]
         if now > 0.0:
-            lighter.append(Step(f"leave {path} empty", empty, 2.5))
+            lighter.append(Change(f"leave {path} empty", empty, 2.5))
         yield Lever(f"{path}.fill", "fill", tuple(lighter))
         denser = tuple(_filled(path, {**fill, **whole}, d, now) for d in FILLS if d > now + 1e-6)
         yield Lever(f"{path}.fill", "fill", denser)
 
 
-def _filled(path: str, besides: Mapping[str, Any], density: float, now: float) -> Step:
+def _filled(path: str, besides: Mapping[str, Any], density: float, now: float) -> Change:
     changes = {f"{path}.fill_density": f"{density:g} g/mL", **besides}
     say = f"fill {path} with {density:g} g/mL, not {now:.2g}"
-    return Step(say, changes, 2.0 + 2 * abs(density - now))
+    return Change(say, changes, 2.0 + 2 * abs(density - now))
 
 
 def _fill_density(body: Body) -> float | None:
@@ -268,7 +268,7 @@ def _scales(design: Design) -> Iterator[Lever]:
             changes = scaled(design, 1.0 + 0.01 * sign * percent)
             if changes and percent < 25 * (2 + sign):
                 say = f"make the body {percent} % {word}, all places on it too"
-                steps.append(Step(say, changes, 4.0 + percent / 5))
+                steps.append(Change(say, changes, 4.0 + percent / 5))
         yield Lever("scale", "scale", tuple(steps))
 
 
@@ -277,7 +277,7 @@ def _lines(design: Design) -> Iterator[Lever]:
     up, down = [x for x in LINES if x > now + 1e-6], [x for x in reversed(LINES) if x < now - 1e-6]
     for values in (up, down):
         steps = [
-            Step(f"use a line of {mm(x)}, not {mm(now)}", {"line.diameter": mm(x)}, 0.5 + 0.5 * (k + 1))
+            Change(f"use a line of {mm(x)}, not {mm(now)}", {"line.diameter": mm(x)}, 0.5 + 0.5 * (k + 1))
             for k, x in enumerate(values)
             if x <= 2.5 * now
         ]

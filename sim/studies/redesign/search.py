@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.studies.redesign.step import Lever, Step
+from sim.studies.redesign.step import Change, Lever
 from sim.studies.redesign.trial_designs import Attempt
 
 ROOM = 0.25  # misfits of room that is aimed at
@@ -84,7 +84,7 @@ class Search:
         """What a spot says to do."""
         return Attempt(tuple(self.step(lever, at) for lever, at in spot))
 
-    def step(self, lever: int, at: int) -> Step:
+    def step(self, lever: int, at: int) -> Change:
         return self.levers[lever].steps[at]
 
     def found(self, changes: int) -> list[Found]:

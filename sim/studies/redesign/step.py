@@ -11,7 +11,7 @@ from sim.units import Quantity
 
 
 @dataclass(frozen=True)
-class Step:
+class Change:
     """One change of a lever."""
 
     say: str  # "drill a weight of 1.2 g into ..."
@@ -27,7 +27,7 @@ class Lever:
 
     key: str  # what is changed; two levers of one key are not used together
     group: str
-    steps: tuple[Step, ...]
+    steps: tuple[Change, ...]
     plain: bool = False  # what a maker would turn first: looked at in more steps from the start
 
 

@@ -19,7 +19,7 @@ from sim.studies.engine import CaseError
 from sim.studies.grammar import SWEEP, said
 from sim.studies.looks import Looks, Pull, together, whole
 from sim.studies.redesign import clearance as room
-from sim.studies.redesign.step import Step
+from sim.studies.redesign.step import Change
 from sim.studies.statements import Statement
 
 FINE = Settings().rtol  # of a single trial
@@ -31,7 +31,7 @@ WEIGHTS = {"budget": 0.15, "float": 0.6, "drop": 0.5, "cast": 0.4}  # work of a 
 class Attempt:
     """Steps taken together."""
 
-    steps: tuple[Step, ...] = ()
+    steps: tuple[Change, ...] = ()
 
     @property
     def changes(self) -> dict[str, Any]:

@@ -10,7 +10,7 @@ from sim.bench.hardware import CUT
 from sim.design.model import Ballast, Design, Place
 from sim.lure.bodies import BuiltBody
 from sim.studies.redesign import clearance as room
-from sim.studies.redesign.step import Lever, Step, grams, mm, shifted
+from sim.studies.redesign.step import Change, Lever, grams, mm, shifted
 from sim.units import Quantity
 
 HEAVIEST_MORE = 6e-3  # kg that a weight may grow by
@@ -37,13 +37,13 @@ def _heavier_lighter(name: str, weight: Ballast, built: list[BuiltBody]) -> Iter
     path, now = f"ballast.{name}", weight.weight.value
     keep_whole = {f"{path}.bulk": None, f"{path}.metal": None}
 
-    def step(mass: float) -> Step:
+    def step(mass: float) -> Change:
         changes = {f"{path}.weight": grams(mass), **keep_whole}
         say = f"make {path} weigh {grams(mass)}, not {grams(now)}"
-        return Step(say, changes, 1.0 + 1e3 * abs(mass - now), how=_drilled(built, weight, mass=mass))
+        return Change(say, changes, 1.0 + 1e3 * abs(mass - now), how=_drilled(built, weight, mass=mass))
 
     lighter = [step(m) for m in reversed(cuts(0.0, now, now)) if _fits(built, weight, mass=m)]
-    out = Step(f"leave {path} out", {path: None}, 1.5 + 1e3 * now)
+    out = Change(f"leave {path} out", {path: None}, 1.5 + 1e3 * now)
     yield Lever(f"{path}.weight", "ballast", (*lighter, out), plain=True)
     heavier = [m for m in cuts(now, now + HEAVIEST_MORE, now) if _fits(built, weight, mass=m)]
     yield Lever(f"{path}.weight", "ballast", tuple(step(m) for m in heavier), plain=True)
@@ -105,7 +105,7 @@ def _moved(name: str, weight: Ballast, built: list[BuiltBody]) -> Iterator[Lever
                     value = mm(now + sign * far)
                     say = f"move ballast.{name} {words[axis, sign]} by {far} mm"
                     changes = {f"ballast.{name}.at.{axis}": value}
-                    steps.append(Step(say, changes, 1.5 + far / 10, how=_drilled(built, weight, at=place)))
+                    steps.append(Change(say, changes, 1.5 + far / 10, how=_drilled(built, weight, at=place)))
             yield Lever(f"ballast.{name}.at.{axis}", "ballast", tuple(steps))
 
 
@@ -134,5 +134,5 @@ def _new_weights(design: Design, built: list[BuiltBody]) -> Iterator[Lever]:
                 verb = "fix" if hollow else "drill"
                 say = f"{verb} a new weight of {grams(mass)} into the {where} (ballast.{name})"
                 how = _drilled(built, weight)
-                steps.append(Step(say, {f"ballast.{name}": part}, 2.0 + 1e3 * mass, how=how))
+                steps.append(Change(say, {f"ballast.{name}": part}, 2.0 + 1e3 * mass, how=how))
         yield Lever(f"ballast.{name}", "ballast", tuple(steps))

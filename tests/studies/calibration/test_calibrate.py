@@ -9,10 +9,10 @@ import numpy as np
 import pytest
 
 from sim.studies.calibration import response_model as response
-from sim.studies.calibration.fit_parameters import knobs
+from sim.studies.calibration.fit_parameters import fit_parameters
 from sim.studies.calibration.fitted import Standing
 from sim.studies.calibration.observations import readings, units_of
-from sim.studies.calibration.posterior import Lines, combined, surprise
+from sim.studies.calibration.posterior import LinearModel, combined, surprise
 from sim.studies.engine import changed
 from sim.studies.statements import Span
 from tests.studies.calibration.planted import DESIGN, NOSE, fitted_to, log_of, runs
@@ -92,7 +92,7 @@ def test_what_is_turned_is_reused_so_that_the_work_does_not_run_away(made_up):
         "rose 1 m in 4 +- 0.1 s", f"wobbled 7 +- 0.1 Hz {NOSE}", f"ran 1.1 +- 0.05 m deep {NOSE}"
     )
     units = 2
-    every = len(knobs([DESIGN]))
+    every = len(fit_parameters([DESIGN]))
     assert result.runs < 6 * units * every
 
 
@@ -110,7 +110,7 @@ def test_it_does_not_hang_on_which_worker_is_first(made_up, monkeypatch):
 def test_prior_and_readings_are_put_together_as_textbooks_do():
     slopes = np.array([[2.0, 1.0]])
     known = combined(
-        Lines(np.zeros(2), np.array([5.0]), slopes, [Span(6.0, 6.0, 0.5)], np.array([0.5])), np.zeros(2)
+        LinearModel(np.zeros(2), np.array([5.0]), slopes, [Span(6.0, 6.0, 0.5)], np.array([0.5])), np.zeros(2)
     )
     gain = slopes.T / (slopes @ slopes.T + 0.25)
     assert known.mean == pytest.approx((gain * 1.0).ravel())
@@ -120,7 +120,7 @@ def test_prior_and_readings_are_put_together_as_textbooks_do():
 def test_a_range_cuts_the_prior_as_a_truncated_normal_is_cut():
     half = Span(0.0, math.inf, 1e-3)
     known = combined(
-        Lines(np.zeros(1), np.array([0.0]), np.ones((1, 1)), [half], np.array([1e-3])), np.zeros(1)
+        LinearModel(np.zeros(1), np.array([0.0]), np.ones((1, 1)), [half], np.array([1e-3])), np.zeros(1)
     )
     assert known.mean[0] == pytest.approx(math.sqrt(2.0 / math.pi), abs=0.02)
     assert known.sds[0] == pytest.approx(math.sqrt(1.0 - 2.0 / math.pi), abs=0.02)
@@ -135,8 +135,10 @@ def test_errors_are_widened_only_if_the_misfit_is_no_chance():
 def test_what_a_run_cannot_feel_is_not_run():
     units = units_of(readings(DESIGN, log_of("weighs 9 g", "rose 1 m in 4 s", "flew 20 m", f"dives {NOSE}")))
     budget, drop, cast, pull = units
-    felt = {unit: {knob.name for knob in knobs([DESIGN]) if knob.felt_by(unit, DESIGN)} for unit in units}
-    assert not any(knob.coefficient and knob.name in felt[budget] for knob in knobs([DESIGN]))
+    felt = {
+        unit: {knob.name for knob in fit_parameters([DESIGN]) if knob.felt_by(unit, DESIGN)} for unit in units
+    }
+    assert not any(knob.coefficient and knob.name in felt[budget] for knob in fit_parameters([DESIGN]))
     assert "line_bend" not in felt[drop]
     assert "line_drag" in felt[cast]
     assert "line_bend" in felt[pull]
@@ -151,7 +153,7 @@ def test_what_is_said_not_to_be_felt_changes_nothing():
     """The list of what a run cannot feel, held against the runs themselves."""
     for unit in units_of(readings(DESIGN, log_of("rose 1 m in 4 s", "flew 20 m"))):
         plain = unit.case(0, {})
-        rest = [k for k in knobs([DESIGN]) if k.coefficient and not k.felt_by(unit, DESIGN)]
+        rest = [k for k in fit_parameters([DESIGN]) if k.coefficient and not k.felt_by(unit, DESIGN)]
         changes = {path: value for knob in rest for path, value in knob.changes(0, 1.0).items()}
         here, there = plain.ask(DESIGN), plain.ask(changed(DESIGN, changes))
         figure, least = {"drop": ("drop.sink_rate_m_s", 1e-4), "cast": ("cast.range_m", 0.02)}[unit.part]

@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from sim.studies.calibration.outliers import MOST, culprits
-from sim.studies.calibration.posterior import Lines
+from sim.studies.calibration.posterior import LinearModel
 from sim.studies.statements import Span
 
 RNG = np.random.default_rng(11)
@@ -17,7 +17,7 @@ def lines(values, slopes=None, sd=0.1, signals=0.0):
     count = len(values)
     slopes = np.ones((count, 1)) if slopes is None else np.asarray(slopes, dtype=float)
     aims = [value if isinstance(value, Span) else Span(value, value, sd) for value in values]
-    return Lines(np.zeros(slopes.shape[1]), np.full(count, signals), slopes, aims, np.full(count, sd))
+    return LinearModel(np.zeros(slopes.shape[1]), np.full(count, signals), slopes, aims, np.full(count, sd))
 
 
 def named(found):

@@ -15,7 +15,7 @@ from sim.show import explain as pages
 from sim.show.layout import Look
 from sim.show.units import METRIC, US
 from sim.studies.diagnosis.diagnose import Explain
-from sim.studies.diagnosis.explanation import Verdict, explanation
+from sim.studies.diagnosis.explanation import ExplanationVerdict, explanation
 from sim.studies.diagnosis.suspect import SLIPPED
 from sim.studies.diagnosis.suspect_words import says
 from sim.studies.diagnosis.suspects import suspects
@@ -153,7 +153,7 @@ def test_likeness_is_a_distance():
 
 def test_what_the_design_predicts_needs_no_cause():
     answer = found(FLOAT.replace("0.60 +- 0.02", "0.40 +- 0.02"), "floated")
-    assert answer.verdict is Verdict.PREDICTED
+    assert answer.verdict is ExplanationVerdict.PREDICTED
     assert answer.told[0].holds
     assert answer.told[0].sure > 0.95
     page = pages.explain("Plank", answer)
@@ -173,7 +173,7 @@ def test_a_heavier_body_is_found_with_the_value_at_which_it_turns():
     seen = 1e3 * (medium(heavy).density * lure.volume - lure.mass)
     search = searched(FLOAT, f"floats with {seen:.3f} +- 0.05 g to spare")
     answer = explanation(search)
-    assert answer.verdict is Verdict.EXPLAINED
+    assert answer.verdict is ExplanationVerdict.EXPLAINED
     names = [cause.name for cause in answer.groups[0].causes]
     best = answer.groups[0].causes[names.index("body.main.density")]
     assert seen < spare
@@ -194,13 +194,13 @@ def test_causes_that_only_weigh_are_one_group_when_only_the_scale_was_read():
 
 def test_nothing_is_made_up_for_what_no_single_cause_can_do():
     answer = found(FLOAT, "floats with 60 +- 0.1 g to spare")
-    assert answer.verdict is Verdict.NOTHING or answer.groups[0].causes[0].unexplained
-    assert "Most likely" not in pages.verdict(answer) or answer.verdict is Verdict.PARTLY
+    assert answer.verdict is ExplanationVerdict.NOTHING or answer.groups[0].causes[0].unexplained
+    assert "Most likely" not in pages.verdict(answer) or answer.verdict is ExplanationVerdict.PARTLY
 
 
 def test_statements_that_contradict_each_other_are_not_explained_away():
     answer = found(FLOAT, "sank by 5 +- 0.1 g", "floats with 9 +- 0.1 g to spare")
-    assert answer.verdict in (Verdict.PARTLY, Verdict.NOTHING)
+    assert answer.verdict in (ExplanationVerdict.PARTLY, ExplanationVerdict.NOTHING)
 
 
 def test_two_processes_find_what_one_finds():
@@ -269,7 +269,7 @@ def test_the_command_answers_with_the_verdict_first(plank, capsys):
 def test_json_holds_every_group(plank, capsys):
     assert main(["explain", plank, "sank by 0.5 g", "--json", "--workers", "1"]) == 0
     answer = json.loads(capsys.readouterr().out)["explanation"]
-    assert answer["verdict"] in [str(v) for v in Verdict]
+    assert answer["verdict"] in [str(v) for v in ExplanationVerdict]
     assert answer["groups"][0]["causes"][0]["cost"] < answer["cost_as_designed"]
 
 

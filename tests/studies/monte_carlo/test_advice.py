@@ -16,7 +16,7 @@ from sim.studies.monte_carlo.candidates import TUB, WATER, Test, candidates
 from sim.studies.monte_carlo.ensemble import normal_deviates
 from sim.studies.monte_carlo.measures import measures
 from sim.studies.monte_carlo.tolerance import shares, tolerance
-from sim.studies.priors import uncertain
+from sim.studies.priors import priors
 from tests.studies import toys
 from tests.studies.toys import DESIGN, INPUTS, budget
 from tests.studies.work import RUNNER
@@ -167,7 +167,7 @@ def test_builds_of_another_design_are_refused():
 
 
 def test_a_measurement_names_the_part_and_is_finer_than_what_is_known():
-    inputs = uncertain(DESIGN)
+    inputs = priors(DESIGN)
     for one in measures(inputs):
         assert all(0.0 < left <= 1.0 for left in one.leaves)
         assert one.of_the_model != (one.inputs[0] < len(INPUTS) + 3)

@@ -13,7 +13,7 @@ from sim.studies.looks import Looks, Pull, key
 from sim.studies.monte_carlo.ensemble import Builds, normal_deviates, touching
 from sim.studies.monte_carlo.intervals import percentiles, wilson
 from sim.studies.monte_carlo.tolerance import tolerance, widest
-from sim.studies.priors import drawn, uncertain
+from sim.studies.priors import drawn, priors
 from tests.studies import toys
 from tests.studies.toys import DESIGN, INPUTS, budget
 from tests.studies.work import RUNNER, SCENARIOS, TEXT
@@ -192,7 +192,7 @@ def test_inputs_that_are_left_out_change_nothing_of_what_is_asked(name):
 
     design = load(SCENARIOS / f"{name}.toml")
     for looks in (Looks(("budget", "float")), Looks(("drop",))):
-        every = uncertain(design)
+        every = priors(design)
         kept = {one.path for one in touching(every, looks)}
         out = [one for one in every if one.path not in kept]
         assert out

@@ -18,7 +18,7 @@ from sim.studies.looks import Looks
 from sim.studies.redesign.proposals import effects
 from sim.studies.redesign.propose import _Remedy, remedy
 from sim.studies.redesign.search import Search, spread
-from sim.studies.redesign.step import Lever, Step
+from sim.studies.redesign.step import Change, Lever
 from sim.studies.redesign.trial_designs import Attempt, Tried, Wants, denser
 from sim.studies.statements import Span, Statement
 from sim.trials.scene import medium
@@ -43,7 +43,7 @@ def asked(name, *wants, **settings):
 
 
 def lever(key, many, cost=1.0):
-    steps = tuple(Step(f"{key} {k + 1}", {key: k + 1}, cost + 0.1 * k) for k in range(many))
+    steps = tuple(Change(f"{key} {k + 1}", {key: k + 1}, cost + 0.1 * k) for k in range(many))
     return Lever(key, "ballast", steps)
 
 
@@ -331,7 +331,7 @@ def test_a_changed_text_is_what_is_run():
 
 
 def test_an_attempt_of_two_steps_costs_more_than_both():
-    one, two = Step("a", {"a": 1}, 1.0), Step("b", {"b": 1}, 2.0)
+    one, two = Change("a", {"a": 1}, 1.0), Change("b", {"b": 1}, 2.0)
     assert Attempt((one, two)).cost > 3.0
     assert np.isclose(Attempt((one,)).cost, 1.0)
 
