@@ -1,6 +1,6 @@
 """Names of the coefficients: factors on the forces, 1 as modelled, and how far each may be off.
 
-A design's `[calibration]` table may change them; studies draw them; every trial takes them as `gains`.
+A design's `[calibration]` table may change them; studies draw them; every trial takes them as `coefficients`.
 """
 
 from __future__ import annotations

@@ -72,7 +72,7 @@ def _built(name: str) -> tuple[Design, Lure]:
 @cache
 def _pulled(name: str, tie_on: str, speed: float, without: str | None = None) -> RetrieveResult:
     design, lure = _built(name)
-    run = retrieve.run(design, lure, tie_on, speed, gains={without: 0.0} if without else None)
+    run = retrieve.run(design, lure, tie_on, speed, coefficients={without: 0.0} if without else None)
     return retrieve.describe(run, lure, tie_on, speed, why=False)
 
 

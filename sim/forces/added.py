@@ -33,7 +33,7 @@ from sim.hydrostatics.wetting import wetted
 
 
 @compiled
-def wet_elements(common, added, whole, wet, kin, env, gains, out, mass, growth):
+def wet_elements(common, added, whole, wet, kin, env, coefficients, out, mass, growth):
     """Fill `wet`; add buoyancy to `out`, added mass to `mass`, its rate of growth at entry to `growth`.
 
     `mass` and `growth` are packed 6x6 upper triangles (kg, kg m, kg m2 and per second). Only growth is
@@ -42,8 +42,8 @@ def wet_elements(common, added, whole, wet, kin, env, gains, out, mass, growth):
     """
     u0, u1, u2 = kin[K_UP], kin[K_UP + 1], kin[K_UP + 2]
     rho = env[RHO_W]
-    lift = rho * env[GRAVITY] * gains[G_BUOYANCY]
-    carried = rho * gains[G_ADDED]
+    lift = rho * env[GRAVITY] * coefficients[G_BUOYANCY]
+    carried = rho * coefficients[G_ADDED]
     if kin[K_HEIGHT] < -whole[T_REACH]:  # all under: the sums are known
         for i in range(common.shape[0]):
             wet[i, WET] = 1.0
@@ -93,13 +93,13 @@ def wet_elements(common, added, whole, wet, kin, env, gains, out, mass, growth):
             # a point's own up-velocity: up . (w x r) = -(w x up) . r
             entering = -(rise - (g0 * rx + g1 * ry + g2 * rz)) * growing
             if entering > 0.0:
-                scaled = carried * gains[G_SLAM] * entering
+                scaled = carried * coefficients[G_SLAM] * entering
                 for k in range(N_ADDED):
                     growth[k] += scaled * added[i, k]
 
 
 @compiled
-def air_moment(whole, added, kin, env, gains, out):
+def air_moment(whole, added, kin, env, coefficients, out):
     """Munk moment of the air that the dry part carries.
 
     Its mass is far too small to slow anything down, but the moment turns a lure in flight: at 20 m/s it is that of
@@ -109,12 +109,12 @@ def air_moment(whole, added, kin, env, gains, out):
         return
     dry = np.empty(N_ADDED)
     for k in range(N_ADDED):
-        dry[k] = env[RHO_A] * (gains[G_ADDED] * whole[k] - added[k] / env[RHO_W])
+        dry[k] = env[RHO_A] * (coefficients[G_ADDED] * whole[k] - added[k] / env[RHO_W])
     ax, ay, az = kin[K_AIR], kin[K_AIR + 1], kin[K_AIR + 2]
     px, py, pz, _, _, _ = times(dry, ax, ay, az, kin[K_SPIN], kin[K_SPIN + 1], kin[K_SPIN + 2])
-    out[3] -= gains[G_MUNK] * (ay * pz - az * py)
-    out[4] -= gains[G_MUNK] * (az * px - ax * pz)
-    out[5] -= gains[G_MUNK] * (ax * py - ay * px)
+    out[3] -= coefficients[G_MUNK] * (ay * pz - az * py)
+    out[4] -= coefficients[G_MUNK] * (az * px - ax * pz)
+    out[5] -= coefficients[G_MUNK] * (ax * py - ay * px)
 
 
 @compiled

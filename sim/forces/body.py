@@ -56,7 +56,7 @@ CN = 1.4 with its centre of pressure at 0.4 of the width, so 0.14."""
 
 
 @compiled
-def body_drag(bodies, strips, common, wet, kin, env, gains, out):
+def body_drag(bodies, strips, common, wet, kin, env, coefficients, out):
     """Drag of every body in water and in air.
 
     A body is part sphere, part slender rod (`B_SPHERE`). The sphere's part resists alike in all directions
@@ -72,13 +72,17 @@ def body_drag(bodies, strips, common, wet, kin, env, gains, out):
             some_wet = some_wet or wet[i, WET] > 0.0
             some_dry = some_dry or wet[i, WET] < 1.0
         if some_wet:
-            _one_medium(body, strips, common, wet, kin, K_WATER, env[RHO_W], env[NU_W], True, gains, out)
+            _one_medium(
+                body, strips, common, wet, kin, K_WATER, env[RHO_W], env[NU_W], True, coefficients, out
+            )
         if some_dry:
-            _one_medium(body, strips, common, wet, kin, K_AIR, env[RHO_A], env[NU_A], False, gains, out)
+            _one_medium(
+                body, strips, common, wet, kin, K_AIR, env[RHO_A], env[NU_A], False, coefficients, out
+            )
 
 
 @compiled
-def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, gains, out):
+def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficients, out):
     first, last = int(body[B_FIRST]), int(body[B_LAST])
     t0, t1, t2 = body[B_T], body[B_T + 1], body[B_T + 2]
     l0, l1, l2 = body[B_N1], body[B_N1 + 1], body[B_N1 + 2]
@@ -114,7 +118,9 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, gains, ou
     )
 
     half_rho = 0.5 * rho
-    ideal = gains[G_MUNK] * gains[G_ADDED]  # reliefs of a moment that must be there to be relieved
+    ideal = (
+        coefficients[G_MUNK] * coefficients[G_ADDED]
+    )  # reliefs of a moment that must be there to be relieved
     spin = wx * t0 + wy * t1 + wz * t2
     for i in range(first, last):
         share = wet[i, WET] if is_water else 1.0 - wet[i, WET]
@@ -132,14 +138,21 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, gains, ou
         q = half_rho * share
         ball_part = cd_ball * speed
         rod_part = cd_rod * across
-        f1 = -q * gains[G_CROSS] * (ball_part + rod_part * strips[i, S_CD1]) * strips[i, S_SIDE] * c1
-        f2 = -q * gains[G_CROSS] * (ball_part + rod_part * strips[i, S_CD2]) * strips[i, S_PLAN] * c2
-        fa = -q * gains[G_AXIAL] * (ball_part + cd_skin * abs(a)) * body[B_FRONTAL] * strips[i, S_SHARE] * a
+        f1 = -q * coefficients[G_CROSS] * (ball_part + rod_part * strips[i, S_CD1]) * strips[i, S_SIDE] * c1
+        f2 = -q * coefficients[G_CROSS] * (ball_part + rod_part * strips[i, S_CD2]) * strips[i, S_PLAN] * c2
+        fa = (
+            -q
+            * coefficients[G_AXIAL]
+            * (ball_part + cd_skin * abs(a))
+            * body[B_FRONTAL]
+            * strips[i, S_SHARE]
+            * a
+        )
         if a > 0.0:
             shed1, shed2 = strips[i, S_SHED1_FORE], strips[i, S_SHED2_FORE]
         else:
             shed1, shed2 = strips[i, S_SHED1_AFT], strips[i, S_SHED2_AFT]
-        lost = rho * share * ideal * gains[G_RELIEF] * abs(a)
+        lost = rho * share * ideal * coefficients[G_RELIEF] * abs(a)
         f1 -= lost * shed1 * c1
         f2 -= lost * shed2 * c2
         push(
@@ -151,8 +164,8 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, gains, ou
             ry,
             rz,
         )
-        twist = rho * share * ideal * TWIST_LOST * gains[G_TWIST] * strips[i, S_TWIST] * c1 * c2
-        roll = -twist - q * gains[G_ROLL] * strips[i, S_ROLL] * abs(spin) * spin
+        twist = rho * share * ideal * TWIST_LOST * coefficients[G_TWIST] * strips[i, S_TWIST] * c1 * c2
+        roll = -twist - q * coefficients[G_ROLL] * strips[i, S_ROLL] * abs(spin) * spin
         out[3] += roll * t0
         out[4] += roll * t1
         out[5] += roll * t2

@@ -1,6 +1,6 @@
 """What every force reads and writes: the layout of the small arrays shared by the force functions.
 
-Every force is a function `(table, ..., wet, kin, env, gains, out)`: it reads geometry from the lure's tables,
+Every force is a function `(table, ..., wet, kin, env, coefficients, out)`: it reads geometry from the lure's tables,
 the state of motion from `kin` and the surface from `wet`, and adds to `out`, the force and the moment about
 the origin in the lure's axes.
 """
@@ -40,8 +40,8 @@ T_VOLUME, T_FIRST = N_ADDED, N_ADDED + 1  # displaced volume (m3) and its first 
 T_REACH = N_ADDED + 4  # distance from the origin beyond which nothing of the lure lies (m)
 N_WHOLE = N_ADDED + 5
 
-# --- `gains`: factors on the forces, 1 as modelled, 0 switched off ----------------------------------------
-GAIN = {name: index for index, name in enumerate(COEFFICIENTS)}
+# --- `coefficients`: factors on the forces, 1 as modelled, 0 switched off ----------------------------------------
+COEFFICIENT_INDEX = {name: index for index, name in enumerate(COEFFICIENTS)}
 (
     G_BUOYANCY, G_WEIGHT, G_ADDED, G_MUNK, G_SLAM, G_CROSS, G_AXIAL, G_RELIEF, G_TWIST, G_ROLL, G_LIFT, G_SEPARATED,
     G_SPIN, G_FRICTION, G_SURFACE, G_SHED, G_WIRE, G_HOOK, G_BEND, G_RUN,

@@ -88,7 +88,7 @@ def bend(level, depth, height, pull, drag):
 
 
 @compiled
-def wound_in(t, programme, line, env, gains, mass, x, y, z, vx, vy, vz):
+def wound_in(t, programme, line, env, coefficients, mass, x, y, z, vx, vy, vz):
     """Pull of a line that is held or wound in, on a tie-on point at (x, y, z) moving at (vx, vy, vz), world.
 
     Tension = stiffness of line and rod tip in series * stretch + damping, never negative. The stretch is told
@@ -123,13 +123,13 @@ def wound_in(t, programme, line, env, gains, mass, x, y, z, vx, vy, vz):
     toward = own + even
     across = abs(toward) * abs(dz) / distance
     cd = line[L_CD] if line[L_CD] > 0.0 else cylinder_cd(across * line[L_DIAMETER] / env[NU_W])
-    drag = 0.5 * env[RHO_W] * cd * line[L_DIAMETER] * abs(toward) * toward * gains[G_BEND]
+    drag = 0.5 * env[RHO_W] * cd * line[L_DIAMETER] * abs(toward) * toward * coefficients[G_BEND]
     cosine, sine = bend(level, -z, tip_z, pull, drag)
     return pull * cosine * dx / level, pull * cosine * dy / level, pull * sine, pull
 
 
 @compiled
-def running_off(programme, line, env, gains, x, y, z, vx, vy, vz):
+def running_off(programme, line, env, coefficients, x, y, z, vx, vy, vz):
     """Backward pull of the line that a lure in flight draws off the spool.
 
     Setting the line in motion takes mu v^2; the line already out drags at the air with
@@ -144,6 +144,6 @@ def running_off(programme, line, env, gains, x, y, z, vx, vy, vz):
     reynolds = max(speed * diameter / env[NU_A], 1.0)
     skin = 0.37 * reynolds**-0.61 * math.pi * diameter * out * 0.5 * env[RHO_A]
     per_length = line[L_DENSITY] * math.pi * diameter * diameter / 4.0
-    pull = gains[G_RUN] * (per_length + skin) * speed * speed
+    pull = coefficients[G_RUN] * (per_length + skin) * speed * speed
     share = pull / speed
     return -share * vx, -share * vy, -share * vz, pull

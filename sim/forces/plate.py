@@ -63,22 +63,24 @@ STALL_SHARPNESS = 6.0  # stall angle over the width of the stall (judgement)
 
 
 @compiled
-def plate_force(plates, wet, kin, env, gains, out):
+def plate_force(plates, wet, kin, env, coefficients, out):
     """Force on every plate, its wet share in water and the rest in air."""
     for k in range(plates.shape[0]):
         plate = plates[k]
         share = wet[int(plate[P_ROW]), WET]
         if share > 0.0:
             wetted = plate if share >= 1.0 else _wet_part(plate, kin, share)
-            _one_medium(wetted, kin, K_WATER, env[RHO_W], env[NU_W], gains[G_SURFACE], gains, out)
-            _take_back(plate, kin, K_WATER, env[RHO_W] * share, gains, out)
+            _one_medium(
+                wetted, kin, K_WATER, env[RHO_W], env[NU_W], coefficients[G_SURFACE], coefficients, out
+            )
+            _take_back(plate, kin, K_WATER, env[RHO_W] * share, coefficients, out)
         if share < 1.0:
-            _one_medium(plate, kin, K_AIR, env[RHO_A] * (1.0 - share), env[NU_A], 0.0, gains, out)
-            _take_back(plate, kin, K_AIR, env[RHO_A] * (1.0 - share), gains, out)
+            _one_medium(plate, kin, K_AIR, env[RHO_A] * (1.0 - share), env[NU_A], 0.0, coefficients, out)
+            _take_back(plate, kin, K_AIR, env[RHO_A] * (1.0 - share), coefficients, out)
 
 
 @compiled
-def _take_back(plate, kin, at, rho, gains, out):
+def _take_back(plate, kin, at, rho, coefficients, out):
     """Undo the Munk moment that the momentum equations give the water a plate carries.
 
     In ideal flow that moment is how the centre of pressure moves ahead. Here the centre of pressure is told
@@ -90,7 +92,9 @@ def _take_back(plate, kin, at, rho, gains, out):
     vx = kin[at] + wy * rz - wz * ry
     vy = kin[at + 1] + wz * rx - wx * rz
     vz = kin[at + 2] + wx * ry - wy * rx
-    back = rho * plate[P_CARRIED] * gains[G_ADDED] * gains[G_MUNK] * (vx * n0 + vy * n1 + vz * n2)
+    back = (
+        rho * plate[P_CARRIED] * coefficients[G_ADDED] * coefficients[G_MUNK] * (vx * n0 + vy * n1 + vz * n2)
+    )
     out[3] += back * (vy * n2 - vz * n1)
     out[4] += back * (vz * n0 - vx * n2)
     out[5] += back * (vx * n1 - vy * n0)
@@ -119,7 +123,7 @@ def _wet_part(plate, kin, share):
 
 
 @compiled
-def _one_medium(plate, kin, at, rho, nu, surface, gains, out):
+def _one_medium(plate, kin, at, rho, nu, surface, coefficients, out):
     rx, ry, rz = plate[P_R], plate[P_R + 1], plate[P_R + 2]
     c0, c1, c2 = plate[P_C], plate[P_C + 1], plate[P_C + 2]
     s0, s1, s2 = plate[P_S], plate[P_S + 1], plate[P_S + 2]
@@ -152,7 +156,7 @@ def _one_medium(plate, kin, at, rho, nu, surface, gains, out):
         past = STALL_SHARPNESS * (math.atan2(abs(vn), edge) / stall - 1.0)
         attached = 0.5 - 0.5 * math.tanh(past)
         hold = 0.25 * (1.0 + math.sqrt(attached)) ** 2  # Kirchhoff: what a part-stalled section keeps
-        fn = -0.5 * rho * area * kp * hold * (1.0 - lost) * gains[G_LIFT] * vn * edge
+        fn = -0.5 * rho * area * kp * hold * (1.0 - lost) * coefficients[G_LIFT] * vn * edge
         ahead_c = (0.5 - plate[P_XA_LONG]) * length * vc / edge
         ahead_s = (0.5 - plate[P_XA_WIDE]) * width * vs / edge
         push(
@@ -164,10 +168,19 @@ def _one_medium(plate, kin, at, rho, nu, surface, gains, out):
             ry + ahead_c * c1 + ahead_s * s1,
             rz + ahead_c * c2 + ahead_s * s2,
         )
-        # roll about the direction of flow: the rising side loses lift, the falling side gains
+        # roll about the direction of flow: the rising side loses lift, the falling side coefficients
         ec, es = vc / edge, vs / edge
         steady = (
-            0.5 * rho * area * kp * hold * gains[G_LIFT] * edge * span2 * ROLL_DAMPING * (wc * ec + ws * es)
+            0.5
+            * rho
+            * area
+            * kp
+            * hold
+            * coefficients[G_LIFT]
+            * edge
+            * span2
+            * ROLL_DAMPING
+            * (wc * ec + ws * es)
         )
         out[3] -= steady * (ec * c0 + es * s0)
         out[4] -= steady * (ec * c1 + es * s1)
@@ -176,7 +189,7 @@ def _one_medium(plate, kin, at, rho, nu, surface, gains, out):
         if plate[P_ROT] > 0.0:
             edges = plate[P_THICK] * (width * abs(vc) + length * abs(vs))
             skin = area * friction(edge * math.sqrt(chord2) / nu) * edge
-            rub = -rho * gains[G_FRICTION] * (skin + 0.5 * EDGE_CD * edges)
+            rub = -rho * coefficients[G_FRICTION] * (skin + 0.5 * EDGE_CD * edges)
         fx = rub * (vc * c0 + vs * s0)
         fy = rub * (vc * c1 + vs * s1)
         fz = rub * (vc * c2 + vs * s2)
@@ -185,15 +198,15 @@ def _one_medium(plate, kin, at, rho, nu, surface, gains, out):
     # rotation: circulation Kp a^2 w / 2 about either edge direction, lift at right angles to the motion.
     # Theodorsen 1935, NACA Report 496: a plate turning about its middle carries 2 pi a^2 w, half of it
     # inertia of the water, which the momentum equations hold already
-    spin_s = 0.125 * rho * area * plate[P_ROT] * gains[G_SPIN] * plate[P_KP_LONG] * length * ws
-    spin_c = 0.125 * rho * area * plate[P_ROT] * gains[G_SPIN] * plate[P_KP_WIDE] * width * wc
+    spin_s = 0.125 * rho * area * plate[P_ROT] * coefficients[G_SPIN] * plate[P_KP_LONG] * length * ws
+    spin_c = 0.125 * rho * area * plate[P_ROT] * coefficients[G_SPIN] * plate[P_KP_WIDE] * width * wc
     fx = spin_s * (s1 * vz - s2 * vy) + spin_c * (c1 * vz - c2 * vy)
     fy = spin_s * (s2 * vx - s0 * vz) + spin_c * (c2 * vx - c0 * vz)
     fz = spin_s * (s0 * vy - s1 * vx) + spin_c * (c0 * vy - c1 * vx)
     push(out, fx, fy, fz, rx, ry, rz)
 
     # separated part: the local normal velocity squared, at four points
-    part = -0.125 * rho * area * gains[G_SEPARATED] * (1.0 - 0.5 * lost)
+    part = -0.125 * rho * area * coefficients[G_SEPARATED] * (1.0 - 0.5 * lost)
     reach_c, reach_s = GAUSS * length, GAUSS * width
     for i in range(2):
         dc = reach_c if i == 0 else -reach_c

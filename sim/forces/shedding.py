@@ -46,7 +46,7 @@ ROCK_ARM = 0.25  # of the short side
 
 
 @compiled
-def shedding_force(plates, wet, kin, env, gains, q, out):
+def shedding_force(plates, wet, kin, env, coefficients, q, out):
     """Force or moment of every oscillator; q holds pairs (q, p)."""
     for k in range(plates.shape[0]):
         index = int(plates[k, P_SHED])
@@ -57,7 +57,7 @@ def shedding_force(plates, wet, kin, env, gains, q, out):
         vx, vy, vz = _velocity(plate, kin)
         speed = math.sqrt(vx * vx + vy * vy + vz * vz)
         broad = abs(vx * plate[P_N] + vy * plate[P_N + 1] + vz * plate[P_N + 2])
-        scale = 0.5 * env[RHO_W] * share * plate[P_AREA] * gains[G_SHED] * broad
+        scale = 0.5 * env[RHO_W] * share * plate[P_AREA] * coefficients[G_SHED] * broad
         lift = 0.5 * LIFT * speed * q[2 * index]
         if plate[P_ROCKS] > 0.0:
             at = _long_side(plate)
@@ -80,7 +80,7 @@ def shedding_force(plates, wet, kin, env, gains, q, out):
 
 
 @compiled
-def shedding_rate(plates, wet, kin, env, acceleration, gains, q, rate):
+def shedding_rate(plates, wet, kin, env, acceleration, coefficients, q, rate):
     """Rates of the oscillators, given the lure's acceleration (6) in its own axes."""
     for k in range(plates.shape[0]):
         index = int(plates[k, P_SHED])
@@ -106,7 +106,7 @@ def shedding_rate(plates, wet, kin, env, acceleration, gains, q, rate):
         # the model was fitted to swings of up to about one width: y'' = W^2 D; past that its push is held
         push_back = 0.0
         if pulse > 1e-9:
-            swing = sideways * gains[G_SHED] / (pulse * pulse * plate[P_SHED_D])
+            swing = sideways * coefficients[G_SHED] / (pulse * pulse * plate[P_SHED_D])
             push_back = FORCING * math.tanh(swing)
         rate[2 * index] = pulse * slope
         rate[2 * index + 1] = pulse * (push_back - GROWTH * (value * value - 1.0) * slope - value)

@@ -25,7 +25,7 @@ cables (page from memory)."""
 
 
 @compiled
-def wire_drag(wires, common, wet, kin, env, gains, out):
+def wire_drag(wires, common, wet, kin, env, coefficients, out):
     """Cross-flow drag of straight wires, Cd(Re) of a cylinder on the velocity across them."""
     for k in range(wires.shape[0]):
         wire = wires[k]
@@ -44,7 +44,7 @@ def wire_drag(wires, common, wet, kin, env, gains, out):
             ax, ay, az = vx - along * t0, vy - along * t1, vz - along * t2
             across = math.sqrt(ax * ax + ay * ay + az * az)
             area = wire[W_DIAMETER] * wire[W_LENGTH]
-            plain = -0.5 * rho * share * area * gains[G_WIRE]
+            plain = -0.5 * rho * share * area * coefficients[G_WIRE]
             q = plain * cylinder_cd(across * wire[W_DIAMETER] / nu)
             rub = plain * ALONG_CD * abs(along) * along
             push(
@@ -59,7 +59,7 @@ def wire_drag(wires, common, wet, kin, env, gains, out):
 
 
 @compiled
-def blob_drag(blobs, common, wet, kin, env, gains, out):
+def blob_drag(blobs, common, wet, kin, env, coefficients, out):
     """Drag of hooks and fittings at their hangers, alike in every direction."""
     for k in range(blobs.shape[0]):
         row = int(blobs[k, H_ROW])
@@ -71,7 +71,14 @@ def blob_drag(blobs, common, wet, kin, env, gains, out):
             at = K_WATER if medium == 0 else K_AIR
             rho = env[RHO_W] if medium == 0 else env[RHO_A]
             vx, vy, vz = _velocity(kin, at, rx, ry, rz)
-            q = -0.5 * rho * share * blobs[k, H_CDA] * gains[G_HOOK] * math.sqrt(vx * vx + vy * vy + vz * vz)
+            q = (
+                -0.5
+                * rho
+                * share
+                * blobs[k, H_CDA]
+                * coefficients[G_HOOK]
+                * math.sqrt(vx * vx + vy * vy + vz * vz)
+            )
             push(out, q * vx, q * vy, q * vz, rx, ry, rz)
 
 

@@ -73,20 +73,20 @@ def _motion(y, env, kin):
 
 @compiled
 def _sources(t, y, rate, p, kin, wet, out):
-    env, gains, inertia = p.env, p.gains, p.inertia
+    env, coefficients, inertia = p.env, p.coefficients, p.inertia
     r = rotation(y)
     added, growth = np.zeros(N_ADDED), np.zeros(N_ADDED)
-    wet_elements(p.common, p.added, p.whole, wet, kin, env, gains, out[BUOYANCY], added, growth)
-    body_drag(p.bodies, p.strips, p.common, wet, kin, env, gains, out[BODIES])
-    air_moment(p.whole, added, kin, env, gains, out[BODIES])
-    wire_drag(p.wires, p.common, wet, kin, env, gains, out[WIRES])
-    blob_drag(p.blobs, p.common, wet, kin, env, gains, out[HOOKS])
+    wet_elements(p.common, p.added, p.whole, wet, kin, env, coefficients, out[BUOYANCY], added, growth)
+    body_drag(p.bodies, p.strips, p.common, wet, kin, env, coefficients, out[BODIES])
+    air_moment(p.whole, added, kin, env, coefficients, out[BODIES])
+    wire_drag(p.wires, p.common, wet, kin, env, coefficients, out[WIRES])
+    blob_drag(p.blobs, p.common, wet, kin, env, coefficients, out[HOOKS])
     n = p.plates.shape[0]
     for k in range(n):
-        plate_force(p.plates[k : k + 1], wet, kin, env, gains, out[PLATES + k])
-        shedding_force(p.plates[k : k + 1], wet, kin, env, gains, y[WAKE:], out[PLATES + n + k])
+        plate_force(p.plates[k : k + 1], wet, kin, env, coefficients, out[PLATES + k])
+        shedding_force(p.plates[k : k + 1], wet, kin, env, coefficients, y[WAKE:], out[PLATES + n + k])
 
-    weight = -env[GRAVITY] * gains[G_WEIGHT]
+    weight = -env[GRAVITY] * coefficients[G_WEIGHT]
     mx, my, mz = inertia[1, 5], inertia[2, 3], inertia[0, 4]
     for k in range(3):
         out[WEIGHT, k] = weight * inertia[0, 0] * r[6 + k]
@@ -112,18 +112,18 @@ def _sources(t, y, rate, p, kin, wet, out):
     first_blob = p.common.shape[0] - p.blobs.shape[0]
     one = np.zeros(N_ADDED)
     _add_range(p, wet, 0, first_plate, one)
-    _carried(one, y, rate, kin, gains, out[BODIES])
+    _carried(one, y, rate, kin, coefficients, out[BODIES])
     for k in range(n):
         row = int(p.plates[k, P_ROW])
         one[:] = 0.0
         _add_range(p, wet, row, row + 1, one)
-        _carried(one, y, rate, kin, gains, out[PLATES + k])
+        _carried(one, y, rate, kin, coefficients, out[PLATES + k])
     one[:] = 0.0
     _add_range(p, wet, first_wire, first_blob, one)
-    _carried(one, y, rate, kin, gains, out[WIRES])
+    _carried(one, y, rate, kin, coefficients, out[WIRES])
     one[:] = 0.0
     _add_range(p, wet, first_blob, p.common.shape[0], one)
-    _carried(one, y, rate, kin, gains, out[HOOKS])
+    _carried(one, y, rate, kin, coefficients, out[HOOKS])
 
     e = times(growth, kin[0], kin[1], kin[2], kin[K_SPIN], kin[K_SPIN + 1], kin[K_SPIN + 2])
     for k in range(6):
@@ -133,7 +133,7 @@ def _sources(t, y, rate, p, kin, wet, out):
 @compiled
 def _add_range(p, wet, first, last, mass):
     """Add the added mass of elements first <= i < last."""
-    carried = p.env[RHO_W] * p.gains[G_ADDED]
+    carried = p.env[RHO_W] * p.coefficients[G_ADDED]
     for i in range(first, last):
         if wet[i, WET] > 0.0:
             scaled = carried * wet[i, WET]
@@ -142,7 +142,7 @@ def _add_range(p, wet, first, last, mass):
 
 
 @compiled
-def _carried(mass, y, rate, kin, gains, out):
+def _carried(mass, y, rate, kin, coefficients, out):
     """Add the push of the carried water: -A (v', w') - A (w x U) - w x p, and the Munk moment."""
     sx, sy, sz = kin[K_WATER], kin[K_WATER + 1], kin[K_WATER + 2]
     wx, wy, wz = kin[K_SPIN], kin[K_SPIN + 1], kin[K_SPIN + 2]
@@ -157,7 +157,7 @@ def _carried(mass, y, rate, kin, gains, out):
         rate[4],
         rate[5],
     )
-    munk = gains[G_MUNK]
+    munk = coefficients[G_MUNK]
     out[0] -= wy * pz - wz * py + e[0]
     out[1] -= wz * px - wx * pz + e[1]
     out[2] -= wx * py - wy * px + e[2]

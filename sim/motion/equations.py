@@ -78,15 +78,15 @@ def line_pull(t, y, p):
     vz = r20 * bx + r21 * by + r22 * bz
     if mode == 1.0:
         mass = p.inertia[0, 0]
-        return wound_in(t, p.programme, p.line, p.env, p.gains, mass, x, yy, z, vx, vy, vz)
-    return running_off(p.programme, p.line, p.env, p.gains, x, yy, z, vx, vy, vz)
+        return wound_in(t, p.programme, p.line, p.env, p.coefficients, mass, x, yy, z, vx, vy, vz)
+    return running_off(p.programme, p.line, p.env, p.coefficients, x, yy, z, vx, vy, vz)
 
 
 @compiled
 def rates(t, y, flat):
     """Time derivative of the state `y` (13 + 2 per oscillator) for the problem packed in `flat`."""
     p = unpack(flat)
-    env, gains, inertia = p.env, p.gains, p.inertia
+    env, coefficients, inertia = p.env, p.coefficients, p.inertia
     r00, r01, r02, r10, r11, r12, r20, r21, r22 = rotation(y)
     vx, vy, vz = y[7], y[8], y[9]
     wx, wy, wz = y[10], y[11], y[12]
@@ -110,22 +110,22 @@ def rates(t, y, flat):
     added = np.zeros(N_ADDED)
     growth = np.zeros(N_ADDED)
     wet = np.empty((p.common.shape[0], N_WET))
-    wet_elements(p.common, p.added, p.whole, wet, kin, env, gains, out, added, growth)
-    body_drag(p.bodies, p.strips, p.common, wet, kin, env, gains, out)
-    plate_force(p.plates, wet, kin, env, gains, out)
-    wire_drag(p.wires, p.common, wet, kin, env, gains, out)
-    blob_drag(p.blobs, p.common, wet, kin, env, gains, out)
+    wet_elements(p.common, p.added, p.whole, wet, kin, env, coefficients, out, added, growth)
+    body_drag(p.bodies, p.strips, p.common, wet, kin, env, coefficients, out)
+    plate_force(p.plates, wet, kin, env, coefficients, out)
+    wire_drag(p.wires, p.common, wet, kin, env, coefficients, out)
+    blob_drag(p.blobs, p.common, wet, kin, env, coefficients, out)
     wake = y[WAKE:]
-    shedding_force(p.plates, wet, kin, env, gains, wake, out)
+    shedding_force(p.plates, wet, kin, env, coefficients, wake, out)
 
     # weight at the centre of gravity, read from the mass matrix: m on the diagonal, m c in the coupling
     mass = inertia[0, 0]
-    weight = -mass * env[GRAVITY] * gains[G_WEIGHT]
+    weight = -mass * env[GRAVITY] * coefficients[G_WEIGHT]
     mcx, mcy, mcz = inertia[1, 5], inertia[2, 3], inertia[0, 4]
     out[0] += weight * r20
     out[1] += weight * r21
     out[2] += weight * r22
-    per = -env[GRAVITY] * gains[G_WEIGHT]
+    per = -env[GRAVITY] * coefficients[G_WEIGHT]
     out[3] += per * (mcy * r22 - mcz * r21)
     out[4] += per * (mcz * r20 - mcx * r22)
     out[5] += per * (mcx * r21 - mcy * r20)
@@ -155,11 +155,11 @@ def rates(t, y, flat):
     out[0] -= wy * qz - wz * qy
     out[1] -= wz * qx - wx * qz
     out[2] -= wx * qy - wy * qx
-    munk = gains[G_MUNK]
+    munk = coefficients[G_MUNK]
     out[3] -= wy * (bp[5] + hz) - wz * (bp[4] + hy) + vy * bp[2] - vz * bp[1] + munk * (sy * pz - sz * py)
     out[4] -= wz * (bp[3] + hx) - wx * (bp[5] + hz) + vz * bp[0] - vx * bp[2] + munk * (sz * px - sx * pz)
     out[5] -= wx * (bp[4] + hy) - wy * (bp[3] + hx) + vx * bp[1] - vy * bp[0] + munk * (sx * py - sy * px)
-    air_moment(p.whole, added, kin, env, gains, out)
+    air_moment(p.whole, added, kin, env, coefficients, out)
     # the current turns in body axes: A (v - U)' = A v' + A (w x U)
     if cx != 0.0 or cy != 0.0 or cz != 0.0:
         e0, e1, e2, e3, e4, e5 = times(
@@ -202,7 +202,7 @@ def rates(t, y, flat):
     out[0] += wy * uz - wz * uy
     out[1] += wz * ux - wx * uz
     out[2] += wx * uy - wy * ux
-    shedding_rate(p.plates, wet, kin, env, out, gains, wake, rate[WAKE:])
+    shedding_rate(p.plates, wet, kin, env, out, coefficients, wake, rate[WAKE:])
     return rate
 
 

@@ -99,7 +99,7 @@ def wet_shares(y, flat):
         kin[K_UP], kin[K_UP + 1], kin[K_UP + 2] = r[6], r[7], r[8]
         kin[K_HEIGHT] = y[i, 2]
         wet_elements(
-            p.common, p.added, p.whole, wet, kin, p.env, p.gains, np.zeros(6), np.zeros(N_ADDED),
+            p.common, p.added, p.whole, wet, kin, p.env, p.coefficients, np.zeros(6), np.zeros(N_ADDED),
             np.zeros(N_ADDED),
         )  # fmt: skip
         volume = 0.0

@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 
 from sim.compiled import compiled
 from sim.elements import N_ADDED, QXX, QYY, QZZ, VOLUME, Elements
-from sim.forces.inputs import GAIN, N_LINE
+from sim.forces.inputs import COEFFICIENT_INDEX, N_LINE
 from sim.media import Medium
 
 
@@ -35,7 +35,7 @@ class Problem(NamedTuple):
     env: NDArray[np.float64]
     line: NDArray[np.float64]
     programme: NDArray[np.float64]  # (k, 5): time, length of line out, rod tip x, y, z
-    gains: NDArray[np.float64]
+    coefficients: NDArray[np.float64]
     whole: NDArray[np.float64]
 
 
@@ -46,7 +46,7 @@ _N_TABLES = len(Problem._fields)
 class Scene:
     """Everything around the lure in one run.
 
-    `line` is None for a free lure. `gains` maps names of `sim.forces.inputs.COEFFICIENTS` to factors.
+    `line` is None for a free lure. `coefficients` maps names of `sim.forces.inputs.COEFFICIENTS` to factors.
     """
 
     water: Medium
@@ -55,7 +55,7 @@ class Scene:
     current: tuple[float, float, float] = (0.0, 0.0, 0.0)
     wind: tuple[float, float, float] = (0.0, 0.0, 0.0)
     line: LineSetup | None = None
-    gains: Mapping[str, float] = field(default_factory=dict)
+    coefficients: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -91,9 +91,9 @@ def pack(elements: Elements, scene: Scene) -> NDArray[np.float64]:
             *scene.wind,
         ]
     )
-    gains = np.ones(len(GAIN))
-    for name, factor in scene.gains.items():
-        gains[GAIN[name]] = factor
+    coefficients = np.ones(len(COEFFICIENT_INDEX))
+    for name, factor in scene.coefficients.items():
+        coefficients[COEFFICIENT_INDEX[name]] = factor
     line = np.zeros(N_LINE)
     programme = np.zeros((1, 5))
     if scene.line is not None:
@@ -108,7 +108,7 @@ def pack(elements: Elements, scene: Scene) -> NDArray[np.float64]:
             setup.density,
         ]
         programme = np.array(setup.programme, dtype=float)
-    tables = [*elements, env, line, programme, gains, _whole(elements)]
+    tables = [*elements, env, line, programme, coefficients, _whole(elements)]
     header = [float(n) for table in tables for n in _shape(table)]
     return np.concatenate([header, *[np.ravel(table) for table in tables]])
 
@@ -149,9 +149,9 @@ def unpack(flat):
     env, at = table(8, at)
     line, at = table(9, at)
     programme, at = table(10, at)
-    gains, at = table(11, at)
+    coefficients, at = table(11, at)
     whole, at = table(12, at)
     return Problem(
-        common, added, bodies, strips, plates, wires, blobs, inertia, env[0], line[0], programme, gains[0],
+        common, added, bodies, strips, plates, wires, blobs, inertia, env[0], line[0], programme, coefficients[0],
         whole[0],
     )  # fmt: skip

@@ -26,7 +26,7 @@ def run(
     *,
     tie_on: str | None = None,
     nudge: float = NUDGE,
-    gains: Mapping[str, float] | None = None,
+    coefficients: Mapping[str, float] | None = None,
     settings: Settings | None = None,
 ) -> Trajectory:
     """The flight from release to splash, tied at `tie_on` (the first tie-on point if not named).
@@ -54,7 +54,7 @@ def run(
     start[7:10] = r.T @ path - np.cross(start[10:13], lure.centre)
 
     splash = Stop("splash", lambda t, y: reading.height(y, lure.centre))
-    scene = flight(design, (float(tie[0]), float(tie[1]), float(tie[2])), gains)
+    scene = flight(design, (float(tie[0]), float(tie[1]), float(tie[2])), coefficients)
     return integrate(lure.elements, scene, start, DURATION, [splash], settings)
 
 

@@ -33,14 +33,14 @@ def run(
     *,
     nudge: float = NUDGE,
     wake: float = WAKE,
-    gains: Mapping[str, float] | None = None,
+    coefficients: Mapping[str, float] | None = None,
     settings: Settings | None = None,
 ) -> Trajectory:
     """The trajectory from rest: level just under the surface if it sinks, from half depth if it rises.
 
     `nudge` turns it a little in pitch and roll at the start; 0 keeps a symmetric lure in its plane.
     """
-    scene = still(design, gains)
+    scene = still(design, coefficients)
     rises = scene.water.density * lure.volume > lure.mass
     depth = design.water.depth.value
     reach = float(np.linalg.norm(lure.elements.common[:, :3], axis=1).max(initial=0.0)) + 0.01

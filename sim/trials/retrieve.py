@@ -58,7 +58,7 @@ def run(
     height: float | None = None,
     wake: float = WAKE,
     nudge: float = NUDGE,
-    gains: Mapping[str, float] | None = None,
+    coefficients: Mapping[str, float] | None = None,
     settings: Settings | None = None,
     before: Before | None = None,
 ) -> Trajectory:
@@ -74,7 +74,9 @@ def run(
     more = 0.0 if before is None else before.speed * (before.time - 0.5 * RAMP)
     start = _start(design, lure, more, height, wake, nudge)
     rows = steady(design, start, tie, speed, before)
-    return _pull(design, lure, tie, start, rows, first + design.retrieve.duration.value, gains, settings)
+    return _pull(
+        design, lure, tie, start, rows, first + design.retrieve.duration.value, coefficients, settings
+    )
 
 
 def follow(
@@ -85,7 +87,7 @@ def follow(
     *,
     wake: float = WAKE,
     nudge: float = NUDGE,
-    gains: Mapping[str, float] | None = None,
+    coefficients: Mapping[str, float] | None = None,
     settings: Settings | None = None,
 ) -> Followed:
     """The trajectory through one of the design's programmes, from the end of its count-down.
@@ -99,12 +101,12 @@ def follow(
     if programme.count is not None:
         bottom = [_on_the_bottom(design)]
         seconds = programme.count.value
-        fall = integrate(lure.elements, free(design, gains), start, seconds, bottom, settings)
+        fall = integrate(lure.elements, free(design, coefficients), start, seconds, bottom, settings)
         if fall.ended != "time":
             return Followed(fall, [])
         start = fall.y[-1].copy()
     rows, phases = compiled_rows(programme, design.retrieve, _taut(design, start, tie))
-    return Followed(_pull(design, lure, tie, start, rows, phases[-1].end, gains, settings), phases)
+    return Followed(_pull(design, lure, tie, start, rows, phases[-1].end, coefficients, settings), phases)
 
 
 def _start(
@@ -139,10 +141,10 @@ def _pull(
     start: NDArray[np.float64],
     rows: Sequence[Row],
     end: float,
-    gains: Mapping[str, float] | None,
+    coefficients: Mapping[str, float] | None,
     settings: Settings | None,
 ) -> Trajectory:
-    scene = pulled(design, (float(tie[0]), float(tie[1]), float(tie[2])), rows, gains)
+    scene = pulled(design, (float(tie[0]), float(tie[1]), float(tie[2])), rows, coefficients)
     stops = [Stop("near", lambda t, y: math.hypot(y[0], y[1]) - NEAR), _on_the_bottom(design)]
     return integrate(lure.elements, scene, start, end, stops, settings)
 

@@ -47,21 +47,21 @@ def salinity(design: Design) -> float:
     return SEAWATER if design.water.kind == "salt" else 0.0
 
 
-def factors(design: Design, gains: Mapping[str, float] | None = None) -> dict[str, float]:
-    """Factors on the forces: the design's own calibration, times `gains` on top of it."""
+def calibrated(design: Design, coefficients: Mapping[str, float] | None = None) -> dict[str, float]:
+    """Factors on the forces: the design's own calibration, times `coefficients` on top of it."""
     known = {name: getattr(design.calibration, name).value for name in DOUBTED}
     out = {name: value for name, value in known.items() if value != 1.0}
-    for name, gain in (gains or {}).items():
-        out[name] = gain * out.get(name, 1.0)
+    for name, factor in (coefficients or {}).items():
+        out[name] = factor * out.get(name, 1.0)
     return out
 
 
-def still(design: Design, gains: Mapping[str, float] | None = None) -> Scene:
+def still(design: Design, coefficients: Mapping[str, float] | None = None) -> Scene:
     """Still water and air, no line: for a drop."""
-    return Scene(water=medium(design), air=air(), gains=factors(design, gains))
+    return Scene(water=medium(design), air=air(), coefficients=calibrated(design, coefficients))
 
 
-def flight(design: Design, tie_on: Sequence[float], gains: Mapping[str, float] | None = None) -> Scene:
+def flight(design: Design, tie_on: Sequence[float], coefficients: Mapping[str, float] | None = None) -> Scene:
     """A cast: line running off the spool, wind blowing."""
     cast = design.cast
     tip = (0.0, 0.0, 0.0, 0.0, cast.height.value)
@@ -71,20 +71,25 @@ def flight(design: Design, tie_on: Sequence[float], gains: Mapping[str, float] |
         wind=(cast.wind.value, cast.crosswind.value, 0.0),
         current=current(design),
         line=line(design, 2, tie_on, [tip, tip]),
-        gains=factors(design, gains),
+        coefficients=calibrated(design, coefficients),
     )
 
 
-def free(design: Design, gains: Mapping[str, float] | None = None) -> Scene:
+def free(design: Design, coefficients: Mapping[str, float] | None = None) -> Scene:
     """The design's water with its current, no line: while a lure is counted down on an open spool."""
-    return Scene(water=medium(design), air=air(), current=current(design), gains=factors(design, gains))
+    return Scene(
+        water=medium(design),
+        air=air(),
+        current=current(design),
+        coefficients=calibrated(design, coefficients),
+    )
 
 
 def pulled(
     design: Design,
     tie_on: Sequence[float],
     programme: Sequence[tuple[float, float, float, float, float]],
-    gains: Mapping[str, float] | None = None,
+    coefficients: Mapping[str, float] | None = None,
 ) -> Scene:
     """A retrieve: line wound in by the programme (time, length out, rod tip x, y, z)."""
     return Scene(
@@ -92,7 +97,7 @@ def pulled(
         air=air(),
         current=current(design),
         line=line(design, 1, tie_on, programme),
-        gains=factors(design, gains),
+        coefficients=calibrated(design, coefficients),
     )
 
 

@@ -64,7 +64,7 @@ def force(
     pitch: float = 0.0,
     height: float = -5.0,
     water: Medium = WATER,
-    gains: Mapping[str, float] | None = None,
+    coefficients: Mapping[str, float] | None = None,
 ) -> np.ndarray:
     """Force and moment about the origin (6,), world axes, on a lure that moves steadily without turning.
 
@@ -73,7 +73,7 @@ def force(
         pitch: nose up, rad.
         height: of the lure's origin above the surface, m.
     """
-    scene = Scene(water, AIR, gains={**STILL, **(gains or {})})
+    scene = Scene(water, AIR, coefficients={**STILL, **(coefficients or {})})
     y = start_state(elements, (0.0, 0.0, height), quaternion(pitch=pitch))
     turn = axes(y[None, :])[0]
     y[7:10] = turn.T @ np.array(velocity)

@@ -81,7 +81,7 @@ for _name, _density, _diameter, _in_air, _size in (
 def _dropped(added_mass: float) -> float:
     lure = _ball(11340.0, 5.0)
     start = start_state(lure.elements, (0.0, 0.0, -50.0), (1, 0, 0, 0))
-    scene = Scene(bench.WATER, bench.AIR, gains={"added_mass": added_mass})
+    scene = Scene(bench.WATER, bench.AIR, coefficients={"added_mass": added_mass})
     return abs(float(integrate(lure.elements, scene, start, 0.1).f[-1, 2]))
 
 
@@ -201,7 +201,8 @@ def _principle() -> float:
     lure = bench.rod(40.0 * DIAMETER, DIAMETER)
     square = np.array([0.0, -SPEED, 0.0])
     askew = np.array([SPEED, -SPEED, 0.0]) / math.sqrt(2.0)
-    gains = {"tail_relief": 0.0}
+    coefficients = {"tail_relief": 0.0}
     return float(
-        bench.force(lure.elements, askew, gains=gains)[1] / bench.force(lure.elements, square, gains=gains)[1]
+        bench.force(lure.elements, askew, coefficients=coefficients)[1]
+        / bench.force(lure.elements, square, coefficients=coefficients)[1]
     )

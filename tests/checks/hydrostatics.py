@@ -250,7 +250,7 @@ def _pendulum(published: bool) -> float:
         free = whole[4, 4] - whole[0, 4] ** 2 / whole[0, 0]  # it may also slide fore and aft
         return 2.0 * math.pi * math.sqrt(free / (mass * g * low))
     body = body._replace(inertia=inertia)
-    scene = bench.Scene(bench.PLAIN_WATER, bench.AIR, gains={"cross_drag": 0.0})
+    scene = bench.Scene(bench.PLAIN_WATER, bench.AIR, coefficients={"cross_drag": 0.0})
     run = rigs.fly(
         body,
         scene,

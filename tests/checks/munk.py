@@ -31,7 +31,7 @@ DEEP = (0.0, 0.0, -5.0)
 
 
 def _scene() -> Scene:
-    return Scene(bench.PLAIN_WATER, bench.AIR, gains=bench.IDEAL)
+    return Scene(bench.PLAIN_WATER, bench.AIR, coefficients=bench.IDEAL)
 
 
 def _moment(elements: Elements, centre: np.ndarray, total: np.ndarray, angle: float) -> float:
@@ -153,7 +153,9 @@ def _by_ours() -> np.ndarray:
     y = start_state(body, DEEP, (1, 0, 0, 0), velocity=MOTION[:3], spin=MOTION[3:])
     wet = rates(0.0, y, pack(body, _scene()))[7:13]
     dry = rates(
-        0.0, y, pack(body, Scene(bench.PLAIN_WATER, bench.AIR, gains={**bench.IDEAL, "added_mass": 0.0}))
+        0.0,
+        y,
+        pack(body, Scene(bench.PLAIN_WATER, bench.AIR, coefficients={**bench.IDEAL, "added_mass": 0.0})),
     )
     total = body.inertia + 1000.0 * rigs.added_masses(0.05, 0.015, 0.010)
     return np.asarray(total @ wet - body.inertia @ dry[7:13])

@@ -36,7 +36,7 @@ def _plate(aspect: float) -> Lure:
 
 def _held(lure: Lure, angle: float) -> np.ndarray:
     """Force and moment about the leading edge over dynamic pressure, plate axes."""
-    own = bench.force(lure.elements, bench.at_angle(SPEED, angle), gains=ONLY_PRESSURE)
+    own = bench.force(lure.elements, bench.at_angle(SPEED, angle), coefficients=ONLY_PRESSURE)
     return own / (0.5 * bench.WATER.density * SPEED**2)
 
 

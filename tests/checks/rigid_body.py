@@ -117,7 +117,7 @@ KIRCHHOFF = "Kirchhoff's invariants of an ellipsoid as heavy as water, half size
 @cache
 def _swum() -> tuple[Trajectory, np.ndarray]:
     body = rigs.ellipsoid(0.05, 0.015, 0.010, 1000.0)
-    scene = Scene(bench.PLAIN_WATER, bench.AIR, gains=bench.IDEAL)
+    scene = Scene(bench.PLAIN_WATER, bench.AIR, coefficients=bench.IDEAL)
     run = rigs.fly(body, scene, 5.0, position=(0, 0, -5.0), velocity=(0.5, 0.02, 0.01), spin=(0.3, 0.2, 0.1))
     return run, np.diag(body.inertia + 1000.0 * rigs.added_masses(0.05, 0.015, 0.010))
 

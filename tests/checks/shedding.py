@@ -9,7 +9,7 @@ import numpy as np
 from scipy.integrate import solve_ivp
 
 from sim import elements as e
-from sim.forces.inputs import GAIN, K_WATER, N_ENV, N_KIN, RHO_W
+from sim.forces.inputs import COEFFICIENT_INDEX, K_WATER, N_ENV, N_KIN, RHO_W
 from sim.forces.shedding import (
     DRAG,
     FORCING,
@@ -50,7 +50,7 @@ def _plate() -> np.ndarray:
     return row
 
 
-PLATE, WET, GAINS = _plate(), np.array([[1.0, 1.0]]), np.ones(len(GAIN))
+PLATE, WET, GAINS = _plate(), np.array([[1.0, 1.0]]), np.ones(len(COEFFICIENT_INDEX))
 ENV = np.zeros(N_ENV)  # no viscosity: the Strouhal number is that of a large plate
 ENV[RHO_W] = RHO
 

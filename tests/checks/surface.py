@@ -37,7 +37,11 @@ def _planing(trim: float, wetted: float, speed: float, whole: float) -> float:
         (whole - 1.0) * wetted * BEAM / 1e3 * math.sin(math.radians(trim))
     )  # of the leading edge, the plate's origin
     own = bench.force(
-        sheet.elements, (speed, 0.0, 0.0), pitch=math.radians(trim), height=up, gains={"plate_friction": 0.0}
+        sheet.elements,
+        (speed, 0.0, 0.0),
+        pitch=math.radians(trim),
+        height=up,
+        coefficients={"plate_friction": 0.0},
     )
     return float(own[2] / (0.5 * bench.WATER.density * speed**2 * (BEAM / 1e3) ** 2))
 
@@ -60,7 +64,11 @@ def _kept(aspect: float, depth: float) -> float:
     chord, angle = 0.02, math.radians(0.01)
     lifts = [
         bench.force(
-            sheet.elements, (1.0, 0.0, 0.0), pitch=angle, height=-depth * chord, gains={"near_surface": gain}
+            sheet.elements,
+            (1.0, 0.0, 0.0),
+            pitch=angle,
+            height=-depth * chord,
+            coefficients={"near_surface": gain},
         )[2]
         for gain in (1.0, 0.0)
     ]

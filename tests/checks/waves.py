@@ -40,7 +40,7 @@ def _lure(name: str) -> Lure:
 def our_period(name: str, way: str) -> float:
     """Period (s) of small free swings in still water, drag left out."""
     lure = _lure(name)
-    scene = Scene(bench.PLAIN_WATER, bench.AIR, gravity=GRAVITY, gains=NO_DRAG)
+    scene = Scene(bench.PLAIN_WATER, bench.AIR, gravity=GRAVITY, coefficients=NO_DRAG)
     nudged: dict[str, Any] = {"position": (0.0, 0.0, 2e-4)}
     if way == "roll":
         nudged = {"quaternion": quaternion(roll=0.01)}

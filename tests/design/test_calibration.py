@@ -12,7 +12,7 @@ from sim.studies.calibration.fitted import CalibrationResult, Correlation, Fitte
 from sim.studies.calibration.write_back import changes_of, with_calibration, worth_writing
 from sim.studies.priors import priors
 from sim.trials import drop
-from sim.trials.scene import factors
+from sim.trials.scene import calibrated
 from tests.studies.work import TEXT
 
 BLOCK = """
@@ -55,7 +55,7 @@ FOUND = result(
 
 def test_a_calibration_changes_every_run():
     plain, fitted = read(TEXT, "a"), read(TEXT + BLOCK, "b")
-    assert factors(fitted) == {"cross_drag": 1.2, "hook_drag": 0.8}
+    assert calibrated(fitted) == {"cross_drag": 1.2, "hook_drag": 0.8}
     rates = [drop.describe(drop.run(d, build(d)), build(d)).sink_rate_m_s for d in (plain, fitted)]
     assert abs(rates[1] - rates[0]) > 1e-3
 
@@ -90,7 +90,7 @@ def test_a_calibration_starts_from_the_model_not_from_an_earlier_block():
     text = TEXT.replace("[retrieve]", '[cast]\nspeed = "19 +- 0.5 m/s"\n\n[retrieve]', 1)
     design = read(f'{text}{BLOCK}cast_speed_before = "22 m/s"\n', "b")
     clean = stripped(design)
-    assert not factors(clean)
+    assert not calibrated(clean)
     assert clean.cast.speed.value == 22.0
     drag = next(knob for knob in fit_parameters([clean]) if knob.name == "cross_drag")
     assert drag.input.value.sd == pytest.approx(0.1)
@@ -141,7 +141,7 @@ def test_what_is_told_as_written_is_what_the_block_holds():
     design = read(with_calibration(TEXT, read(TEXT, "a"), FOUND, 0, DAY, Path()), "lure.toml")
     changes = changes_of(FOUND.fitted, 0)
     told = {path: quantity.value for path, quantity in changes.items()}
-    known = {f"calibration.{name}": value for name, value in factors(design).items()}
+    known = {f"calibration.{name}": value for name, value in calibrated(design).items()}
     assert told == {**known, "cast.speed": design.cast.speed.value}
 
 

@@ -9,8 +9,8 @@ from hypothesis import strategies as st
 from scipy.integrate import solve_ivp
 
 from sim.forces.inputs import (
+    COEFFICIENT_INDEX,
     CURRENT,
-    GAIN,
     L_CD,
     L_DAMPING,
     L_DENSITY,
@@ -89,7 +89,7 @@ def _setup():
     env = np.zeros(N_ENV)
     env[RHO_W] = 998.2
     programme = np.array([[0.0, 10.0, 0.0, 0.0, 1.0], [100.0, 10.0, 0.0, 0.0, 1.0]])
-    return programme, line, env, np.ones(len(GAIN))
+    return programme, line, env, np.ones(len(COEFFICIENT_INDEX))
 
 
 def test_a_slack_line_does_not_pull():
@@ -108,8 +108,8 @@ def test_tension_is_never_negative(vx, vy, vz):
 
 
 def test_still_water_in_a_moving_frame_is_a_current():
-    programme, line, env, gains = _setup()
-    at_rest = wound_in(0.0, programme, line, env, gains, 0.02, 12.0, 0.0, -0.5, -0.7, 0.0, 0.0)
+    programme, line, env, coefficients = _setup()
+    at_rest = wound_in(0.0, programme, line, env, coefficients, 0.02, 12.0, 0.0, -0.5, -0.7, 0.0, 0.0)
     env[CURRENT] = 0.7
-    held = wound_in(0.0, programme, line, env, gains, 0.02, 12.0, 0.0, -0.5, 0.0, 0.0, 0.0)
+    held = wound_in(0.0, programme, line, env, coefficients, 0.02, 12.0, 0.0, -0.5, 0.0, 0.0, 0.0)
     assert held[2] / held[0] == pytest.approx(at_rest[2] / at_rest[0], rel=0.05)

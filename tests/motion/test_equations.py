@@ -17,7 +17,7 @@ DEEP = (0.0, 0.0, -5.0)
 
 def test_without_forces_it_flies_a_parabola():
     only_weight = {"hook_drag": 0.0, "buoyancy": 0.0}
-    run = fly(lump(0.02, 1e-4), Scene(WATER, AIR, gains=only_weight), 2.0, velocity=(3.0, 1.0, 4.0))
+    run = fly(lump(0.02, 1e-4), Scene(WATER, AIR, coefficients=only_weight), 2.0, velocity=(3.0, 1.0, 4.0))
     assert run.y[-1, :3] == pytest.approx([6.0, 2.0, 8.0 - 0.5 * 9.80665 * 4.0], abs=1e-9)
 
 
@@ -38,7 +38,7 @@ def test_torque_free_rotation_follows_jacobis_solution():
 
 
 def _ideal(density=1000.0):
-    return ellipsoid(0.05, 0.015, 0.010, density), Scene(WATER, AIR, gains=OFF_BUT_INERTIA)
+    return ellipsoid(0.05, 0.015, 0.010, density), Scene(WATER, AIR, coefficients=OFF_BUT_INERTIA)
 
 
 def test_kirchhoffs_invariants_hold_in_ideal_fluid():

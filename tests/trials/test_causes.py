@@ -23,10 +23,12 @@ def acting(name, tie, speed):
     return run, lure, sources(run, lure, np.linspace(0.5 * run.t[-1], run.t[-1], 400))
 
 
-def pulled(name, tie, speed, gains=None):
+def pulled(name, tie, speed, coefficients=None):
     design = load(SCENARIOS / f"{name}.toml")
     lure = build(design, with_hulls=False)
-    return retrieve.describe(retrieve.run(design, lure, tie, speed, gains=gains), lure, tie, speed)
+    return retrieve.describe(
+        retrieve.run(design, lure, tie, speed, coefficients=coefficients), lure, tie, speed
+    )
 
 
 def seen(run, behaviour):

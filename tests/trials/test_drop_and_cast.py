@@ -77,7 +77,7 @@ def test_a_deeper_water_does_not_change_the_sink_rate():
 def test_without_line_and_air_a_cast_is_a_parabola():
     design, lure = ball()
     still = dict.fromkeys(("line_drag", "cross_drag", "axial_drag", "hook_drag", "roll_drag"), 0.0)
-    run = cast.run(design, lure, gains=still)
+    run = cast.run(design, lure, coefficients=still)
     speed, angle, height, g = 22.0, math.radians(40), 2.2, 9.80665
     climb = speed * math.sin(angle)
     seconds = (climb + math.sqrt(climb**2 + 2 * g * height)) / g
@@ -90,7 +90,7 @@ def test_without_line_and_air_a_cast_is_a_parabola():
 def test_air_and_line_shorten_a_cast():
     design, lure = ball()
     whole = cast.cast(design, lure).range_m
-    no_line = cast.describe(cast.run(design, lure, gains={"line_drag": 0.0}), lure).range_m
+    no_line = cast.describe(cast.run(design, lure, coefficients={"line_drag": 0.0}), lure).range_m
     assert whole < no_line < 51.0
 
 
