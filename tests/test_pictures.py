@@ -5,7 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from sim.cli import documented, main
+from docs.tools import pictures as documented
+from sim.cli import main
 from sim.cli.pictures import KINDS, TABLES
 from sim.show import tables
 

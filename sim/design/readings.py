@@ -202,7 +202,7 @@ class Immersion(InWater):
     )
     gain: Mass | None = Field(
         None,
-        description="or: what a cup of water on the scale coefficients when it hangs under",
+        description="or: what a cup of water on the scale gains when it hangs under",
         examples=["4.78 g"],
     )
     sinker: Mass | None = Field(

@@ -9,7 +9,7 @@ which it runs and its level distance, so it tries the forces and the line, not t
 - lip: C q S square to the plate, C = 1.17 for a square plate broadside (Matthews 2002, p. 95, published), less at
   a slope b to the flow by the free-streamline law (4 + pi) sin b / (4 + pi sin b) (Kirchhoff and Rayleigh; Lamb
   1932, art. 78; from memory, so this is a second opinion worked by hand, not a published depth). What a lip short
-  of its stall coefficients over that is left out
+  of its stall gains over that is left out
 - body: across the flow 0.70 q on its outline seen from above (cylinder of l/d 2 to 5 across the flow, Matthews
   2002, p. 95, published: 0.68 to 0.74) times the square of the sine of the pitch; along it friction 1.33 / sqrt(Re)
   (Blasius, closed form) on its whole skin, half as much again for its fullness

@@ -1,4 +1,4 @@
-"""The pictures of the documentation, made again by `python -m sim.cli.documented docs/pictures`."""
+"""The pictures of the documentation, made again by `python -m docs.tools.pictures docs/pictures`."""
 
 from __future__ import annotations
 

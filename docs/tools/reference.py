@@ -1,6 +1,6 @@
 """Writes `docs/reference` from the models and the command line, so that it cannot fall behind them.
 
-python -m sim.cli.reference docs/reference [--check]
+python -m docs.tools.reference docs/reference [--check]
 """
 
 from __future__ import annotations
@@ -22,7 +22,9 @@ from sim.design.model import Design, Place
 from sim.trials.results import TrialResult
 from sim.units import Quantity
 
-_NOTE = "<!-- Written by `python -m sim.cli.reference docs/reference`; change the models, not this file. -->"
+_NOTE = (
+    "<!-- Written by `python -m docs.tools.reference docs/reference`; change the models, not this file. -->"
+)
 
 _UNITS = {
     "_kg_m3": "kg/m3", "_g_cm2": "g cm2", "_cm_s": "cm/s", "_ft_s": "ft/s", "_m_s": "m/s",
@@ -38,7 +40,9 @@ def pages() -> dict[str, str]:
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Write the pages, or with `--check` say which of them are out of date (exit status 1)."""
-    words = argparse.ArgumentParser(prog="python -m sim.cli.reference", description=__doc__.splitlines()[0])
+    words = argparse.ArgumentParser(
+        prog="python -m docs.tools.reference", description=__doc__.splitlines()[0]
+    )
     words.add_argument("folder", type=Path)
     words.add_argument("--check", action="store_true", help="write nothing; exit status 1 if a page differs")
     args = words.parse_args(argv)

@@ -1,0 +1,1 @@
+"""What writes parts of the documentation: the reference pages and the pictures. Run from a checkout."""
