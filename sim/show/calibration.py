@@ -86,8 +86,8 @@ def _model(one: Residual, found: float | None, units: Units) -> str:
 def report(result: CalibrationResult, files: Sequence[str], sources: Mapping[str, str], units: Units) -> str:
     """The same as one HTML file with its figure."""
     from sim.show.figures.fitted import predicted_against_measured
-    from sim.show.report import markup
     from sim.show.report.study import figure_of, study_page
+    from sim.show.writers import markup
 
     parts: list[Part] = [
         ("picture", "The picture", figure_of(predicted_against_measured(result, units), "fit")),
@@ -124,7 +124,7 @@ def report(result: CalibrationResult, files: Sequence[str], sources: Mapping[str
 
 
 def _learnt_table(result: CalibrationResult) -> object:
-    from sim.show.report import markup
+    from sim.show.writers import markup
 
     rows = [tuple(_cells(one)) for one in _fitted(result)]
     if not rows:

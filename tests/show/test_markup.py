@@ -2,8 +2,8 @@
 
 import html5lib
 
-from sim.show.report.markup import Html, listed, table, tag, told
-from sim.show.report.terms import Terms
+from sim.show.writers.markup import Html, listed, table, tag, told
+from sim.show.writers.terms import Terms
 
 X = "{http://www.w3.org/1999/xhtml}"
 

@@ -13,9 +13,9 @@ from sim.design.load import load, read
 from sim.show.figures.style import contrast
 from sim.show.report import gather, report
 from sim.show.report.gather import assumptions
-from sim.show.report.markup import Html, table, tag, text
-from sim.show.report.terms import Terms, glossary
 from sim.show.units import US
+from sim.show.writers.markup import Html, table, tag, text
+from sim.show.writers.terms import Terms, glossary
 from sim.trials import cast, drop, retrieve
 from sim.trials.trial import trial
 
@@ -247,9 +247,9 @@ def test_a_sinker_has_no_figure_of_how_it_sits_and_says_why(pages):
 
 
 def test_the_words_are_those_of_the_glossary():
-    own = (ROOT / "sim/show/report/glossary.md").read_text(encoding="utf-8")
+    own = (ROOT / "sim/show/writers/glossary.md").read_text(encoding="utf-8")
     assert own == (ROOT / "docs/glossary.md").read_text(encoding="utf-8"), (
-        "copy docs/glossary.md to sim/show/report/glossary.md"
+        "copy docs/glossary.md to sim/show/writers/glossary.md"
     )
     assert glossary()["Wakes"] == "runs with its back breaking the surface."
 
@@ -278,12 +278,12 @@ def test_a_table_tells_every_value_its_head_for_screens_too_narrow_for_columns()
 
 
 def test_all_words_stand_out_from_what_they_stand_on():
-    style = (ROOT / "sim/show/report/style.css").read_text(encoding="utf-8")
+    style = (ROOT / "sim/show/writers/style.css").read_text(encoding="utf-8")
     own = dict(re.findall(r"--(\w+): (#[0-9a-f]{6})", style))
     for ink in ("ink", "quiet", "surface", "good", "bad"):
         for paper in ("paper", "water", "note"):
             assert contrast(own[ink], own[paper]) >= 4.5, (ink, paper)
-    player = (ROOT / "sim/show/report/player.js").read_text(encoding="utf-8")
+    player = (ROOT / "sim/show/writers/player.js").read_text(encoding="utf-8")
     arrows = re.findall(r"#[0-9a-f]{6}", re.search(r"ARROWS = \[(.*?)\]", player).group(1))
     assert len(arrows) == 8
     for colour in arrows:

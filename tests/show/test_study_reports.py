@@ -7,8 +7,8 @@ import pytest
 
 from sim import __version__
 from sim.show import studies
-from sim.show.report.markup import Html
 from sim.show.report.study import asked, study_page
+from sim.show.writers.markup import Html
 from sim.studies.compare import NOTICED
 from tests.show import decided
 from tests.show import pages as made

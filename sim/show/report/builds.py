@@ -11,11 +11,11 @@ from sim.show.advice import CAREFUL, best, sentence
 from sim.show.figures.spread import spread
 from sim.show.layout import clean
 from sim.show.report.frame import Part
-from sim.show.report.markup import Html, join, listed, table, tag, told
 from sim.show.report.sections import BEHAVIOURS
 from sim.show.report.study import figure_of, study_page
-from sim.show.report.terms import Terms
 from sim.show.units import Units
+from sim.show.writers.markup import Html, join, listed, table, tag, told
+from sim.show.writers.terms import Terms
 from sim.studies.monte_carlo.advice import Advice
 from sim.studies.monte_carlo.tolerance import SETTLED, Cause, Caused, QuestionShares, ToleranceResult
 

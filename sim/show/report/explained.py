@@ -8,11 +8,11 @@ from sim.show import explain as text
 from sim.show.figures.suspects import bars
 from sim.show.layout import clean
 from sim.show.report.frame import Part
-from sim.show.report.markup import Html, listed, table, tag, told
 from sim.show.report.sections import BEHAVIOURS
 from sim.show.report.study import figure_of, study_page
-from sim.show.report.terms import Terms
 from sim.show.units import Units, in_units
+from sim.show.writers.markup import Html, listed, table, tag, told
+from sim.show.writers.terms import Terms
 from sim.studies.diagnosis.explanation import Alike, Explanation
 
 

@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from importlib.resources import files
 
 from sim import __version__
-from sim.show.report.markup import Html, code, join, keyed, tag
+from sim.show.writers.markup import Html, code, join, keyed, tag
 
 Part = tuple[str, str, object]
 """One section: its key in links, its heading, its content."""
@@ -49,7 +49,7 @@ def frame(
 
 def read(name: str) -> str:
     """The text of a file of this folder."""
-    return files(__package__).joinpath(name).read_text(encoding="utf-8")
+    return files("sim.show.writers").joinpath(name).read_text(encoding="utf-8")
 
 
 def _head(title: str, script: str) -> Html:

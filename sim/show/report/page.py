@@ -10,10 +10,10 @@ from sim.show.replay import text as replay_text
 from sim.show.report import pictures, sections
 from sim.show.report.frame import Part, design_files, frame, heading
 from sim.show.report.gather import Entry
-from sim.show.report.markup import Html, join, listed, tag
 from sim.show.report.studies import windows_figure
-from sim.show.report.terms import Terms
 from sim.show.units import METRIC, Units
+from sim.show.writers.markup import Html, join, listed, tag
+from sim.show.writers.terms import Terms
 from sim.studies.compare import unlike
 from sim.trials.results import Verdict
 

@@ -9,10 +9,10 @@ from sim.show import figures
 from sim.show.replay import Motion
 from sim.show.report import sections
 from sim.show.report.gather import Entry
-from sim.show.report.markup import Html, join, listed, tag
 from sim.show.report.study import figure_of
 from sim.show.shop import lists, shop_sheet
 from sim.show.units import US, Units
+from sim.show.writers.markup import Html, join, listed, tag
 
 
 def at_rest(entry: Entry, units: Units) -> Iterator[Html]:

@@ -7,11 +7,11 @@ from collections.abc import Mapping, Sequence
 from sim.show import remedy as text
 from sim.show.layout import clean
 from sim.show.report.frame import Part
-from sim.show.report.markup import Html, code, join, listed, table, tag, told
 from sim.show.report.sections import BEHAVIOURS
 from sim.show.report.study import study_page
-from sim.show.report.terms import Terms
 from sim.show.units import Units, in_units
+from sim.show.writers.markup import Html, code, join, listed, table, tag, told
+from sim.show.writers.terms import Terms
 from sim.studies.redesign.proposals import Proposal, RemedyResult
 
 NUMBERS = ("one", "two", "three")

@@ -8,10 +8,10 @@ from itertools import groupby
 from sim.show import builds, sentences
 from sim.show.replay import MOST_SECONDS, Motion
 from sim.show.report.gather import Entry, assumptions, left_ranges
-from sim.show.report.markup import Html, join, listed, table, tag
-from sim.show.report.terms import Terms
 from sim.show.tolerance import first
 from sim.show.units import Units, figures
+from sim.show.writers.markup import Html, join, listed, table, tag
+from sim.show.writers.terms import Terms
 from sim.trials import retrieve
 from sim.trials.results import Behaviour, BudgetResult, DropResult, RetrieveResult, Verdict
 

@@ -13,11 +13,11 @@ from sim.lure.lure import Lure
 from sim.show import figures, speed_bars, studies, study_figures, varied_figure
 from sim.show.layout import Look
 from sim.show.report.frame import Part
-from sim.show.report.markup import Html, code, join, listed, table, tag
 from sim.show.report.sections import BEHAVIOURS
 from sim.show.report.study import asked, figure_of, study_page
-from sim.show.report.terms import Terms
 from sim.show.units import Units
+from sim.show.writers.markup import Html, code, join, listed, table, tag
+from sim.show.writers.terms import Terms
 from sim.studies.compare import NOTICED, Comparison, ComparisonRow
 from sim.studies.maps import BEHAVIOUR, Map
 from sim.studies.parameters import SPEED, Parameter

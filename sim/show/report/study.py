@@ -20,7 +20,7 @@ from matplotlib.figure import Figure
 
 from sim.show import figures
 from sim.show.report.frame import Part, design_files, frame, heading
-from sim.show.report.markup import Html, listed, table, tag, told
+from sim.show.writers.markup import Html, listed, table, tag, told
 
 
 def study_page(

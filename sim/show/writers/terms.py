@@ -11,7 +11,8 @@ import re
 from functools import cache
 from importlib.resources import files
 
-from sim.show.report.markup import Html, join, tag, text, told
+from sim.show.writers.markup import Html, join, tag, text, told
+from sim.trials.results import Behaviour
 
 _ENTRY = re.compile(r"^- \*\*(?P<words>[^*]+)\*\*: (?P<sentence>.+)$", re.M)
 
@@ -32,6 +33,14 @@ def _forms() -> dict[str, str]:
             if form.strip():
                 forms[form.strip().lower()] = words
     return forms
+
+
+EXPLAINED = (
+    *(behaviour.value for behaviour in Behaviour if behaviour is not Behaviour.UNKNOWN),
+    "suspends", "balance point", "Stiffness", "metacentric height", "gliding", "spiralling", "tumbling",
+    "give or take", "tie-on point", "pitch", "roll", "yaw", "spare lift", "sink rate", "lift",
+)  # fmt: skip
+"""Words that are explained wherever a page uses them first."""
 
 
 class Terms:
@@ -56,6 +65,10 @@ class Terms:
             tag("span", text(_plain(glossary()[known])), role="tooltip", id=mark),
             class_="explained",
         )
+
+    def explained(self, sentence: str) -> Html:
+        """A sentence with the words of `EXPLAINED` that the page has not explained yet."""
+        return self.marked(sentence, *EXPLAINED)
 
     def marked(self, sentence: str, *words: str) -> Html:
         """A sentence with the first of each of these words explained."""
