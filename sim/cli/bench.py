@@ -18,6 +18,7 @@ KINDS = {
     "cube": ("readings", "Cube"),
     "scrap": ("readings", "ScrapOf"),
     "shell": ("verdicts", "Shell"),
+    "thing": ("thing", "Thing"),
     "balance": ("readings", "Balance"),
     "tub": ("readings", "Tub"),
     "bulk": ("pieces", "Bulk"),

@@ -1,0 +1,168 @@
+"""A thing as found, as words of `drytank measure thing`: does it float, before anything is poured or hung."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import Any, ClassVar
+
+from pydantic import Field
+
+from sim.bench import found, volumes
+from sim.bench.uncertainty import ReadingError, flat, known
+from sim.design.materials import MATERIALS, find
+from sim.design.problems import nearest
+from sim.design.quantities import Density, Mass, Size, Volume
+from sim.design.readings import InWater, Results, only
+from sim.media import water_density
+from sim.units import Quantity, show
+
+_NEXT = {
+    "displaced": ("Close it and dunk it whole (`drytank measure cup`)", "it pushes aside", "volume"),
+    "wall": (
+        "Weigh a scrap of it dry and again hung in water (`drytank measure density`)",
+        "it comes out at",
+        "density",
+    ),
+    "cavity": ("Fill it with water and weigh that (`drytank measure cavity`)", "it holds", "volume"),
+}
+"""Reading that would come next -> what to do, what its result is called, and its dimension."""
+
+
+class Thing(InWater):
+    """Does a found thing float, from whatever is at hand: weight, cavity, sizes, a guess of what it is made of."""
+
+    example: ClassVar[str] = (
+        'weight="21 g" cavity="14 mL" length="45 mm" width="33 mm" height="20 mm" hooks="4.2 g"'
+    )
+    weight: Mass = Field(description="the whole thing, empty and dry", examples=["21.0 g"])
+    cavity: Volume | None = Field(None, description="what all its hollows hold together", examples=["14 mL"])
+    water: Mass | None = Field(None, description="or the weight of the water they hold", examples=["14.0 g"])
+    solid: bool = Field(False, description="yes if there is no hollow in it", examples=["yes"])
+    length: Size | None = Field(
+        None, description="over all, as the calliper closes on it", examples=["45 mm"]
+    )
+    width: Size | None = Field(None, description="over all", examples=["33 mm"])
+    height: Size | None = Field(None, description="over all, legs and all", examples=["20 mm"])
+    material: str | None = Field(
+        None,
+        max_length=60,
+        description="a guess of what it is made of; counts as a range",
+        examples=["soft pvc"],
+    )
+    wall: Density | None = Field(
+        None,
+        description="density of what it is made of, if a scrap was measured",
+        examples=["1.22 +- 0.02 g/cm3"],
+    )
+    displaced: Volume | None = Field(
+        None, description="what it pushes aside, dunked with its hollows closed", examples=["24.5 mL"]
+    )
+    fill: Mass | None = Field(None, description="weight of what will be poured in", examples=["5 g"])
+    hooks: Mass | None = Field(
+        None, description="hooks, eyes and all else that it must carry, together", examples=["4.2 g"]
+    )
+
+    def results(self) -> Results:
+        left, whole = self._left, self._state(True, True)
+        return {
+            "displaced": known(left.mean(left.volume), left.sd(left.volume), "volume"),
+            "margin": known(whole.margin, whole.margin_sd, "mass"),
+        }
+
+    def answer(self) -> list[str]:
+        said = [self._sentence("Empty and closed", self._state(False, False))]
+        if self.fill is not None:
+            said.append(self._sentence("With its fill", self._state(True, False)))
+        if self.hooks is not None:
+            name = "With fill and hooks" if self.fill is not None else "With its hooks"
+            said.append(self._sentence(name, self._state(True, True)))
+        return [*said, *self._measure_next()]
+
+    def extra(self) -> dict[str, Any]:
+        whole, step = self._state(True, True), self._next
+        return {
+            "verdict": whole.verdict,
+            "chance_floats": whole.chance_floats,
+            "chance_floats_empty": self._state(False, False).chance_floats,
+            "margin_low_g": 1e3 * whole.low,
+            "margin_high_g": 1e3 * whole.high,
+            "measure_next": step.reading if step else None,
+            "doubt_left": step.left if step else None,
+        }
+
+    def remarks(self) -> list[str]:
+        said = []
+        if self.displaced is None:
+            said.append(
+                "Three sizes do not make a shape: what the thing pushes aside is known only as well as the line above "
+                "says. Between the two ends lie 90 of 100 such things."
+            )
+        if self.hooks is None:
+            said.append(
+                "Nothing but the closed thing is counted; give the weight of its hooks and eyes as hooks."
+            )
+        return said
+
+    @cached_property
+    def _readings(self) -> found.FoundThing:
+        cavity = self.cavity
+        if self.water is not None:
+            only(self, ("cavity",), ("water",))
+            cavity = volumes.poured(self.water, self.temperature)
+        if self.solid and cavity is not None:
+            raise ReadingError("a solid thing has no cavity; leave one of the two out")
+        given = [size for size in (self.length, self.width, self.height) if size is not None]
+        if 0 < len(given) < 3:
+            raise ReadingError("give all three sizes, length, width and height, or none of them")
+        sizes = (given[0], given[1], given[2]) if given else None
+        return found.FoundThing(
+            self.weight, cavity, sizes, self._wall(), self.displaced, self.hooks, self.fill, self.solid
+        )
+
+    @cached_property
+    def _left(self) -> found.Posterior:
+        return found.posterior(self._readings)
+
+    @cached_property
+    def _next(self) -> found.Next | None:
+        return found.next_reading(self._readings, self._left, self._density)
+
+    @cached_property
+    def _density(self) -> float:
+        return water_density(self.temperature.value, self.salt())
+
+    def _wall(self) -> Quantity | None:
+        if self.wall is not None or self.material is None:
+            return self.wall
+        material = find(self.material)
+        if material is None:
+            near = nearest(self.material.lower(), MATERIALS)
+            hint = f"did you mean {near!r}? " if near else ""
+            raise ReadingError(
+                f"{self.material!r} is not in the list of materials; {hint}`drytank materials` shows all"
+            )
+        ends = f"{material.low / 1e3:.3g} to {material.high / 1e3:.3g} g/cm3"
+        return flat(material.low, material.high, "density", ends)
+
+    def _state(self, filled: bool, loaded: bool) -> found.Afloat:
+        return found.afloat(self._readings, self._left, self._density, filled=filled, loaded=loaded)
+
+    def _sentence(self, name: str, state: found.Afloat) -> str:
+        builds = f"{100 * state.chance_floats:.0f} of 100 such things would float"
+        word = {"floats": "floats", "sinks": "sinks", "uncertain": "cannot be told yet"}[state.verdict]
+        ends = " and ".join(show(round(end, 4), "mass") for end in (state.low, state.high))
+        return f"{name}: {word}; {builds}. Its spare lift lies between {ends}."
+
+    def _measure_next(self) -> list[str]:
+        step = self._next
+        if step is None or step.left > 0.95:
+            return []
+        do, result, dimension = _NEXT[step.reading]
+        turn = step.floats_above if step.floats_above is not None else step.floats_below
+        text = f"Measure next: {do[0].lower()}{do[1:]}"
+        if turn is None or turn <= 0.0:
+            return [f"{text}."]
+        side = "more" if step.floats_above is not None else "less"
+        return [
+            f"{text}. If {result} {side} than {show(turn, dimension)}, it floats with all that it carries."
+        ]
