@@ -24,6 +24,7 @@ from sim.cli.common import (
 
 if TYPE_CHECKING:
     from sim.design.model import Design
+    from sim.show.document import Document
     from sim.show.layout import Look
     from sim.trials.results import TrialResult
 
@@ -39,6 +40,7 @@ def run(args: argparse.Namespace) -> int:
 
     from sim import __version__
     from sim.lure import BuildError
+    from sim.show.writers import text
 
     try:
         result, page = _ask(args.command, design, look_for(args), narrowed, args.file)
@@ -48,7 +50,7 @@ def run(args: argparse.Namespace) -> int:
         alone = {"design": design.name, "version": __version__, args.command: result}
         print(as_json(result if args.command == "trial" else alone))
     else:
-        print(page())
+        print(text.write(page(), look_for(args)))
     if _gave_up(args.command, result):
         print("The solver gave up on part of this; the answer says what was reached.", file=sys.stderr)
         return GAVE_UP
@@ -61,21 +63,21 @@ def _ask(
     look: Look,
     narrowed: dict[str, Any],
     file: str,
-) -> tuple[Any, Callable[[], str]]:
-    """The result of a command, and what writes its page of text."""
-    from sim.show import text
+) -> tuple[Any, Callable[[], Document]]:
+    """The result of a command, and what makes its page."""
+    from sim.show.pages import trials
 
     name = design.name
     if command == "trial":
         from sim.trials.trial import trial
 
         whole = trial(design)
-        return whole, lambda: text.trial(whole, look, _luck(design, whole, file, look))
+        return whole, lambda: trials.trial(whole, look.units, _luck(design, whole, file, look))
     if command == "budget":
         from sim.trials.budget import budget
 
         weights = budget(design)
-        return weights, lambda: text.budget(name, weights, look)
+        return weights, lambda: trials.budget(name, weights, look.units)
 
     from sim.design.load import warnings
     from sim.lure import build
@@ -87,21 +89,21 @@ def _ask(
         from sim.trials.floating import rest
 
         sits = rest(design, lure)
-        return sits, lambda: text.floating(name, sits, look, side_view(lure, sits))
+        return sits, lambda: trials.floating(name, sits, look.units, side_view(lure, sits))
     if command == "drop":
         from sim.trials.drop import drop
 
         falls = drop(design, lure)
-        return falls, lambda: text.drop(name, falls, look)
+        return falls, lambda: trials.drop(name, falls, look.units)
     if command == "cast":
         from sim.trials.cast import cast
 
         flies = cast(design, lure)
-        return flies, lambda: text.cast(name, flies, look)
+        return flies, lambda: trials.cast(name, flies, look.units)
     from sim.trials.retrieve import retrieve
 
     runs = retrieve(design, lure, **narrowed)
-    return runs, lambda: text.retrieve(name, runs, look, design.retrieve.duration.value)
+    return runs, lambda: trials.retrieve(name, runs, look.units, design.retrieve.duration.value)
 
 
 def _luck(design: Design, whole: TrialResult, file: str, look: Look) -> str:

@@ -37,10 +37,11 @@ class Labelled:
 
 @dataclass(frozen=True)
 class Bullets:
-    """A list. A file sets `keys` in several columns."""
+    """A list. A file sets `keys` in several columns. note: explains it, quietly."""
 
     items: tuple[str, ...]
     keys: bool = False
+    note: str = ""
 
 
 @dataclass(frozen=True)

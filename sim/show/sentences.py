@@ -329,6 +329,15 @@ def _headline(behaviour: Behaviour, rows: list[RetrieveResult], units: Units) ->
     return behaviour.value
 
 
+def word(behaviour: Behaviour) -> str:
+    """A behaviour as a table and a short sentence have it.
+
+    >>> word(Behaviour.UNKNOWN)
+    'could not be followed'
+    """
+    return "could not be followed" if behaviour is Behaviour.UNKNOWN else behaviour.value
+
+
 def gave_up(endings: Iterable[Ended]) -> str:
     """The sentence for a run that was cut short, with a space before it; nothing for the others."""
     if Ended.GAVE_UP not in endings:

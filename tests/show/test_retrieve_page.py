@@ -2,11 +2,13 @@
 
 import pytest
 
-from sim.show import sentences, text
+from sim.show import sentences
 from sim.show.layout import Look
+from sim.show.pages import trials
 from sim.show.units import METRIC, US
 from sim.trials.results import Behaviour, PauseResult, Seen
 from tests.show import fakes
+from tests.show.terminal import terminal
 
 WAY = [(15.0, 0.0), (13.9, 0.4), (12.8, 0.7), (9.0, 1.0), (5.0, 0.5)]
 STOP = PauseResult(
@@ -34,12 +36,12 @@ def programme(**changes):
 
 @pytest.mark.parametrize("units", [METRIC, US])
 def test_the_page_keeps_within_its_width(units):
-    page = text.retrieve("Lure", [dive(), programme()], Look(units))
+    page = terminal(trials.retrieve, "Lure", [dive(), programme()], look=Look(units))
     assert max(map(len, page.splitlines())) <= 80
 
 
 def test_depth_is_told_with_so_far_to_go():
-    page = text.retrieve("Lure", [dive()])
+    page = terminal(trials.retrieve, "Lure", [dive()])
     assert "Depth (m) with so far to go" in page
     head, row = page.split("so far to go")[1].splitlines()[1:3]
     assert head.split()[:4] == ["Tie-on", "m/s", "14", "m"]
@@ -47,12 +49,12 @@ def test_depth_is_told_with_so_far_to_go():
 
 
 def test_where_it_has_not_been_there_is_a_dash():
-    row = text.retrieve("Lure", [dive()]).split("so far to go")[1].splitlines()[2]
+    row = terminal(trials.retrieve, "Lure", [dive()]).split("so far to go")[1].splitlines()[2]
     assert row.split()[-2:] == ["-", "-"]  # 4 m and 2 m
 
 
 def test_runs_without_a_way_have_no_such_table():
-    assert "so far to go" not in text.retrieve("Lure", fakes.retrieve())
+    assert "so far to go" not in terminal(trials.retrieve, "Lure", fakes.retrieve())
 
 
 def test_the_causes_of_the_headline_and_of_the_action_are_told():
@@ -67,7 +69,7 @@ def test_a_programme_is_told_by_its_name_its_deepest_place_and_its_last_stop():
     plain = told.replace("\u00a0", " ")
     assert "stop_and_go: it dives to 62 cm, 1.04 m at the deepest." in plain
     assert "Stopped, it rises at 18 cm/s, nose up 15 degrees; up within 1.4 s." in plain
-    assert "stop_and_go" in text.retrieve("Lure", [programme()])
+    assert "stop_and_go" in terminal(trials.retrieve, "Lure", [programme()])
 
 
 def test_a_lure_that_hangs_at_the_stop_stays_where_it_is():

@@ -6,19 +6,21 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.show import sentences, text
+from sim.show import sentences
 from sim.show.layout import WIDTH, Look, clean
+from sim.show.pages import trials
 from sim.show.units import METRIC, NO_BREAK, US, in_units
 from sim.trials.results import Behaviour, DropMotion, Ended, RightingPoint, Seen, Verdict
 from tests.show import fakes
+from tests.show.terminal import terminal
 
 PAGES = {
-    "trial": lambda look: text.trial(fakes.trial(), look),
-    "budget": lambda look: text.budget("Harbour runner", fakes.sinking_budget(), look),
-    "float": lambda look: text.floating("Harbour runner", fakes.floating(), look),
-    "drop": lambda look: text.drop("Harbour runner", fakes.sinking_drop(), look),
-    "cast": lambda look: text.cast("Harbour runner", fakes.cast(), look),
-    "retrieve": lambda look: text.retrieve("Harbour runner", fakes.retrieve(), look),
+    "trial": lambda look: terminal(trials.trial, fakes.trial(), look=look),
+    "budget": lambda look: terminal(trials.budget, "Harbour runner", fakes.sinking_budget(), look=look),
+    "float": lambda look: terminal(trials.floating, "Harbour runner", fakes.floating(), look=look),
+    "drop": lambda look: terminal(trials.drop, "Harbour runner", fakes.sinking_drop(), look=look),
+    "cast": lambda look: terminal(trials.cast, "Harbour runner", fakes.cast(), look=look),
+    "retrieve": lambda look: terminal(trials.retrieve, "Harbour runner", fakes.retrieve(), look=look),
 }
 
 
@@ -37,7 +39,7 @@ def test_no_page_is_wider_than_a_terminal_or_ends_lines_in_blanks(page, units):
 
 
 def test_a_trial_fits_one_tall_screen():
-    assert len(text.trial(fakes.trial()).splitlines()) <= 55
+    assert len(terminal(trials.trial, fakes.trial()).splitlines()) <= 55
 
 
 def test_pages_are_plain_ascii_so_that_any_terminal_shows_them():
@@ -46,7 +48,7 @@ def test_pages_are_plain_ascii_so_that_any_terminal_shows_them():
 
 
 def test_the_verdict_is_the_first_thing_said():
-    first = text.trial(fakes.trial()).split("\n\n")[1]
+    first = terminal(trials.trial, fakes.trial()).split("\n\n")[1]
     assert first.startswith(
         "Floats, with 1.83 g to spare, give or take 0.31 g. By the +- in the file alone,\nabout 93"
     )
@@ -109,7 +111,9 @@ def test_the_causes_and_what_would_turn_the_verdict_follow_the_units():
     run = fakes.retrieve()[1].model_copy(update={"seen": [dives]})
     assert "The lip (0.0063 lbf) pushes it down." in " ".join(sentences.causes([run], US))
     budget = fakes.budget(flips=["With ballast keel at more than 6.85 g it would sink."])
-    assert "With ballast keel at more than 0.242 oz it would sink." in text.budget("x", budget, Look(US))
+    assert "With ballast keel at more than 0.242 oz it would sink." in terminal(
+        trials.budget, "x", budget, look=Look(US)
+    )
 
 
 def test_a_range_of_depths_has_one_unit_and_the_sharpness_of_the_table():
@@ -118,7 +122,7 @@ def test_a_range_of_depths_has_one_unit_and_the_sharpness_of_the_table():
 
 
 def test_the_parts_table_shows_every_part_its_source_and_its_note():
-    page = text.budget("Harbour runner", fakes.budget())
+    page = terminal(trials.budget, "Harbour runner", fakes.budget())
     for part in fakes.budget().parts:
         assert re.search(rf"^{part.name} .*{part.source}$", page, flags=re.M)
     assert "- body main: weighed 4.12 g, computed 3.95 g (4 % more)" in page
@@ -185,8 +189,10 @@ def test_a_drop_is_told_in_a_sentence(changes, said):
 
 
 def test_the_countdown_table_is_thinned_to_one_line():
-    page = text.drop(
-        "Harbour runner", fakes.sinking_drop(countdown=[(float(s), 0.1 * s) for s in range(1, 60)])
+    page = terminal(
+        trials.drop,
+        "Harbour runner",
+        fakes.sinking_drop(countdown=[(float(s), 0.1 * s) for s in range(1, 60)]),
     )
     head = next(line for line in page.splitlines() if line.startswith("Count"))
     assert 5 <= head.count(" s") <= 10
@@ -213,28 +219,31 @@ def test_a_lure_that_runs_off_says_to_which_side():
 
 
 def test_a_run_that_was_cut_short_says_so_and_leaves_dashes():
-    page = text.retrieve("Harbour runner", [fakes.run(**fakes.GIVEN_UP)])
+    page = terminal(trials.retrieve, "Harbour runner", [fakes.run(**fakes.GIVEN_UP)])
     assert "the solver gave up" in page
-    assert re.search(r"^nose\s+0.40\s+unknown(\s+-){6}$", page, flags=re.M)
+    assert re.search(r"^nose\s+0.40\s+could not be followed(\s+-){6}$", page, flags=re.M)
     assert Ended.GAVE_UP.value.startswith("the solver gave up")
 
 
 def test_a_lure_that_turns_right_over_is_said_to_go_round():
     also = [Behaviour.TUMBLES, Behaviour.ROLLS_OVER, Behaviour.WAKES, Behaviour.ROCKS]
     run = fakes.run(behaviour=Behaviour.SPINS, also=also, roll_amplitude_deg=578.0)
-    page = text.retrieve("Harbour runner", [run])
+    page = terminal(trials.retrieve, "Harbour runner", [run])
     assert re.search(r"^nose\s+0.40  spins, tumbles, rolls\s.* round\s", page, flags=re.M)
     assert "rocks" not in page
 
 
 def test_warnings_and_cautions_close_the_page():
-    page = text.trial(fakes.trial())
+    page = terminal(trials.trial, fakes.trial())
     assert page.index("Look again") < page.index("Take care")
     assert page.split("\n\n")[-1].startswith("Take care\n- Lead is poisonous")
 
 
 def test_colour_is_added_only_when_asked_for_and_changes_no_words():
-    plain, coloured = text.trial(fakes.trial()), text.trial(fakes.trial(), Look(colour=True))
+    plain, coloured = (
+        terminal(trials.trial, fakes.trial()),
+        terminal(trials.trial, fakes.trial(), look=Look(colour=True)),
+    )
     assert "\x1b" not in plain
     assert "\x1b[1;32mFloats" in coloured
     stripped = re.sub(r"\x1b\[[\d;]*m", "", coloured)
@@ -243,7 +252,7 @@ def test_colour_is_added_only_when_asked_for_and_changes_no_words():
 
 @given(st.text(max_size=80))
 def test_no_name_can_drive_the_terminal_or_widen_the_page(name):
-    page = text.cast(name, fakes.cast())
+    page = terminal(trials.cast, name, fakes.cast())
     assert not any(ord(c) < 32 and c != "\n" for c in page)
     assert "\x1b" not in clean(name)
     assert max(map(len, page.splitlines())) <= WIDTH
@@ -251,7 +260,7 @@ def test_no_name_can_drive_the_terminal_or_widen_the_page(name):
 
 def test_part_names_are_never_read_as_markup():
     part = fakes.part("body [bold]x[/]", 1.0, 1.0, 0.0, 0.0)
-    assert "body [bold]x[/]" in text.budget("x", fakes.budget(parts=[part]))
+    assert "body [bold]x[/]" in terminal(trials.budget, "x", fakes.budget(parts=[part]))
 
 
 @given(st.floats(-1e6, 1e6), st.sampled_from(["mass", "volume", "size", "distance", "speed", "force"]))

@@ -9,11 +9,12 @@ from sim.cli import main
 from sim.compiled import is_compiled
 from sim.design.model import Design
 from sim.design.starter import STARTER
-from sim.show import text
+from sim.show.pages import trials
 from sim.trials.budget import budget
 from sim.trials.cautions import cautions
 from sim.trials.results import Ended, TrialResult
 from sim.trials.trial import trial
+from tests.show.terminal import terminal
 
 
 @pytest.fixture(scope="module")
@@ -40,7 +41,7 @@ def test_the_starter_floats_and_so_rises_when_let_go(starter):
 
 
 def test_the_page_of_a_real_trial_fits_one_screen(starter):
-    lines = text.trial(starter[1]).splitlines()
+    lines = terminal(trials.trial, starter[1]).splitlines()
     assert len(lines) <= 55
     assert max(map(len, lines)) <= 80
 

@@ -153,8 +153,9 @@ def _written(block: d.Block, terms: Terms) -> Html:
             return _paragraph(text, terms, class_="quiet" if tone == "quiet" else None)
         case d.Labelled(rows):
             return join(_paragraph(f"{label}: {text}" if label else text, terms) for label, text in rows)
-        case d.Bullets(items, keys):
-            return listed([terms.explained(item) for item in items], class_="keys" if keys else None)
+        case d.Bullets(items, keys, note):
+            lines = [terms.explained(item) for item in items]
+            return _noted(listed(lines, class_="keys" if keys else None), note, terms)
         case d.Facts(rows):
             pairs = [
                 tag("div", tag("dt", terms.term(word, name) if word else name), tag("dd", value))
@@ -193,8 +194,11 @@ def _table(block: d.Table, terms: Terms) -> Html:
         for row in block.rows
     ]
     caption = terms.explained(block.caption) if block.caption else ""
-    written = table(caption, heads, rows, numbers, block.totals, block.broad)
-    return join([written, _paragraph(block.note, terms, class_="quiet")]) if block.note else written
+    return _noted(table(caption, heads, rows, numbers, block.totals, block.broad), block.note, terms)
+
+
+def _noted(written: Html, note: str, terms: Terms) -> Html:
+    return join([written, _paragraph(note, terms, class_="quiet")]) if note else written
 
 
 def figure_of(draw: Callable[[], Figure], name: str, **attributes: object) -> Html:

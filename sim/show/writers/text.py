@@ -41,8 +41,8 @@ def _written(block: Block, look: Look) -> str:
             return look.paint(written, tone) if tone and written else written
         case Labelled(rows):
             return "\n".join(layout.paragraph(clean(text), label, MARGIN) for label, text in rows)
-        case Bullets(items):
-            return layout.bullets(items)
+        case Bullets(items, _, note):
+            return _noted(layout.bullets(items), note, look)
         case Facts(rows):
             return "\n".join(layout.paragraph(clean(value), f"{name}  ") for name, value, _ in rows)
         case Verbatim(text):
@@ -76,5 +76,8 @@ def _table(block: Table, look: Look) -> str:
         rows.append(cells)
     if not rows:
         return ""
-    written = layout.table(look, columns, rows, block.totals)
-    return f"{written}\n{look.paint(layout.paragraph(block.note), 'quiet')}" if block.note else written
+    return _noted(layout.table(look, columns, rows, block.totals), block.note, look)
+
+
+def _noted(written: str, note: str, look: Look) -> str:
+    return f"{written}\n{look.paint(layout.paragraph(note), 'quiet')}" if note else written
