@@ -25,7 +25,10 @@ class ReadingError(ValueError):
 
 
 def digit(quantity: Quantity) -> float:
-    """The step of the last written digit, SI: 0.0001 kg for "22.1 g", 1/8 oz for "3/8 oz"; 0 if unknown.
+    """The step of the last written digit, SI: 0.0001 kg for "22.1 g"; 0 if unknown.
+
+    A fraction names a size, it is not rounded to its denominator: of an inch 1/32 (so 1/64 either way), of any
+    other unit a quarter of its smallest part. Judgement.
 
     >>> round(digit(parse("22.1 g", "mass")), 9), round(digit(parse("15 mL", "volume")), 12)
     (0.0001, 1e-06)
@@ -36,12 +39,12 @@ def digit(quantity: Quantity) -> float:
         return 0.0
     last = found[-1]
     whole, decimals, bottom = last.groups()
-    if bottom is None:
+    try:
+        if bottom is not None:
+            least = 32 if quantity.dimension == "length" else 4 * int(bottom)
+            return parse(f"1 {text[last.end() :]}", quantity.dimension).value / least if least else 0.0
         places = len(decimals or "")
         more = f"{(int(whole + (decimals or '')) + 1) / 10**places:.{places}f}"
-    else:
-        more = f"{int(whole) + 1}/{bottom}"
-    try:
         here = parse(text, quantity.dimension).value
         return abs(parse(text[: last.start()] + more + text[last.end() :], quantity.dimension).value - here)
     except UnitError:

@@ -15,6 +15,7 @@ from dataclasses import dataclass, replace
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from sim.bench.uncertainty import digit
 from sim.coefficients import COEFFICIENTS, DOUBTED
 from sim.design.materials import find
 from sim.design.model import Body, Design
@@ -172,31 +173,31 @@ def usual_sd(path: str, quantity: Quantity) -> tuple[float, str]:
     top = path.split(".", 1)[0]
     if top in ("water", "line", "cast", "retrieve", "mix", "material", "rattle"):
         return 0.0, ""
-    digit = last_digit(quantity) / math.sqrt(12.0)
+    step = last_digit(quantity) / math.sqrt(12.0)
     if quantity.dimension == "mass":
-        return max(digit, 0.005 * quantity.value), "the last digit of the scale"
+        return max(step, 0.005 * quantity.value), "the last digit of the scale"
     if quantity.dimension == "volume":
-        return max(digit, 0.01 * quantity.value), "the last mark of the cup"
+        return max(step, 0.01 * quantity.value), "the last mark of the cup"
     if quantity.dimension == "density":
-        return (0.0, "") if path == "paint.density" else (max(digit, 0.01 * quantity.value), "its last digit")
+        return (0.0, "") if path == "paint.density" else (max(step, 0.01 * quantity.value), "its last digit")
     if quantity.dimension == "angle":
         straight = top in ("tie_on", "body") and not quantity.value
-        return (0.0, "") if straight else (max(digit, CUT_ANGLE), "cut and set by eye")
+        return (0.0, "") if straight else (max(step, CUT_ANGLE), "cut and set by eye")
     if quantity.dimension == "length" and _is_place(path):
-        return _place_sd(design_part=top, path=path, digit=digit)
+        return _place_sd(design_part=top, path=path, step=step)
     if quantity.dimension == "length":
         least = LEAST_SHEET if quantity.value < SHEET else LEAST_SIZE
-        return max(digit, least), "the last digit of the calliper"
+        return max(step, least), "the last digit of the calliper"
     return 0.0, ""
 
 
-def _place_sd(design_part: str, path: str, digit: float) -> tuple[float, str]:
+def _place_sd(design_part: str, path: str, step: float) -> tuple[float, str]:
     """Where a part ends up. A body's own nose is where places are told from."""
     if design_part in ("body", "wire") or path.endswith(".arm"):
         return 0.0, ""
     if path.startswith("measured."):
-        return max(digit, LEAST_PLACE), "laid on an edge"
-    return max(digit, LEAST_PLACE), "nothing sits where it was drawn"
+        return max(step, LEAST_PLACE), "laid on an edge"
+    return max(step, LEAST_PLACE), "nothing sits where it was drawn"
 
 
 def _is_place(path: str) -> bool:
@@ -209,7 +210,7 @@ _WRITTEN = re.compile(r"([0-9]+)(?:[.,]([0-9]+))?(?:[eE]([+-]?[0-9]+))?")
 def last_digit(quantity: Quantity) -> float:
     """One step of the last digit that is written, SI: 2.03 g is told to a hundredth of a gram.
 
-    Of a fraction a quarter of its smallest part. 0 where nothing is written.
+    Of a fraction as `sim.bench.uncertainty.digit` has it. 0 where nothing is written.
 
     >>> from sim.units import parse
     >>> last_digit(parse("2.0 g", "mass")), last_digit(parse("3/8 oz", "mass")) > 5e-4
@@ -220,15 +221,9 @@ def last_digit(quantity: Quantity) -> float:
     if not found or not value:
         return 0.0
     if "/" in text:
-        parts = re.search(r"([0-9]+) ?/ ?([0-9]+)", text)
-        whole = re.match(r"\s*([0-9]+)[ -](?=[0-9]+ ?/)", text)
-        if parts is None or not int(parts[2]):
-            return 0.0
-        number = (int(whole[1]) if whole else 0) + int(parts[1]) / int(parts[2])
-        step = 0.25 / int(parts[2])
-    else:
-        number = float(found[0].replace(",", "."))
-        step = 10.0 ** (int(found[3] or 0) - len(found[2] or ""))
+        return digit(quantity)
+    number = float(found[0].replace(",", "."))
+    step = 10.0 ** (int(found[3] or 0) - len(found[2] or ""))
     return float(f"{abs(value) * step / number:.6g}") if number else 0.0
 
 

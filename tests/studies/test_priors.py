@@ -177,7 +177,7 @@ def test_what_goes_together_is_drawn_together_and_the_rest_is_left_alone():
     ("text", "dimension", "step"),
     [
         ("2.03 g", "mass", 1e-5), ("2 g", "mass", 1e-3), ("18,4 g", "mass", 1e-4),
-        ("3/8 oz", "mass", 28.349523e-3 / 32), ("2 3/4 in", "length", 25.4e-3 / 16),
+        ("3/8 oz", "mass", 28.349523e-3 / 32), ("2 3/4 in", "length", 25.4e-3 / 32),
         ("0.28 mm", "length", 1e-5), ("1.5e1 mm", "length", 1e-3),
         ("0 mm", "length", 0.0), ("55 deg", "angle", math.radians(1.0)),
     ],
