@@ -206,8 +206,10 @@ def next_reading(thing: FoundThing, left: Posterior, water: float) -> Next | Non
 
 
 def with_reading(thing: FoundThing, name: str, value: Quantity) -> FoundThing:
-    """The thing with one more reading made."""
-    return replace(thing, **{name: value})
+    """The thing with one more reading made: `name` is one of those that `Next` names."""
+    if name == "displaced":
+        return replace(thing, displaced=value)
+    return replace(thing, wall=value) if name == "wall" else replace(thing, cavity=value)
 
 
 def _margin(thing: FoundThing, left: Posterior, water: float, filled: bool, loaded: bool) -> Array:

@@ -141,7 +141,6 @@ _ALIASES = {
     "stainless steel": "stainless",
     "aluminum": "aluminium",
     "acetal": "pom",
-    "perspex": "acrylic",
     "pc": "polycarbonate",
     "eps": "expanded polystyrene",
     "yellow-poplar": "poplar",

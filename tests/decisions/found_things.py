@@ -1,4 +1,4 @@
-"""Found things, invented: closed shapes with a known truth, read as a maker would, and what `measure thing` says of them.
+"""Found things, invented: closed shapes with a known truth, read as a maker would, and what is said of them.
 
 `python -m tests.decisions.found_things` prints how far three sizes miss the volume of such shapes.
 """
@@ -175,13 +175,14 @@ def section(written: dict[str, Any]) -> str:
     s = written["summary"]
     return (
         "### Things as found\n\n"
-        f"{s['things']} invented closed shapes (egg, block, can, drop, figure with limbs) with walls of 0.9 to 1.6 g/cm3, a "
-        "cavity, a fill and a load, read as a maker would: three sizes, a scale, a cup, for some a guess or a scrap of the "
-        "wall. `measure thing` is asked whether the finished thing floats. Its 90 % intervals of the spare lift held in "
-        f"{100 * s['interval_holds']:.1f} %; of {s['sure']} verdicts given as sure {s['sure_but_wrong']} were wrong; after the "
-        f"one reading that it names first the doubt fell in {100 * s['doubt_falls']:.1f} % and the verdict was settled in "
-        f"{100 * s['settled_after_one_reading']:.1f} % ({s['wrong_after_one_reading']} of these wrong); "
-        f"{s['refused_though_true']} true readings were refused as impossible."
+        f"{s['things']} invented closed shapes (egg, block, can, drop, figure with limbs) with walls of 0.9 to 1.6 "
+        "g/cm3, a cavity, a fill and a load, read as a maker would: three sizes, a scale, a cup, for some a guess or a "
+        "scrap of the wall. `measure thing` is asked whether the finished thing floats. Its 90 % intervals of the "
+        f"spare lift held in {100 * s['interval_holds']:.1f} %; of {s['sure']} verdicts given as sure "
+        f"{s['sure_but_wrong']} were wrong; after the one reading that it names first the doubt fell in "
+        f"{100 * s['doubt_falls']:.1f} % and the verdict was settled in {100 * s['settled_after_one_reading']:.1f} % "
+        f"({s['wrong_after_one_reading']} of these wrong); {s['refused_though_true']} true readings were refused as "
+        "impossible."
     )
 
 
