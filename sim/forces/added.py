@@ -10,11 +10,8 @@ import numpy as np
 from sim.compiled import compiled
 from sim.elements import N_ADDED, QXX, QXY, QXZ, QYY, QYZ, QZZ, RX, RY, RZ, VOLUME
 from sim.forces.inputs import (
+    COEFFICIENT_INDEX,
     DEPTH,
-    G_ADDED,
-    G_BUOYANCY,
-    G_MUNK,
-    G_SLAM,
     GRAVITY,
     K_AIR,
     K_HEIGHT,
@@ -30,6 +27,11 @@ from sim.forces.inputs import (
     push,
 )
 from sim.hydrostatics.wetting import wetted
+
+G_BUOYANCY = COEFFICIENT_INDEX["buoyancy"]
+G_ADDED = COEFFICIENT_INDEX["added_mass"]
+G_MUNK = COEFFICIENT_INDEX["munk"]
+G_SLAM = COEFFICIENT_INDEX["slam"]
 
 
 @compiled

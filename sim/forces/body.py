@@ -30,13 +30,7 @@ from sim.elements import (
     S_TWIST,
 )
 from sim.forces.inputs import (
-    G_ADDED,
-    G_AXIAL,
-    G_CROSS,
-    G_MUNK,
-    G_RELIEF,
-    G_ROLL,
-    G_TWIST,
+    COEFFICIENT_INDEX,
     K_AIR,
     K_SPIN,
     K_WATER,
@@ -46,12 +40,22 @@ from sim.forces.inputs import (
     RHO_W,
     WET,
     push,
+    velocity_at,
 )
 from sim.forces.laws import cylinder_cd, form_factor, friction, sphere_cd
+
+G_ADDED = COEFFICIENT_INDEX["added_mass"]
+G_MUNK = COEFFICIENT_INDEX["munk"]
+G_CROSS = COEFFICIENT_INDEX["cross_drag"]
+G_AXIAL = COEFFICIENT_INDEX["axial_drag"]
+G_RELIEF = COEFFICIENT_INDEX["tail_relief"]
+G_TWIST = COEFFICIENT_INDEX["cross_relief"]
+G_ROLL = COEFFICIENT_INDEX["roll_drag"]
 
 TWIST_LOST = 0.8
 """Share of the ideal (Munk) twisting moment that an oval section loses in separated cross flow. Judgement,
 from a flat plate at 45 degrees: ideal moment coefficient pi/4 on the width squared; measured about
+
 CN = 1.4 with its centre of pressure at 0.4 of the width, so 0.14."""
 
 
@@ -87,7 +91,6 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficie
     t0, t1, t2 = body[B_T], body[B_T + 1], body[B_T + 2]
     l0, l1, l2 = body[B_N1], body[B_N1 + 1], body[B_N1 + 2]
     n0, n1, n2 = body[B_N2], body[B_N2 + 1], body[B_N2 + 2]
-    vx, vy, vz = kin[at], kin[at + 1], kin[at + 2]
     wx, wy, wz = kin[K_SPIN], kin[K_SPIN + 1], kin[K_SPIN + 2]
     length = body[B_LENGTH]
     diameter = body[B_DIAMETER]
@@ -95,9 +98,7 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficie
     # Reynolds numbers from the middle of the body, its turning counted at a quarter of its length
     middle = (first + last) // 2
     rx, ry, rz = common[middle, RX], common[middle, RX + 1], common[middle, RX + 2]
-    mx = vx + wy * rz - wz * ry
-    my = vy + wz * rx - wx * rz
-    mz = vz + wx * ry - wy * rx
+    mx, my, mz = velocity_at(kin, at, K_SPIN, rx, ry, rz)
     along = mx * t0 + my * t1 + mz * t2
     left = mx * l0 + my * l1 + mz * l2
     up = mx * n0 + my * n1 + mz * n2
@@ -127,9 +128,7 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficie
         if share <= 0.0:
             continue
         rx, ry, rz = common[i, RX], common[i, RX + 1], common[i, RX + 2]
-        px = vx + wy * rz - wz * ry
-        py = vy + wz * rx - wx * rz
-        pz = vz + wx * ry - wy * rx
+        px, py, pz = velocity_at(kin, at, K_SPIN, rx, ry, rz)
         a = px * t0 + py * t1 + pz * t2
         c1 = px * l0 + py * l1 + pz * l2
         c2 = px * n0 + py * n1 + pz * n2

@@ -42,10 +42,6 @@ N_WHOLE = N_ADDED + 5
 
 # --- `coefficients`: factors on the forces, 1 as modelled, 0 switched off ----------------------------------------
 COEFFICIENT_INDEX = {name: index for index, name in enumerate(COEFFICIENTS)}
-(
-    G_BUOYANCY, G_WEIGHT, G_ADDED, G_MUNK, G_SLAM, G_CROSS, G_AXIAL, G_RELIEF, G_TWIST, G_ROLL, G_LIFT, G_SEPARATED,
-    G_SPIN, G_FRICTION, G_SURFACE, G_SHED, G_WIRE, G_HOOK, G_BEND, G_RUN,
-) = range(len(COEFFICIENTS))  # fmt: skip
 
 
 @compiled
@@ -57,3 +53,14 @@ def push(out, fx, fy, fz, rx, ry, rz):
     out[3] += ry * fz - rz * fy
     out[4] += rz * fx - rx * fz
     out[5] += rx * fy - ry * fx
+
+
+@compiled
+def velocity_at(motion, at, spin, rx, ry, rz):
+    """v + w x r, the velocity of a point r of the lure: v from `motion[at:]`, w from `motion[spin:]`."""
+    wx, wy, wz = motion[spin], motion[spin + 1], motion[spin + 2]
+    return (
+        motion[at] + wy * rz - wz * ry,
+        motion[at + 1] + wz * rx - wx * rz,
+        motion[at + 2] + wx * ry - wy * rx,
+    )

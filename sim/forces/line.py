@@ -4,25 +4,69 @@ import math
 
 from sim.compiled import compiled
 from sim.forces.inputs import (
+    COEFFICIENT_INDEX,
     CURRENT,
-    G_BEND,
-    G_RUN,
     L_CD,
     L_DAMPING,
     L_DENSITY,
     L_DIAMETER,
     L_EA,
+    L_MODE,
+    L_TIE,
     NU_A,
     NU_W,
     RHO_A,
     RHO_W,
+    push,
+    velocity_at,
 )
 from sim.forces.laws import cylinder_cd
+from sim.forces.state import SPIN, VELOCITY, rotation
+
+G_BEND = COEFFICIENT_INDEX["line_bend"]
+G_RUN = COEFFICIENT_INDEX["line_drag"]
 
 ROD = 50.0
 """Stiffness of the rod's tip, in series with the line (N/m): two centimetres for a newton. Judgement; it keeps a
 short or braided line from striking like a steel rod, and moves no steady figure."""
 MOST_BEND = 4.0  # the closed form runs away for a line that hardly pulls; e^4 is a line hanging straight up
+
+
+@compiled
+def line_force(t, y, p, out):
+    """Pull of the line on the tie-on point."""
+    fx, fy, fz, tension = line_pull(t, y, p)
+    if tension > 0.0:
+        r00, r01, r02, r10, r11, r12, r20, r21, r22 = rotation(y)
+        push(
+            out,
+            r00 * fx + r10 * fy + r20 * fz,
+            r01 * fx + r11 * fy + r21 * fz,
+            r02 * fx + r12 * fy + r22 * fz,
+            p.line[L_TIE],
+            p.line[L_TIE + 1],
+            p.line[L_TIE + 2],
+        )
+
+
+@compiled
+def line_pull(t, y, p):
+    """Pull of the line on the tie-on point, world axes, and the tension (N)."""
+    mode, line = p.line[L_MODE], p.line
+    if mode == 0.0:
+        return 0.0, 0.0, 0.0, 0.0
+    r00, r01, r02, r10, r11, r12, r20, r21, r22 = rotation(y)
+    tx, ty, tz = line[L_TIE], line[L_TIE + 1], line[L_TIE + 2]
+    bx, by, bz = velocity_at(y, VELOCITY, SPIN, tx, ty, tz)
+    x = y[0] + r00 * tx + r01 * ty + r02 * tz
+    yy = y[1] + r10 * tx + r11 * ty + r12 * tz
+    z = y[2] + r20 * tx + r21 * ty + r22 * tz
+    vx = r00 * bx + r01 * by + r02 * bz
+    vy = r10 * bx + r11 * by + r12 * bz
+    vz = r20 * bx + r21 * by + r22 * bz
+    if mode == 1.0:
+        return wound_in(t, p.programme, line, p.env, p.coefficients, p.inertia[0, 0], x, yy, z, vx, vy, vz)
+    return running_off(p.programme, line, p.env, p.coefficients, x, yy, z, vx, vy, vz)
 
 
 @compiled

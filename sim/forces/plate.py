@@ -31,13 +31,7 @@ from sim.elements import (
     P_XA_WIDE,
 )
 from sim.forces.inputs import (
-    G_ADDED,
-    G_FRICTION,
-    G_LIFT,
-    G_MUNK,
-    G_SEPARATED,
-    G_SPIN,
-    G_SURFACE,
+    COEFFICIENT_INDEX,
     K_AIR,
     K_HEIGHT,
     K_SPIN,
@@ -49,8 +43,17 @@ from sim.forces.inputs import (
     RHO_W,
     WET,
     push,
+    velocity_at,
 )
 from sim.forces.laws import friction, lift_slope
+
+G_ADDED = COEFFICIENT_INDEX["added_mass"]
+G_MUNK = COEFFICIENT_INDEX["munk"]
+G_LIFT = COEFFICIENT_INDEX["plate_lift"]
+G_SEPARATED = COEFFICIENT_INDEX["plate_drag"]
+G_SPIN = COEFFICIENT_INDEX["plate_spin"]
+G_FRICTION = COEFFICIENT_INDEX["plate_friction"]
+G_SURFACE = COEFFICIENT_INDEX["near_surface"]
 
 GAUSS = 0.5 / math.sqrt(3.0)  # two-point rule: exact for the spread of a cubic over the plate
 EDGE_CD = 0.9
@@ -63,10 +66,10 @@ STALL_SHARPNESS = 6.0  # stall angle over the width of the stall (judgement)
 
 
 @compiled
-def plate_force(plates, wet, kin, env, coefficients, out):
-    """Force on every plate, its wet share in water and the rest in air."""
+def plate_force(plates, wet, kin, env, coefficients, rows, first, apart):
+    """Force on every plate, its wet share in water and the rest in air; plate k adds to row first + apart * k."""
     for k in range(plates.shape[0]):
-        plate = plates[k]
+        plate, out = plates[k], rows[first + apart * k]
         share = wet[int(plate[P_ROW]), WET]
         if share > 0.0:
             wetted = plate if share >= 1.0 else _wet_part(plate, kin, share)
@@ -88,10 +91,7 @@ def _take_back(plate, kin, at, rho, coefficients, out):
     """
     rx, ry, rz = plate[P_R], plate[P_R + 1], plate[P_R + 2]
     n0, n1, n2 = plate[P_N], plate[P_N + 1], plate[P_N + 2]
-    wx, wy, wz = kin[K_SPIN], kin[K_SPIN + 1], kin[K_SPIN + 2]
-    vx = kin[at] + wy * rz - wz * ry
-    vy = kin[at + 1] + wz * rx - wx * rz
-    vz = kin[at + 2] + wx * ry - wy * rx
+    vx, vy, vz = velocity_at(kin, at, K_SPIN, rx, ry, rz)
     back = (
         rho * plate[P_CARRIED] * coefficients[G_ADDED] * coefficients[G_MUNK] * (vx * n0 + vy * n1 + vz * n2)
     )
@@ -130,9 +130,7 @@ def _one_medium(plate, kin, at, rho, nu, surface, coefficients, out):
     n0, n1, n2 = plate[P_N], plate[P_N + 1], plate[P_N + 2]
     length, width, area = plate[P_LENGTH], plate[P_WIDTH], plate[P_AREA]
     wx, wy, wz = kin[K_SPIN], kin[K_SPIN + 1], kin[K_SPIN + 2]
-    vx = kin[at] + wy * rz - wz * ry
-    vy = kin[at + 1] + wz * rx - wx * rz
-    vz = kin[at + 2] + wx * ry - wy * rx
+    vx, vy, vz = velocity_at(kin, at, K_SPIN, rx, ry, rz)
     vc = vx * c0 + vy * c1 + vz * c2
     vs = vx * s0 + vy * s1 + vz * s2
     vn = vx * n0 + vy * n1 + vz * n2

@@ -34,7 +34,9 @@ from sim.elements import (
     P_SHED_D,
     P_WIDTH,
 )
-from sim.forces.inputs import G_SHED, K_SPIN, K_WATER, NU_W, RHO_W, WET, push
+from sim.forces.inputs import COEFFICIENT_INDEX, K_SPIN, K_WATER, NU_W, RHO_W, WET, push, velocity_at
+
+G_SHED = COEFFICIENT_INDEX["shedding"]
 
 STROUHAL = 0.15
 LEAST_RE = 20.0
@@ -46,15 +48,15 @@ ROCK_ARM = 0.25  # of the short side
 
 
 @compiled
-def shedding_force(plates, wet, kin, env, coefficients, q, out):
-    """Force or moment of every oscillator; q holds pairs (q, p)."""
+def shedding_force(plates, wet, kin, env, coefficients, q, rows, first, apart):
+    """Force or moment of every oscillator; q holds pairs (q, p). Plate k adds to row first + apart * k."""
     for k in range(plates.shape[0]):
         index = int(plates[k, P_SHED])
         if index < 0:
             continue
-        plate = plates[k]
+        plate, out = plates[k], rows[first + apart * k]
         share = wet[int(plate[P_ROW]), WET]
-        vx, vy, vz = _velocity(plate, kin)
+        vx, vy, vz = velocity_at(kin, K_WATER, K_SPIN, plate[P_R], plate[P_R + 1], plate[P_R + 2])
         speed = math.sqrt(vx * vx + vy * vy + vz * vz)
         broad = abs(vx * plate[P_N] + vy * plate[P_N + 1] + vz * plate[P_N + 2])
         scale = 0.5 * env[RHO_W] * share * plate[P_AREA] * coefficients[G_SHED] * broad
@@ -87,7 +89,7 @@ def shedding_rate(plates, wet, kin, env, acceleration, coefficients, q, rate):
         if index < 0:
             continue
         plate = plates[k]
-        vx, vy, vz = _velocity(plate, kin)
+        vx, vy, vz = velocity_at(kin, K_WATER, K_SPIN, plate[P_R], plate[P_R + 1], plate[P_R + 2])
         speed = math.sqrt(vx * vx + vy * vy + vz * vz)
         strouhal = STROUHAL * max(1.0 - LEAST_RE * env[NU_W] / max(speed * plate[P_SHED_D], 1e-12), 0.0)
         pulse = 2.0 * math.pi * strouhal * speed / plate[P_SHED_D] * wet[int(plate[P_ROW]), WET]
@@ -127,14 +129,3 @@ def _acceleration(plate, kin, acceleration, vx, vy, vz):
 def _long_side(plate):
     """Column of the unit vector along the plate's longer side."""
     return P_C if plate[P_LENGTH] >= plate[P_WIDTH] else P_S
-
-
-@compiled
-def _velocity(plate, kin):
-    rx, ry, rz = plate[P_R], plate[P_R + 1], plate[P_R + 2]
-    wx, wy, wz = kin[K_SPIN], kin[K_SPIN + 1], kin[K_SPIN + 2]
-    return (
-        kin[K_WATER] + wy * rz - wz * ry,
-        kin[K_WATER + 1] + wz * rx - wx * rz,
-        kin[K_WATER + 2] + wx * ry - wy * rx,
-    )

@@ -5,8 +5,7 @@ import math
 from sim.compiled import compiled
 from sim.elements import H_CDA, H_ROW, RX, W_DIAMETER, W_LENGTH, W_ROW, W_T
 from sim.forces.inputs import (
-    G_HOOK,
-    G_WIRE,
+    COEFFICIENT_INDEX,
     K_AIR,
     K_SPIN,
     K_WATER,
@@ -16,8 +15,12 @@ from sim.forces.inputs import (
     RHO_W,
     WET,
     push,
+    velocity_at,
 )
 from sim.forces.laws import cylinder_cd
+
+G_WIRE = COEFFICIENT_INDEX["wire_drag"]
+G_HOOK = COEFFICIENT_INDEX["hook_drag"]
 
 ALONG_CD = 0.02
 """Drag of a wire along itself, on diameter times length. Source: Hoerner 1965, ch. III, skin friction of inclined
@@ -39,7 +42,7 @@ def wire_drag(wires, common, wet, kin, env, coefficients, out):
             at = K_WATER if medium == 0 else K_AIR
             rho = env[RHO_W] if medium == 0 else env[RHO_A]
             nu = env[NU_W] if medium == 0 else env[NU_A]
-            vx, vy, vz = _velocity(kin, at, rx, ry, rz)
+            vx, vy, vz = velocity_at(kin, at, K_SPIN, rx, ry, rz)
             along = vx * t0 + vy * t1 + vz * t2
             ax, ay, az = vx - along * t0, vy - along * t1, vz - along * t2
             across = math.sqrt(ax * ax + ay * ay + az * az)
@@ -70,7 +73,7 @@ def blob_drag(blobs, common, wet, kin, env, coefficients, out):
                 continue
             at = K_WATER if medium == 0 else K_AIR
             rho = env[RHO_W] if medium == 0 else env[RHO_A]
-            vx, vy, vz = _velocity(kin, at, rx, ry, rz)
+            vx, vy, vz = velocity_at(kin, at, K_SPIN, rx, ry, rz)
             q = (
                 -0.5
                 * rho
@@ -80,13 +83,3 @@ def blob_drag(blobs, common, wet, kin, env, coefficients, out):
                 * math.sqrt(vx * vx + vy * vy + vz * vz)
             )
             push(out, q * vx, q * vy, q * vz, rx, ry, rz)
-
-
-@compiled
-def _velocity(kin, at, rx, ry, rz):
-    wx, wy, wz = kin[K_SPIN], kin[K_SPIN + 1], kin[K_SPIN + 2]
-    return (
-        kin[at] + wy * rz - wz * ry,
-        kin[at + 1] + wz * rx - wx * rz,
-        kin[at + 2] + wx * ry - wy * rx,
-    )

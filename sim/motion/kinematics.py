@@ -9,7 +9,8 @@ from sim.compiled import compiled
 from sim.elements import N_ADDED, VOLUME
 from sim.forces.added import wet_elements
 from sim.forces.inputs import K_HEIGHT, K_UP, N_KIN, N_WET, T_VOLUME, WET
-from sim.motion.equations import line_pull, rotation
+from sim.forces.line import line_pull
+from sim.forces.state import rotation
 from sim.motion.problem import unpack
 
 Array = NDArray[np.float64]

@@ -19,11 +19,10 @@ from numpy.typing import NDArray
 from sim.design.model import Design
 from sim.elements import P_R
 from sim.forces.inputs import L_MODE, L_TIE
-from sim.forces.line import MOST_BEND, line_out
+from sim.forces.line import MOST_BEND, line_out, line_pull
 from sim.lure.lure import Lure
 from sim.motion import breakdown
 from sim.motion import kinematics as reading
-from sim.motion.equations import line_pull
 from sim.motion.problem import unpack as unpack_problem
 from sim.motion.solve import Trajectory
 from sim.show.outline import plates, wires

@@ -366,8 +366,7 @@ def test_the_drawn_line_is_the_curve_of_the_line_force(depth, pull, drag):
 
 
 def test_the_line_starts_at_the_lure_in_the_direction_that_pulls_and_ends_at_the_rod_tip():
-    from sim.forces.line import bend
-    from sim.motion.equations import line_pull
+    from sim.forces.line import bend, line_pull
     from sim.motion.problem import unpack
 
     design, _ = scenario("cellar_door")

@@ -10,10 +10,9 @@ from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from sim.forces.inputs import L_TIE
-from sim.forces.line import MOST_BEND, bend, line_out
+from sim.forces.line import MOST_BEND, bend, line_out, line_pull
 from sim.lure.lure import Lure
 from sim.motion import kinematics as reading
-from sim.motion.equations import line_pull
 from sim.motion.problem import unpack
 from sim.motion.solve import Trajectory
 from sim.show.figures.style import (
