@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import math
-
 from sim.design.model import Body, Design, Place, Plate
+from sim.design.plate_axes import cos_sin, plate_axes
 
 Point = tuple[float, float, float]  # back, up, left, m
 Span = tuple[float, float]  # low, high, m
@@ -73,7 +72,7 @@ def _corners(body: Body) -> list[Point]:
     elif body.shape == "outline":
         begin = min(p.back.value for p in body.side)
         middle = max(p.up.value for p in body.side) - 0.5 * height
-    cos, sin = math.cos(body.angle.value), math.sin(body.angle.value)
+    cos, sin = cos_sin(body.angle.value)
     back, up, left = point(body.at)
     corners = [
         (back + s * cos - h * sin, up - s * sin + h * cos, left + side)
@@ -86,21 +85,13 @@ def _corners(body: Body) -> list[Point]:
 
 def _plate_corners(plate: Plate) -> list[Point]:
     """The four corners, the sheet taken as thin."""
-    ahead = 1.0 if plate.role == "lip" else -1.0
-    upright = math.radians(90) if plate.role == "fin" else 0.0
-    roll = upright if plate.roll is None else plate.roll.value
-    cos_a, sin_a = math.cos(plate.angle.value), math.sin(plate.angle.value)
-    cos_k, sin_k = math.cos(plate.skew.value), ahead * math.sin(plate.skew.value)
-    along = (-ahead * cos_a * cos_k, -sin_a, ahead * cos_a * sin_k)  # root to free edge: back, up, left
-    flat = (sin_k, 0.0, cos_k)  # across, before the roll
-    normal = (-sin_a * cos_k, ahead * cos_a, sin_a * sin_k)
-    across = tuple(f * math.cos(roll) + n * math.sin(roll) for f, n in zip(flat, normal, strict=True))
+    along, across = plate_axes(plate)
     root, length, half = point(plate.root), plate.length.value, plate.width.value / 2
     corners = []
     for far in (0.0, length):
         for side in (-half, half):
-            back, up, left = (r + far * a + side * c for r, a, c in zip(root, along, across, strict=True))
-            corners.append((back, up, left))
+            toward, left, up = (far * a + side * c for a, c in zip(along, across, strict=True))
+            corners.append((root[0] - toward, root[1] + up, root[2] + left))
     return corners
 
 

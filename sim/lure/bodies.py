@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 
 from sim.design.materials import MATERIALS, Material, find
 from sim.design.model import Body, Place, TieOn
+from sim.design.plate_axes import cos_sin
 from sim.elements import Hull
 from sim.lure import moments
 from sim.lure.hull import hull
@@ -112,12 +113,6 @@ def tie_on_point(tie: TieOn) -> Array:
         return at
     arm, bend = tie.arm.value, tie.bend.value
     return at + np.array([-arm * (1.0 - math.cos(bend)), arm * math.sin(bend), 0.0])
-
-
-def cos_sin(angle: float) -> tuple[float, float]:
-    """Cosine and sine, exact zeros at quarter turns."""
-    c, s = math.cos(angle), math.sin(angle)
-    return (0.0 if abs(c) < 1e-15 else c), (0.0 if abs(s) < 1e-15 else s)
 
 
 def sides(key: str, left: float, warnings: list[str]) -> tuple[str, str]:

@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sim.design.model import Ballast, Hanging, Plate, Wire
+from sim.design.plate_axes import plate_axes
 from sim.lure import moments
-from sim.lure.bodies import Stuff, check_weight, cos_sin, grams, sides, stuff_of, vector
+from sim.lure.bodies import Stuff, check_weight, grams, sides, stuff_of, vector
 from sim.lure.moments import MIRROR_VECTOR, Array
 from sim.lure.profile import BuildError
 
@@ -124,7 +125,7 @@ def build_plate(name: str, spec: Plate, warnings: list[str]) -> list[PlateShape]
     """
     key = f"plate.{name}"
     length, width, thickness = spec.length.value, spec.width.value, spec.thickness.value
-    c, s = _directions(spec)
+    c, s = (np.array(axis) for axis in plate_axes(spec))
     n = moments.cross(c, s)
     depth = min(0.5 * width, length) if spec.outline == "round" else 0.0
     straight, oval = width * (length - depth), 0.25 * math.pi * width * depth
@@ -153,19 +154,6 @@ def build_plate(name: str, spec: Plate, warnings: list[str]) -> list[PlateShape]
         return [plate]
     here, there = sides(key, spec.root.left.value, warnings)
     return [replace(plate, label=name + here), plate.mirrored(name + there)]
-
-
-def _directions(spec: Plate) -> tuple[Array, Array]:
-    """Unit vectors along the length and across, after angle, skew and roll."""
-    ca, sa = cos_sin(spec.angle.value)
-    forward = 1.0 if spec.role == "lip" else -1.0
-    ck, sk = cos_sin(forward * spec.skew.value)
-    c = np.array([forward * ca * ck, forward * ca * sk, 0.0 - sa])
-    s = np.array([0.0 - sk, ck, 0.0])
-    upright = spec.role == "fin" if spec.roll is None else False
-    roll = 0.5 * math.pi if upright else (spec.roll.value if spec.roll is not None else 0.0)
-    cr, sr = cos_sin(roll)
-    return c, s * cr + moments.cross(c, s) * sr
 
 
 def build_wire(name: str, spec: Wire, warnings: list[str]) -> list[WireShape]:

@@ -16,6 +16,7 @@ import numpy as np
 
 from sim.bench.hardware import CUT, LINES
 from sim.design.model import Body, Design, Hanging, Plate, TieOn
+from sim.design.plate_axes import plate_axes
 from sim.lure.bodies import BuiltBody
 from sim.studies.redesign import clearance as room
 from sim.studies.redesign.scaling import scaled
@@ -213,9 +214,8 @@ def _held(design: Design, built: list[BuiltBody], eye: TieOn, axis: str, far: fl
 
 def _to_plate(at: room.Array, plate: Plate) -> float:
     """Distance from a point (3,) to the middle line of a plate, m."""
-    ahead = 1.0 if plate.role == "lip" else -1.0
-    root, angle = room.vector(plate.root), plate.angle.value
-    run = plate.length.value * np.array([ahead * np.cos(angle), 0.0, -np.sin(angle)])
+    root = room.vector(plate.root)
+    run = plate.length.value * np.array(plate_axes(plate)[0])
     share = float(np.clip((at - root) @ run / (run @ run), 0.0, 1.0))
     return float(np.linalg.norm(at - root - share * run))
 
