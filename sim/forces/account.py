@@ -5,7 +5,7 @@ A new force is one line here, beside its file and its coefficient.
 """
 
 from sim.compiled import compiled
-from sim.forces.added import wet_elements
+from sim.forces.added import air_moment, entry_push, wet_elements
 from sim.forces.body import body_drag
 from sim.forces.line import line_force
 from sim.forces.plate import plate_force
@@ -39,3 +39,5 @@ def add_forces(t, y, p, kin, wet, added, growth, rows, apart):
     shedding_force(p.plates, wet, kin, env, c, y[WAKE:], rows, apart * vortices, apart)
     weight_force(p.inertia, kin, env, c, rows[apart * WEIGHT])
     line_force(t, y, p, rows[apart * LINE])
+    air_moment(p.whole, added, kin, env, c, rows[apart * BODIES])
+    entry_push(growth, kin, rows[apart * ENTRY])

@@ -120,6 +120,26 @@ def air_moment(whole, added, kin, env, coefficients, out):
 
 
 @compiled
+def entry_push(growth, kin, out):
+    """Push of the water that an entering part sets in motion: -(dM/dt)(v, w)."""
+    e0, e1, e2, e3, e4, e5 = times(
+        growth,
+        kin[K_WATER],
+        kin[K_WATER + 1],
+        kin[K_WATER + 2],
+        kin[K_SPIN],
+        kin[K_SPIN + 1],
+        kin[K_SPIN + 2],
+    )
+    out[0] -= e0
+    out[1] -= e1
+    out[2] -= e2
+    out[3] -= e3
+    out[4] -= e4
+    out[5] -= e5
+
+
+@compiled
 def times(packed, vx, vy, vz, wx, wy, wz):
     """Product of a packed symmetric 6x6 matrix and (v, w)."""
     return (

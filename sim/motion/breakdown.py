@@ -11,8 +11,8 @@ import numpy as np
 
 from sim.compiled import compiled
 from sim.elements import N_ADDED, P_ROW
-from sim.forces.account import BODIES, ENTRY, HOOKS, PLATES, WIRES, add_forces
-from sim.forces.added import air_moment, times
+from sim.forces.account import BODIES, HOOKS, PLATES, WIRES, add_forces
+from sim.forces.added import times
 from sim.forces.inputs import COEFFICIENT_INDEX, K_SPIN, K_WATER, N_KIN, N_WET, RHO_W, WET
 from sim.forces.state import VELOCITY, WAKE, see_motion
 from sim.motion.equations import rates
@@ -41,7 +41,6 @@ def _sources(t, y, rate, p, kin, wet, out):
     added, growth = np.zeros(N_ADDED), np.zeros(N_ADDED)
     see_motion(y, p.env, kin)
     add_forces(t, y, p, kin, wet, added, growth, out, 1)
-    air_moment(p.whole, added, kin, p.env, coefficients, out[BODIES])
 
     # the water each element carries, booked with its owner
     first_plate = p.strips.shape[0]
@@ -61,18 +60,6 @@ def _sources(t, y, rate, p, kin, wet, out):
     one[:] = 0.0
     _add_range(p, wet, first_blob, p.common.shape[0], one)
     _carried(one, y, rate, kin, coefficients, out[HOOKS])
-
-    e = times(
-        growth,
-        kin[K_WATER],
-        kin[K_WATER + 1],
-        kin[K_WATER + 2],
-        kin[K_SPIN],
-        kin[K_SPIN + 1],
-        kin[K_SPIN + 2],
-    )
-    for k in range(6):
-        out[ENTRY, k] = -e[k]
 
 
 @compiled

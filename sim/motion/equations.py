@@ -20,7 +20,7 @@ import numpy as np
 from sim.compiled import compiled
 from sim.elements import N_ADDED
 from sim.forces.account import add_forces
-from sim.forces.added import air_moment, times
+from sim.forces.added import times
 from sim.forces.inputs import COEFFICIENT_INDEX, CURRENT, K_WATER, N_KIN, N_WET
 from sim.forces.shedding import shedding_rate
 from sim.forces.state import WAKE, rotation, see_motion
@@ -62,7 +62,6 @@ def rates(t, y, flat):
     out[3] -= wy * (bp[5] + hz) - wz * (bp[4] + hy) + vy * bp[2] - vz * bp[1] + munk * (sy * pz - sz * py)
     out[4] -= wz * (bp[3] + hx) - wx * (bp[5] + hz) + vz * bp[0] - vx * bp[2] + munk * (sz * px - sx * pz)
     out[5] -= wx * (bp[4] + hy) - wy * (bp[3] + hx) + vx * bp[1] - vy * bp[0] + munk * (sx * py - sy * px)
-    air_moment(p.whole, added, kin, env, coefficients, out)
     # the current turns in body axes: A (v - U)' = A v' + A (w x U)
     if env[CURRENT] != 0.0 or env[CURRENT + 1] != 0.0 or env[CURRENT + 2] != 0.0:
         e0, e1, e2, e3, e4, e5 = times(
@@ -74,13 +73,6 @@ def rates(t, y, flat):
         out[3] -= e3
         out[4] -= e4
         out[5] -= e5
-    e0, e1, e2, e3, e4, e5 = times(growth, sx, sy, sz, wx, wy, wz)
-    out[0] -= e0
-    out[1] -= e1
-    out[2] -= e2
-    out[3] -= e3
-    out[4] -= e4
-    out[5] -= e5
 
     total = np.empty((6, 6))
     k = 0

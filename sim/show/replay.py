@@ -18,11 +18,12 @@ from numpy.typing import NDArray
 
 from sim.design.model import Design
 from sim.elements import P_R
+from sim.forces import account
 from sim.forces.inputs import L_MODE, L_TIE
 from sim.forces.line import MOST_BEND, line_out, line_pull
 from sim.lure.lure import Lure
-from sim.motion import breakdown
 from sim.motion import kinematics as reading
+from sim.motion.breakdown import breakdown
 from sim.motion.problem import unpack as unpack_problem
 from sim.motion.solve import Trajectory
 from sim.show.outline import plates, wires
@@ -246,26 +247,26 @@ def _forces(lure: Lure, run: Trajectory, times: Array, y: Array) -> list[dict[st
     Inertia is no force that one could point at, and has no arrow.
     """
     found = np.einsum(
-        "kij,knj->kni", reading.axes(y), breakdown.breakdown(times, y, run.flat)[:, :, :3]
+        "kij,knj->kni", reading.axes(y), breakdown(times, y, run.flat)[:, :, :3]
     )  # (k, sources, 3), world axes
     table = lure.elements.plates
     names = [part.name for part in lure.parts if part.kind == "plate"]
-    flow = breakdown.PLATES + np.arange(len(table))
+    flow = account.PLATES + np.arange(len(table))
     on_plates = found[:, flow] + found[:, flow + len(table)]  # the flow on each and the vortices behind it
     faces = on_plates[:, len(names) :].sum(axis=1)  # blunt ends come after the plates
-    body = found[:, breakdown.BODIES] + found[:, breakdown.ENTRY] + faces
+    body = found[:, account.BODIES] + found[:, account.ENTRY] + faces
     hangers = [part.centre for part in lure.parts if part.kind in ("hook", "fitting")]
     sources = [
-        ("weight", lure.centre, found[:, breakdown.WEIGHT]),
-        ("lift of the water", lure.centre_volume, found[:, breakdown.BUOYANCY]),
+        ("weight", lure.centre, found[:, account.WEIGHT]),
+        ("lift of the water", lure.centre_volume, found[:, account.BUOYANCY]),
         ("flow on the body", lure.centre_volume, body),
         *((f"flow on {name}", table[k, P_R : P_R + 3], on_plates[:, k]) for k, name in enumerate(names)),
-        ("flow on hooks and fittings", np.mean(hangers or [lure.centre], axis=0), found[:, breakdown.HOOKS]),
-        ("flow on wires", lure.centre, found[:, breakdown.WIRES]),
+        ("flow on hooks and fittings", np.mean(hangers or [lure.centre], axis=0), found[:, account.HOOKS]),
+        ("flow on wires", lure.centre, found[:, account.WIRES]),
     ]
     if run_has_line(run):
         tie = unpack_problem(run.flat).line[L_TIE : L_TIE + 3]
-        sources.insert(0, ("line", tie, found[:, breakdown.LINE]))
+        sources.insert(0, ("line", tie, found[:, account.LINE]))
     largest = [float(np.quantile(np.linalg.norm(force, axis=1), 0.98)) for _, _, force in sources]
     return [
         {"name": name, "at": _short(at), "newton": pack(force)}

@@ -20,10 +20,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.elements import P_ROT
+from sim.forces import account
 from sim.forces.inputs import L_TIE
 from sim.lure.lure import Lure
-from sim.motion import breakdown as b
 from sim.motion import kinematics as reading
+from sim.motion.breakdown import breakdown
 from sim.motion.problem import unpack
 from sim.motion.solve import Trajectory
 from sim.trials.results import Behaviour
@@ -79,7 +80,7 @@ def sources(run: Trajectory, lure: Lure, times: Array) -> Sources:
     y = run.at(times)
     r = reading.axes(y)
     tables = unpack(run.flat)
-    rows = b.breakdown(times, y, run.flat)
+    rows = breakdown(times, y, run.flat)
     force, moment = rows[:, :, :3], rows[:, :, 3:]
     about = moment - np.cross(tables.line[L_TIE : L_TIE + 3], force)
     world = np.einsum("kij,ksj->ksi", r, force)
@@ -121,10 +122,10 @@ def _names(lure: Lure, plates: Array) -> list[str]:
     flow = [name or "the body" for name in own]
     shed = [f"the vortices behind {name or 'its blunt nose'}" for name in own]
     fixed = {
-        b.WEIGHT: SPARE, b.BUOYANCY: SPARE, b.BODIES: "the body", b.WIRES: "the wires",
-        b.HOOKS: "hooks and fittings", b.LINE: "the line", b.ENTRY: REST,
+        account.WEIGHT: SPARE, account.BUOYANCY: SPARE, account.BODIES: "the body", account.WIRES: "the wires",
+        account.HOOKS: "hooks and fittings", account.LINE: "the line", account.ENTRY: REST,
     }  # fmt: skip
-    return [*(fixed[k] for k in range(b.PLATES)), *flow, *shed]
+    return [*(fixed[k] for k in range(account.PLATES)), *flow, *shed]
 
 
 def cause(behaviour: Behaviour, s: Sources, roll: float = 0.0, offset: float = 0.0) -> str:

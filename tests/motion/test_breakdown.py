@@ -6,8 +6,9 @@ import numpy as np
 import pytest
 
 from sim.design.load import load, read
+from sim.forces.account import ENTRY
 from sim.lure import build
-from sim.motion.breakdown import ENTRY, breakdown
+from sim.motion.breakdown import breakdown
 from sim.motion.equations import rates
 from sim.trials import retrieve
 

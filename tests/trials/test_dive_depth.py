@@ -31,9 +31,10 @@ from scipy.optimize import brentq
 from sim.design.load import read
 from sim.design.paths import replaced
 from sim.elements import H_CDA, P_AREA
+from sim.forces.account import LINE
 from sim.lure import build
 from sim.motion import kinematics as reading
-from sim.motion.breakdown import LINE, breakdown
+from sim.motion.breakdown import breakdown
 from sim.trials import retrieve
 
 DEEP = Path(__file__).parents[2] / "scenarios" / "cellar_door.toml"
