@@ -13,6 +13,7 @@ from difflib import get_close_matches
 
 from sim.cli.common import ANSWERED, BAD_INPUT, INTERRUPTED, InputError
 from sim.cli.parser import COMMANDS, parser
+from sim.disk import DiskError
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -30,7 +31,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         status = next(command for command in COMMANDS if command.name == args.command).run(args)
         sys.stdout.flush()
         return status
-    except InputError as problem:
+    except (InputError, DiskError) as problem:
         print(problem, file=sys.stderr)
         return BAD_INPUT
     except KeyboardInterrupt:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import argparse
 import os
 import sys
-import tempfile
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, TextIO
@@ -147,23 +146,13 @@ def write_whole(target: Path, content: bytes | str) -> None:
     Raises:
         InputError: the place cannot be written to.
     """
-    data = content.encode("utf-8") if isinstance(content, str) else content
-    if not target.parent.is_dir():
-        raise InputError(
-            f"{target} cannot be written: there is no folder {target.parent}; make it first, or name another."
-        )
+    from sim.disk import DiskError
+    from sim.disk import write_whole as written
+
     try:
-        handle, name = tempfile.mkstemp(dir=target.parent, prefix=f".{target.name}.")
-        try:
-            with os.fdopen(handle, "wb") as file:
-                file.write(data)
-            os.chmod(name, 0o644)
-            os.replace(name, target)
-        except BaseException:
-            os.unlink(name)
-            raise
-    except OSError as problem:
-        raise InputError(f"{target} cannot be written: {problem.strerror}.") from problem
+        written(target, content)
+    except DiskError as problem:
+        raise InputError(str(problem)) from problem
 
 
 _MADE_HERE = b'name="generator" content="drytank'

@@ -21,6 +21,7 @@ from numpy.typing import NDArray
 from sim.lure.lure import Lure
 from sim.motion import kinematics as reading
 from sim.motion.solve import Trajectory
+from sim.studies.record import as_given, guarded
 from sim.trials.results import BudgetResult, FloatResult, RetrieveResult
 
 Cell = float | str | None
@@ -150,7 +151,10 @@ def from_csv(text: str) -> Table:
         if len(row) != len(head):
             raise ValueError(f"line {number} has {len(row)} cells, but the head line has {len(head)}")
     return Table(
-        {name: [row[k] if name in WORDS else _number(row[k]) for row in rows] for k, name in enumerate(head)}
+        {
+            name: [as_given(row[k]) if name in WORDS else _number(row[k]) for row in rows]
+            for k, name in enumerate(head)
+        }
     )
 
 
@@ -169,7 +173,7 @@ def from_json(text: str) -> Table:
 
 
 def _written(cell: Cell) -> str:
-    return "" if cell is None else cell if isinstance(cell, str) else repr(float(cell))
+    return "" if cell is None else guarded(cell) if isinstance(cell, str) else repr(float(cell))
 
 
 def _number(text: str) -> float | None:

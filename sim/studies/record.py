@@ -10,12 +10,15 @@ from __future__ import annotations
 import csv
 import io
 import os
+import re
 from collections.abc import Iterator, Sequence
+from contextlib import ExitStack
 from pathlib import Path
 from types import TracebackType
 from typing import Any
 
 from sim import __version__
+from sim.disk import held, ordinary, replacing, write_whole
 
 MARK = "# study: "
 
@@ -27,11 +30,14 @@ class RecordError(ValueError):
 class Record:
     """The rows of one study on disk. A context manager: closed, the file can be read and resumed."""
 
-    def __init__(self, path: Path, file: io.FileIO, headings: Sequence[str], done: set[int]) -> None:
+    def __init__(
+        self, path: Path, file: io.FileIO, headings: Sequence[str], done: set[int], lock: ExitStack
+    ) -> None:
         self.path = path
         self.done = done  # numbers of the cases that have a row
         self._file = file
         self._headings = list(headings)
+        self._lock = lock
 
     def add(self, cells: Sequence[Any]) -> None:
         """One row, its case's number first."""
@@ -45,7 +51,7 @@ class Record:
         self._file.close()
         places: dict[int, int] = {}
         headed = False
-        with self.path.open("rb") as file, _part(self.path).open("wb") as part:
+        with self.path.open("rb") as file, replacing(self.path) as part:
             while line := file.readline():
                 number = _number(line, len(self._headings))
                 if not headed:
@@ -56,11 +62,12 @@ class Record:
             for number in sorted(places):
                 file.seek(places[number])
                 part.write(file.readline())
-        os.replace(_part(self.path), self.path)
+        self._lock.close()
 
     def close(self) -> None:
         """Leave the file as it is; it can be read and resumed."""
         self._file.close()
+        self._lock.close()
 
     def __enter__(self) -> Record:
         return self
@@ -81,16 +88,25 @@ def opened(path: Path, digest: str, about: Sequence[str], headings: Sequence[str
 
     Raises:
         RecordError: the file holds something else.
-        OSError: it cannot be written.
+        DiskError: it cannot be written, or another study is writing to it.
+        OSError: it cannot be read.
     """
-    done: set[int] = set()
+    with ExitStack() as lock:
+        lock.enter_context(held(path, patience=0.0))
+        target = ordinary(path)
+        done = _begun(target, digest, about, headings, over)
+        return Record(target, io.FileIO(target, "ab"), headings, done, lock.pop_all())
+    raise AssertionError
+
+
+def _begun(path: Path, digest: str, about: Sequence[str], headings: Sequence[str], over: bool) -> set[int]:
+    """Numbers of the cases that the file has; none, and a head, in a new one."""
     if path.exists() and path.stat().st_size and not over:
-        done = _resume(path, digest, headings)
-    else:
-        told = [f"drytank {__version__}", *about]
-        head = "".join(f"# {' '.join(line.split())}\n" for line in told) + f"{MARK}{digest}\n"
-        _replace(path, head.encode() + _line(headings))
-    return Record(path, io.FileIO(path, "ab"), headings, done)
+        return _resume(path, digest, headings)
+    told = [f"drytank {__version__}", *about]
+    head = "".join(f"# {' '.join(line.split())}\n" for line in told) + f"{MARK}{digest}\n"
+    write_whole(path, head.encode() + _line(headings))
+    return set()
 
 
 def read(path: Path) -> list[dict[str, str]]:
@@ -106,7 +122,7 @@ def each(path: Path) -> Iterator[dict[str, str]]:
         headings = _cells(next(body, b""))
         for line in body:
             if _number(line, len(headings)) is not None:
-                yield dict(zip(headings, _cells(line), strict=True))
+                yield dict(zip(headings, map(as_given, _cells(line)), strict=True))
 
 
 def _resume(path: Path, digest: str, headings: Sequence[str]) -> set[int]:
@@ -158,17 +174,25 @@ def _cells(line: bytes) -> list[str]:
 def _line(cells: Sequence[Any]) -> bytes:
     text = io.StringIO()
     plain = [
-        "" if cell is None else " ".join(cell.split()) if isinstance(cell, str) else cell for cell in cells
+        "" if cell is None else guarded(" ".join(cell.split())) if isinstance(cell, str) else cell
+        for cell in cells
     ]
     csv.writer(text, lineterminator="\n").writerow(plain)
     return text.getvalue().encode("utf-8", "replace")
 
 
-def _replace(path: Path, content: bytes) -> None:
-    """Write a file whole or not at all."""
-    _part(path).write_bytes(content)
-    os.replace(_part(path), path)
+_QUANTITY = re.compile(r"[-+]?[.,\d]+(e[-+]?\d+)?( ?[\w%/\u00b0]+)?", re.IGNORECASE)
 
 
-def _part(path: Path) -> Path:
-    return path.with_name(path.name + ".part")
+def guarded(text: str) -> str:
+    """A cell of text as a CSV file has it: behind an apostrophe where a spreadsheet would take it for a formula.
+
+    A number with its unit stays as it is.
+    """
+    begins = text.lstrip().startswith(("=", "@", "+", "-")) or text.startswith(("'", "\t", "\r", "\n"))
+    return f"'{text}" if begins and not _QUANTITY.fullmatch(text) else text
+
+
+def as_given(cell: str) -> str:
+    """The text that `guarded` was given."""
+    return cell.removeprefix("'")

@@ -4,6 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from sim.disk import DiskError
 from sim.studies import record
 from sim.studies.record import RecordError, opened, read
 
@@ -119,3 +120,28 @@ def test_a_row_is_in_the_file_as_soon_as_it_is_added(tmp_path):
 
 def test_the_mark_of_a_study_is_where_it_is_looked_for(tmp_path):
     assert f"\n{record.MARK}abc\n" in written(tmp_path / "a.csv").read_text()
+
+
+@pytest.mark.parametrize(
+    ("text", "cell"),
+    [
+        ("=HYPERLINK(0)", "'=HYPERLINK(0)"),
+        ("@sum", "'@sum"),
+        ("-1+cmd|' /C calc'!A0", "'-1+cmd|' /C calc'!A0"),
+        ("-12.5 deg", "-12.5 deg"),
+        ("+3", "+3"),
+        ("-1e-3", "-1e-3"),
+        ("'quoted", "''quoted"),
+        ("wakes", "wakes"),
+    ],
+)
+def test_text_that_a_spreadsheet_would_take_for_a_formula_is_guarded_and_comes_back(tmp_path, text, cell):
+    path = written(tmp_path / "a.csv", [[1, 0.0, text, ""]])
+    assert f",{cell}," in path.read_text().splitlines()[-1].replace('"', "")
+    assert read(path)[0]["retrieve.behaviour"] == text
+
+
+def test_two_studies_do_not_write_to_one_file_at_once(tmp_path):
+    with begun(tmp_path / "a.csv"), pytest.raises(DiskError, match="another drytank"):
+        begun(tmp_path / "a.csv")
+    begun(tmp_path / "a.csv").close()

@@ -22,6 +22,7 @@ from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 
+from sim.disk import write_whole
 from sim.show.units import NO_BREAK
 
 WIDTH = 4.5  # in: on a phone 390 px wide the letters are still over 11 px tall
@@ -154,14 +155,14 @@ def save(figure: Figure, path: Path | str) -> None:
 
     Raises:
         ValueError: another ending.
-        OSError: the file cannot be written.
+        DiskError: the file cannot be written.
     """
     target = Path(path)
     ending = target.suffix.lower()
     if ending == ".svg":
-        target.write_text(as_svg(figure) + "\n", encoding="utf-8")
+        write_whole(target, as_svg(figure) + "\n")
     elif ending == ".png":
-        target.write_bytes(as_png(figure))
+        write_whole(target, as_png(figure))
     else:
         raise ValueError(f"{target.name!r} does not end in .png or .svg")
 
