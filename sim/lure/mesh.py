@@ -233,6 +233,12 @@ def _shape(
         scale = length / run
     else:
         scale = _unit(name, units, soup.unit, run)
+    if size * scale > LONGEST:
+        raise BuildError(
+            f"{name}: at a length of {_long(run * scale)} from nose to tail the mesh is {_long(size * scale)} across, "
+            f"and a lure is {_long(LONGEST)} at most; does its nose point along another axis of the file, as in "
+            f'nose_along = "+{_longest_axis(soup.corners)}", or is the length another one?'
+        )
     vertices, faces = welded(turned * scale)
     # so far as messages go: behind the foremost point, above and left of the middle of the box
     low, high = vertices.min(axis=0), vertices.max(axis=0)
@@ -268,6 +274,10 @@ def _shape(
         symmetric,
         tuple(_doubts(key, faces, span, nose_along, back_along)),
     )
+
+
+def _longest_axis(corners: Array) -> str:
+    return "xyz"[int(np.argmax(np.ptp(corners.reshape(-1, 3), axis=0)))]
 
 
 def _axes(nose: str, back: str) -> Array:

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
+import io
 import re
-import zipfile
-import zlib
 from pathlib import Path
 from typing import Any, NamedTuple
 
@@ -12,14 +11,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.design.shapes import LARGEST_MESH, mesh_file_problem
+from sim.lure.mesh_count import MOST_FACES, SIMPLER, check_3mf, few_enough, obj_bodies, ply_rows
 from sim.lure.profile import Array, BuildError
 
-MOST_FACES = 200_000
 LEAST_FACES = 4  # a tetrahedron
-SIMPLER = (
-    "a lure is well told by 5 000 to 20 000 faces: simplify (decimate) the mesh in your mesh program and "
-    "export it as binary STL"
-)
 INSTALL = 'pip install "drytank[mesh]"'
 
 _HEADER, _FACE = 84, 50  # bytes of a binary STL's head and of each of its faces
@@ -57,9 +52,7 @@ def read_mesh(key: str, file: str) -> Soup:
         said = str(fault)
     if said is None and soup is not None:
         count = len(soup.corners)
-        if count > MOST_FACES:
-            said = f"this has {count} faces and {MOST_FACES} is the most that is read; {SIMPLER}"
-        elif count < LEAST_FACES:
+        if count < LEAST_FACES:
             said = (
                 f"this has {count} faces, and to enclose anything takes {LEAST_FACES}; export the whole body, "
                 "as a solid, from your drawing program"
@@ -87,8 +80,7 @@ def _stl(data: bytes) -> Array:
     count = int.from_bytes(data[_HEADER - 4 : _HEADER], "little") if len(data) >= _HEADER else 0
     told = _HEADER + count * _FACE
     if len(data) >= _HEADER and len(data) == told:
-        if count > MOST_FACES:
-            raise ValueError(f"this has {count} faces and {MOST_FACES} is the most that is read; {SIMPLER}")
+        few_enough(count)
         layout = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("rest", "<u2")])
         return np.frombuffer(data, layout, count, _HEADER)["corners"].astype(np.float64)
     if data.lstrip()[:5].lower() == b"solid" and b"facet" in data[:4096].lower():
@@ -122,7 +114,7 @@ def _by_trimesh(path: Path) -> Soup:
         ValueError: trimesh is not installed, or cannot make sense of the file.
     """
     kind = path.suffix.lower()[1:]
-    _few_enough(path, kind)
+    data = _counted(path, kind)
     try:
         import trimesh
     except ImportError as missing:
@@ -132,9 +124,8 @@ def _by_trimesh(path: Path) -> Soup:
         ) from missing
     options: dict[str, Any] = {"skip_materials": True} if kind == "obj" else {}
     try:
-        with path.open("rb") as file:
-            scene = trimesh.load_scene(file, file_type=kind, process=False, **options)
-            mesh = scene.to_mesh()
+        scene = trimesh.load_scene(io.BytesIO(data), file_type=kind, process=False, **options)
+        mesh = scene.to_mesh()
     except ImportError as missing:
         raise ValueError(
             f"reading {kind.upper()} files takes {missing.name}, which is not installed; run {INSTALL}"
@@ -144,6 +135,7 @@ def _by_trimesh(path: Path) -> Soup:
     except Exception as fault:  # whatever a damaged file makes of the reader
         raise ValueError(f"this cannot be read as {kind.upper()}; export it again, or as STL") from fault
     faces = np.asarray(getattr(mesh, "faces", np.zeros((0, 3))), dtype=np.int64).reshape(-1, 3)
+    few_enough(len(faces))
     vertices: NDArray[Any] = np.asarray(getattr(mesh, "vertices", np.zeros((0, 3))), dtype=np.float64)
     if len(faces) and (faces.min() < 0 or faces.max() >= len(vertices)):
         raise ValueError(f"this {kind.upper()} file names corners that it does not have; export it again")
@@ -151,29 +143,14 @@ def _by_trimesh(path: Path) -> Soup:
     return Soup(vertices[faces], _UNITS.get(str(units).lower()))
 
 
-def _few_enough(path: Path, kind: str) -> None:
-    """Refuse a file that would take long or much memory to read, before it is read.
+def _counted(path: Path, kind: str) -> bytes:
+    """What is in a file, if it takes neither long nor much memory to read.
 
     Raises:
-        ValueError: too many faces, a 3MF file that unpacks to too much, or no zip archive.
+        ValueError: it would, or it is not of its kind.
     """
-    count = 0
-    if kind == "obj":
-        count = path.read_bytes().count(b"\nf ")
-    elif kind == "3mf":
-        try:
-            with zipfile.ZipFile(path) as archive:
-                # no more of an entry is ever unpacked than its head tells, so the heads can be trusted
-                size = sum(entry.file_size for entry in archive.infolist())
-                if size > LARGEST_MESH:
-                    raise ValueError(
-                        f"this would unpack to {size / 1e6:.0f} MB and {LARGEST_MESH / 1e6:.0f} MB is the most that "
-                        f"is read; {SIMPLER}"
-                    )
-                count = sum(archive.read(entry).count(b"<triangle ") for entry in archive.infolist())
-        except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, zlib.error) as fault:
-            raise ValueError(
-                "this is no sound 3MF file (it is not a zip archive); export it again"
-            ) from fault
-    if count > MOST_FACES:
-        raise ValueError(f"this has {count} faces and {MOST_FACES} is the most that is read; {SIMPLER}")
+    if kind == "3mf":
+        check_3mf(path)
+    with path.open("rb") as file:
+        data = file.read(LARGEST_MESH + 1)
+    return {"obj": obj_bodies, "ply": ply_rows}.get(kind, bytes)(data)

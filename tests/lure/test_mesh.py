@@ -17,7 +17,8 @@ from sim.design.model import Body, Design
 from sim.hydrostatics.immersion import I_MOMENT, I_VOLUME, immersed
 from sim.lure import BuildError, build, weigh
 from sim.lure.mesh import mesh_shape
-from sim.lure.mesh_file import MOST_FACES, read_mesh
+from sim.lure.mesh_count import MOST_FACES
+from sim.lure.mesh_file import read_mesh
 from tests import hulls
 from tests.hulls import NO_SMALL
 from tests.lure.makers import OVAL, design
@@ -450,9 +451,17 @@ def test_too_many_faces_in_a_text_are_counted_before_it_is_read(
         path.write_text("v 0 0 0\n" + "f 1 1 1\n" * (MOST_FACES + 1))
     else:
         with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive:
-            archive.writestr("3D/3dmodel.model", '<triangle v1="0"/>' * (MOST_FACES + 1))
+            faces = '<triangle v1="0"/>' * (MOST_FACES + 1)
+            archive.writestr("3D/3dmodel.model", f"<model>{faces}</model>")
     monkeypatch.setattr(trimesh, "load_scene", None)
     assert f"this has {MOST_FACES + 1} faces and {MOST_FACES} is the most that is read" in refusal(str(path))
+
+
+def test_a_mesh_that_a_length_makes_metres_wide_is_asked_about(tmp_path: Path) -> None:
+    flat = trimesh.Trimesh(EGG.vertices * [0.01, 1.0, 1.0] * MM, EGG.faces, process=False)
+    said = refusal(written(flat, tmp_path), length="70 mm")
+    assert "at a length of 70 mm from nose to tail the mesh is 2.1 m across" in said
+    assert "does its nose point along another axis of the file" in said
 
 
 def test_an_xml_bomb_in_a_3mf_is_defused(tmp_path: Path) -> None:
