@@ -347,8 +347,8 @@ def test_ctrl_c_ends_with_a_sentence_and_status_130(design, answers, monkeypatch
     def interrupted(*args):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("sim.cli.ask._ask", interrupted)
-    assert main(["trial", design]) == 130
+    monkeypatch.setattr("sim.cli.single_trials._alone", interrupted)
+    assert main(["drop", design]) == 130
     out, err = capsys.readouterr()
     assert out == ""
     assert err == "\nStopped before the answer was ready.\n"
@@ -372,7 +372,7 @@ def test_a_fault_of_the_program_is_shown_whole_and_owned(design, answers, capsys
 
 
 def test_no_colour_where_it_is_unwanted(monkeypatch):
-    from sim.cli import common as cli
+    from sim.cli import runner as cli
 
     class Terminal:
         def isatty(self):

@@ -55,7 +55,7 @@ def test_a_table_without_a_file_goes_to_the_screen(capsys):
 @pytest.mark.parametrize(
     ("words", "message"),
     [
-        (["picture", FILE, "sits", "-o", "a.gif"], "-o a.gif: the name must end in .png or .svg."),
+        (["picture", FILE, "sits", "-o", "a.gif"], "-o a.gif: end the name in .png or .svg, as in -o a.png"),
         (
             ["picture", FILE, "sitz"],
             "There is no picture 'sitz'. Name one of these after the file, as in: drytank pic",
@@ -69,13 +69,13 @@ def test_a_table_without_a_file_goes_to_the_screen(capsys):
             ["csv", FILE],
             "Which table? Name one after the file, as in: drytank csv scenarios/tin_leaf.toml budget",
         ),
-        (["csv", FILE, "drop", "-o", "a.xls"], "-o a.xls: the name must end in .csv or .json."),
+        (["csv", FILE, "drop", "-o", "a.xls"], "-o a.xls: end the name in .csv or .json, as in -o a.csv"),
         (["picture", FILE, "depth", "--tie-on", "hat"], "has no tie-on point of that name. It has: hole."),
         (["csv", FILE, "retrieve", "--speed", "5"], "--speed: "),
         (["csv", FILE, "drop", "--every", "0 s"], "--every: "),
         (
             ["csv", FILE, "budget", "-o", "no/such/folder/a.csv"],
-            "a.csv cannot be written: there is no folder",
+            "-o no/such/folder/a.csv: there is no folder no/such/folder; make it first",
         ),
     ],
 )

@@ -16,7 +16,7 @@ from typing import Any, Literal, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from sim.cli.common import STATUS
+from sim.cli.errors import STATUS
 from sim.cli.parser import COMMANDS, parser
 from sim.design.model import Design, Place
 from sim.trials.results import TrialResult

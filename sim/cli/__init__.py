@@ -11,8 +11,10 @@ from collections.abc import Sequence
 from contextlib import suppress
 from difflib import get_close_matches
 
-from sim.cli.common import ANSWERED, BAD_INPUT, INTERRUPTED, InputError
+from sim.cli.errors import ANSWERED, BAD_INPUT, INTERRUPTED, InputError
+from sim.cli.options import RENAMED
 from sim.cli.parser import COMMANDS, parser
+from sim.cli.runner import run
 from sim.disk import DiskError
 
 
@@ -28,14 +30,14 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         _expect_command(words)
         args = parser().parse_args(words)
-        status = next(command for command in COMMANDS if command.name == args.command).run(args)
+        status = run(next(command for command in COMMANDS if command.name == args.command), args)
         sys.stdout.flush()
         return status
     except (InputError, DiskError) as problem:
         print(problem, file=sys.stderr)
         return BAD_INPUT
-    except KeyboardInterrupt:
-        print("\nStopped before the answer was ready.", file=sys.stderr)
+    except KeyboardInterrupt as stop:
+        print(f"\n{stop}" if str(stop) else "\nStopped before the answer was ready.", file=sys.stderr)
         return INTERRUPTED
     except BrokenPipeError:
         # whoever read has gone; let nothing complain when Python flushes at the end
@@ -55,6 +57,10 @@ def _expect_command(words: Sequence[str]) -> None:
     if not words:
         raise InputError(parser().format_help().rstrip())
     first = words[0]
+    for word in words[1:]:
+        before = word.partition("=")[0]
+        if now := RENAMED.get((first, before)):
+            raise InputError(f"{before} is called {now} now; write {now} instead")
     if first.startswith("-") or first in names:
         return
     if first.lower().endswith(".toml"):

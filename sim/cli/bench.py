@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Collection
 from typing import TYPE_CHECKING, Any
 
-from sim.cli.common import ANSWERED, Command, InputError, answer_arguments, as_json, look_for
+from sim.cli.errors import InputError
+from sim.cli.options import option
+from sim.cli.runner import Answer, Command
 
 if TYPE_CHECKING:
     from sim.design.readings import Reading
@@ -38,34 +41,36 @@ def kind_of(name: str) -> type[Reading]:
     return found
 
 
-def run_measure(args: argparse.Namespace) -> int:
+def measure(args: argparse.Namespace) -> Answer:
     """Turn readings into a value, or say which readings a kind takes."""
     from sim.show import bench as pages
 
-    look = look_for(args)
-    if args.kind is None:
-        print(pages.kinds({name: kind_of(name) for name in KINDS}, look))
-        return ANSWERED
-    if args.kind not in KINDS:
-        from sim.design.problems import nearest, printable
+    name = args.kind
+    if name is None:
+        known = {name: kind_of(name) for name in KINDS}
+        return Answer({"kinds": pages.kinds_as_data(known)}, lambda look: pages.kinds(known, look))
+    if name not in KINDS:
+        from sim.design.problems import printable
 
-        near = nearest(args.kind, KINDS)
-        hint = f" Did you mean {near!r}?" if near else ""
         raise InputError(
-            f"there is no measurement called {printable(args.kind)!r}.{hint} They are: {', '.join(KINDS)}."
+            f"there is no measurement called {printable(name)!r}.{_hint(name, KINDS)} They are: {', '.join(KINDS)}."
         )
-    kind = kind_of(args.kind)
+    kind = kind_of(name)
     if not args.readings:
-        print(pages.kind(args.kind, kind, look))
-        return ANSWERED
-    reading = read(args.kind, kind, args.readings)
-    if args.json:
-        from sim import __version__
+        return Answer(
+            {"measure": name, "readings": pages.kind_as_data(kind)}, lambda look: pages.kind(name, kind, look)
+        )
+    reading = read(name, kind, args.readings)
+    return Answer(
+        {"measure": name, **pages.as_data(reading)}, lambda look: pages.measured(name, reading, look)
+    )
 
-        print(as_json({"measure": args.kind, "version": __version__, **pages.as_data(reading)}))
-    else:
-        print(pages.measured(args.kind, reading, look))
-    return ANSWERED
+
+def _hint(name: str, known: Collection[str]) -> str:
+    from sim.design.problems import nearest
+
+    near = nearest(name, known)
+    return f" Did you mean {near!r}?" if near else ""
 
 
 def read(name: str, kind: type[Reading], words: list[str]) -> Reading:
@@ -119,58 +124,26 @@ def _sentence(name: str, kind: type[Reading], error: Any) -> str:
     return f"{where}: {error['msg']}; write for example {kind.example}"
 
 
-def run_materials(args: argparse.Namespace) -> int:
+def materials(args: argparse.Namespace) -> Answer:
     """List the materials, or show one."""
     from sim.design.materials import MATERIALS, find
-    from sim.design.problems import nearest, printable
+    from sim.design.problems import printable
     from sim.show import bench as pages
 
-    look = look_for(args)
+    every = list({material.name: material for material in MATERIALS.values()}.values())
     if args.name is None:
-        print(as_json(list(_unique())) if args.json else pages.materials(_unique(), look))
-        return ANSWERED
+        return Answer(every, lambda look: pages.materials(every, look))
     found = find(args.name)
-    if found is None:
-        wanted = args.name.lower()
-        hits = [m for m in _unique() if wanted in m.name or wanted in m.group]
-        if not hits:
-            near = nearest(args.name, MATERIALS)
-            hint = f" Did you mean {near!r}?" if near else ""
-            raise InputError(
-                f"there is no material {printable(args.name)!r} in the list.{hint} `drytank materials` shows all; "
-                "one of your own goes into the design file as [material.NAME]."
-            )
-        print(as_json(hits) if args.json else pages.materials(hits, look))
-        return ANSWERED
-    print(as_json(found) if args.json else pages.material(found, look))
-    return ANSWERED
-
-
-def _unique() -> list[Any]:
-    from sim.design.materials import MATERIALS
-
-    return list({material.name: material for material in MATERIALS.values()}.values())
-
-
-def _measure_arguments(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument(
-        "kind",
-        nargs="?",
-        metavar="KIND",
-        help=f"what was measured: {', '.join(KINDS)}; all are told if left out",
-    )
-    sub.add_argument(
-        "readings", nargs="*", metavar="KEY=READING",
-        help='the readings, such as full="31.4 g"; the kind\'s keys are told if left out',
-    )  # fmt: skip
-    answer_arguments(sub)
-
-
-def _materials_arguments(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument(
-        "name", nargs="?", metavar="NAME", help="one material, or part of a name; all if left out"
-    )
-    answer_arguments(sub)
+    if found is not None:
+        return Answer(found, lambda look: pages.material(found, look))
+    wanted = args.name.lower()
+    hits = [m for m in every if wanted in m.name or wanted in m.group]
+    if not hits:
+        raise InputError(
+            f"there is no material {printable(args.name)!r} in the list.{_hint(args.name, MATERIALS)} "
+            "`drytank materials` shows all; one of your own goes into the design file as [material.NAME]."
+        )
+    return Answer(hits, lambda look: pages.materials(hits, look))
 
 
 COMMANDS = (
@@ -178,14 +151,19 @@ COMMANDS = (
         "measure",
         "readings at the bench into a value with its uncertainty",
         'drytank measure cavity full="31.4 g" empty="17.4 g" temperature="21 C"',
-        _measure_arguments,
-        run_measure,
+        (
+            option("kind", nargs="?", metavar="KIND", help=(
+                f"what was measured: {', '.join(KINDS)}; all are told if left out")),
+            option("readings", nargs="*", metavar="KEY=READING", help=(
+                'the readings, such as full="31.4 g"; the kind\'s keys are told if left out')),
+        ),
+        measure,
     ),
     Command(
         "materials",
         "densities of what lures are made of, with their sources",
         "drytank materials cedar",
-        _materials_arguments,
-        run_materials,
+        (option("name", nargs="?", metavar="NAME", help="one material, or part of a name; all if left out"),),
+        materials,
     ),
-)
+)  # fmt: skip

@@ -5,18 +5,19 @@ from __future__ import annotations
 import argparse
 from pathlib import Path
 
-from sim.cli.common import ANSWERED, Command, InputError
+from sim.cli.errors import InputError
+from sim.cli.options import FORCE, option
+from sim.cli.runner import Answer, Command
 
 NEW_FILE = "lure.toml"
 
 
-def run(args: argparse.Namespace) -> int:
+def answer(args: argparse.Namespace) -> Answer:
     """Write the starter, never over a file that is there unless told to."""
     from sim.design.starter import STARTER
 
     if args.file == "-":
-        print(STARTER, end="")
-        return ANSWERED
+        return Answer(text=lambda _: STARTER.rstrip("\n"))
     path = Path(args.file)
     try:
         with path.open("w" if args.force else "x", encoding="utf-8") as file:
@@ -28,18 +29,25 @@ def run(args: argparse.Namespace) -> int:
     except (OSError, ValueError) as problem:
         reason = getattr(problem, "strerror", None) or problem
         raise InputError(f"{path} could not be written: {reason}.") from problem
-    print(f"Wrote {path}. Open it in a text editor, change the values, then run: drytank trial {path}")
-    return ANSWERED
-
-
-def _arguments(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument(
-        "file", nargs="?", default=NEW_FILE, metavar="FILE",
-        help=f"where to write it; {NEW_FILE} if left out, - for the screen",
-    )  # fmt: skip
-    sub.add_argument("--force", action="store_true", help="write over a file that is there already")
+    return Answer(
+        text=lambda _: (
+            f"Wrote {path}. Open it in a text editor, change the values, then run: drytank trial {path}"
+        )
+    )
 
 
 COMMANDS = (
-    Command("new", "write a commented design file to start from", "drytank new lure.toml", _arguments, run),
-)
+    Command(
+        "new",
+        "write a commented design file to start from",
+        "drytank new lure.toml",
+        (
+            option("file", nargs="?", default=NEW_FILE, metavar="FILE", help=(
+                f"where to write it; {NEW_FILE} if left out, - for the screen")),
+            FORCE,
+        ),
+        answer,
+        json=False,
+        units=False,
+    ),
+)  # fmt: skip

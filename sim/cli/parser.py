@@ -7,38 +7,39 @@ from typing import NoReturn
 
 from sim import __version__
 from sim.cli import (
-    advise,
-    ask,
     bench,
     calibrate,
+    comparison,
     explain,
     log,
-    many,
     mixing,
     new,
     pictures,
-    remedy,
+    random_builds,
+    redesign,
     report,
     sheet,
-    tolerance,
+    single_trials,
+    speed_windows,
+    sweeps,
     water,
-    windows,
 )
-from sim.cli.common import STATUS, Command, InputError
+from sim.cli.errors import STATUS, InputError
+from sim.cli.runner import Command
 
 COMMANDS: tuple[Command, ...] = (
-    *ask.COMMANDS,
-    *windows.COMMANDS,
+    *single_trials.COMMANDS,
+    *speed_windows.COMMANDS,
     *report.COMMANDS,
     *sheet.COMMANDS,
     *pictures.COMMANDS,
-    *many.COMMANDS,
-    *tolerance.COMMANDS,
-    *advise.COMMANDS,
+    *comparison.COMMANDS,
+    *sweeps.COMMANDS,
+    *random_builds.COMMANDS,
     *explain.COMMANDS,
     *log.COMMANDS,
     *calibrate.COMMANDS,
-    *remedy.COMMANDS,
+    *redesign.COMMANDS,
     *bench.COMMANDS,
     *mixing.COMMANDS,
     *water.COMMANDS,
@@ -108,5 +109,6 @@ def parser() -> argparse.ArgumentParser:
             epilog=f"example:\n  {command.example}",
             formatter_class=argparse.RawDescriptionHelpFormatter,
         )
-        command.arguments(sub)
+        for option in command.every_option():
+            option.add_to(sub)
     return root

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Callable
 from pathlib import Path
-from typing import TYPE_CHECKING, TypeVar
+from typing import TYPE_CHECKING
 
-from sim.cli.common import ANSWERED, Command, InputError, load_design, quantity, say_if_compiling, write_whole
+from sim.cli.errors import InputError
+from sim.cli.files import File, picture, target
+from sim.cli.options import FILE, ONE_SPEED, ONE_TIE_ON, OUTPUT, Option, option, quantity
+from sim.cli.runner import Answer, Command
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -18,8 +20,6 @@ if TYPE_CHECKING:
     from sim.motion.solve import Trajectory
     from sim.show.tables import Table
     from sim.show.units import Units
-
-T = TypeVar("T")
 
 PULLED = ("depth", "wobble", "line")
 KINDS = {
@@ -41,30 +41,17 @@ TABLES = {
     "retrieve": "the motion of one retrieve",
     "runs": "every tie-on point at every speed",
 }
+AT_REST = ("sits", "weights", "righting", "budget", "float")
 EVERY = "0.02 s"
 
 
-def run_picture(args: argparse.Namespace) -> int:
+def draw_picture(args: argparse.Namespace) -> Answer:
     """Draw one figure of a design."""
-    _one_of(KINDS, args.kind, "picture", args.file)
-    target = Path(args.output or f"{Path(args.file).stem}-{args.kind}.png")
-    if target.suffix.lower() not in (".png", ".svg"):
-        raise InputError(f"-o {target}: the name must end in .png or .svg.")
-    design, tie_on, speed = _asked(args)
-    if args.kind not in ("sits", "weights", "righting"):
-        say_if_compiling()
-
-    from sim.show.figures import as_svg
-    from sim.show.figures.style import as_png
     from sim.show.units import SYSTEMS
 
-    figure = _built(args.file, lambda: draw(design, args.kind, SYSTEMS[args.units], tie_on, speed))
-    if target.suffix.lower() == ".svg":
-        write_whole(target, (as_svg(figure) + "\n").encode())
-    else:
-        write_whole(target, as_png(figure))
-    print(f"Wrote {target}.")
-    return ANSWERED
+    path = args.output or Path(f"{Path(args.file).stem}-{args.kind}.png")
+    figure = draw(args.design, args.kind, SYSTEMS[args.units], args.tie_on, args.speed)
+    return Answer(files=[File(path, lambda: picture(figure, path))])
 
 
 def draw(design: Design, kind: str, units: Units, tie_on: str | None, speed: float | None) -> Figure:
@@ -98,36 +85,24 @@ def draw(design: Design, kind: str, units: Units, tie_on: str | None, speed: flo
         "wobble": figures.wobble_trace,
         "line": figures.line_shape,
     }[kind]
-    return make(_moved(design, lure, "retrieve" if kind in PULLED else kind, tie_on, speed), lure, units)
+    return make(_motion(design, lure, "retrieve" if kind in PULLED else kind, tie_on, speed), lure, units)
 
 
-def run_table(args: argparse.Namespace) -> int:
+def write_table(args: argparse.Namespace) -> Answer:
     """Write one table of a design."""
-    _one_of(TABLES, args.table, "csv", args.file)
-    ending = Path(args.output).suffix.lower() if args.output else ".csv"
-    if ending not in (".csv", ".json"):
-        raise InputError(f"-o {args.output}: the name must end in .csv or .json.")
-    design, tie_on, speed = _asked(args)
-    from sim.design.quantities import Time
-
-    every = quantity(args.every, Time, "--every")
-    if args.table not in ("budget", "float"):
-        say_if_compiling()
-
     from sim import __version__
     from sim.show import tables
 
-    table = _built(args.file, lambda: tabulate(design, args.table, every, tie_on, speed))
-    if ending == ".json":
-        text = tables.to_json(table, design=design.name, version=__version__, table=args.table) + "\n"
+    design, path = args.design, args.output
+    table = tabulate(design, args.kind, args.every, args.tie_on, args.speed)
+    if path is None:
+        sys.stdout.write(tables.to_csv(table))
+        return Answer()
+    if path.suffix.lower() == ".json":
+        text = tables.to_json(table, design=design.name, version=__version__, table=args.kind) + "\n"
     else:
         text = tables.to_csv(table)
-    if args.output is None:
-        sys.stdout.write(text)
-        return ANSWERED
-    write_whole(Path(args.output), text.encode())
-    print(f"Wrote {args.output}: {len(table.rows)} rows.")
-    return ANSWERED
+    return Answer(files=[File(path, lambda: text, f"It has {len(table.rows)} rows.")])
 
 
 def tabulate(design: Design, name: str, every: float, tie_on: str | None, speed: float | None) -> Table:
@@ -150,10 +125,10 @@ def tabulate(design: Design, name: str, every: float, tie_on: str | None, speed:
 
         speeds = None if speed is None else [speed]
         return tables.runs(retrieve(design, lure, tie_ons=[tie_on] if tie_on else None, speeds=speeds))
-    return tables.trajectory(_moved(design, lure, name, tie_on, speed), lure, every)
+    return tables.trajectory(_motion(design, lure, name, tie_on, speed), lure, every)
 
 
-def _moved(design: Design, lure: Lure, trial: str, tie_on: str | None, speed: float | None) -> Trajectory:
+def _motion(design: Design, lure: Lure, trial: str, tie_on: str | None, speed: float | None) -> Trajectory:
     """The motion of a drop, a cast or a retrieve."""
     from sim.trials import cast, drop, retrieve
 
@@ -165,79 +140,28 @@ def _moved(design: Design, lure: Lure, trial: str, tie_on: str | None, speed: fl
     return retrieve.run(design, lure, point, speed or design.retrieve.speeds[0].value)
 
 
-def _asked(args: argparse.Namespace) -> tuple[Design, str | None, float | None]:
-    """The design, and the tie-on point and speed (m/s) asked for."""
-    design = load_design(args.file)
-    if args.tie_on and args.tie_on not in design.tie_on:
-        known = ", ".join(design.tie_on)
-        raise InputError(
-            f"--tie-on {args.tie_on}: {args.file} has no tie-on point of that name. It has: {known}."
-        )
-    if args.speed is None:
-        return design, args.tie_on, None
-    from sim.design.quantities import ForwardSpeed
-
-    return design, args.tie_on, quantity(args.speed, ForwardSpeed, "--speed")
-
-
-def _built(file: str, make: Callable[[], T]) -> T:
-    from sim.lure import BuildError
-
-    try:
-        return make()
-    except BuildError as problem:
-        raise InputError(f"{file}: {problem}") from problem
-
-
-def _options(sub: argparse.ArgumentParser, output: str) -> None:
-    sub.add_argument("-o", "--output", metavar="FILE", help=output)
-    sub.add_argument(
-        "--tie-on",
-        metavar="NAME",
-        help="tied here, for a cast or a retrieve (default: the first in the file)",
-    )
-    sub.add_argument(
-        "--speed", metavar='"0.6 m/s"', help="pulled at this speed (default: the first in the file)"
-    )
-
-
-def _one_of(known: dict[str, str], asked: str | None, command: str, file: str | None) -> None:
+def _known_kind(args: argparse.Namespace, kind: str | None) -> str | None:
     """Refuse what is not there, or not named at all, with a list of what there is."""
-    if asked in known:
-        return
-    what = {"picture": "picture", "csv": "table"}[command]
-    wrong = f"Which {what}? Name one" if asked is None else f"There is no {what} {asked!r}. Name one of these"
+    what, known = {"picture": ("picture", KINDS), "csv": ("table", TABLES)}[args.command]
+    if kind in known:
+        return kind
+    wrong = f"Which {what}? Name one" if kind is None else f"There is no {what} {kind!r}. Name one of these"
     first = next(iter(known))
     width = max(map(len, known)) + 2
     rows = "\n".join(f"  {name:{width}}{does}" for name, does in known.items())
     raise InputError(
-        f"{wrong} after the file, as in: drytank {command} {file or 'lure.toml'} {first}\n{rows}"
+        f"{wrong} after the file, as in: drytank {args.command} {args.file or 'lure.toml'} {first}\n{rows}"
     )
 
 
-def _listed(names: dict[str, str]) -> str:
-    return "; ".join(f"{name}: {what}" for name, what in names.items())
+def _kind(metavar: str, names: dict[str, str]) -> tuple[Option, Option]:
+    """The design file and what is wanted of it; either may be missing, so that the answer lists what there is."""
+    listed = "; ".join(f"{name}: {what}" for name, what in names.items())
+    return FILE.but(nargs="?"), option("kind", nargs="?", metavar=metavar, check=_known_kind, help=listed)
 
 
-def _picture_arguments(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument("file", metavar="FILE", nargs="?", help="the design file")
-    sub.add_argument("kind", metavar="KIND", nargs="?", help=_listed(KINDS))
-    _options(sub, "where to write it, .png or .svg (default: FILE-KIND.png, here)")
-    sub.add_argument(
-        "--units", choices=("metric", "us"), default="metric", help="units of the figure (default: metric)"
-    )
-
-
-def _table_arguments(sub: argparse.ArgumentParser) -> None:
-    sub.add_argument("file", metavar="FILE", nargs="?", help="the design file")
-    sub.add_argument("table", metavar="TABLE", nargs="?", help=_listed(TABLES))
-    _options(sub, "where to write it, .csv or .json (default: CSV on the screen)")
-    sub.add_argument(
-        "--every",
-        metavar=f'"{EVERY}"',
-        default=EVERY,
-        help=f"time from row to row of a motion (default: {EVERY})",
-    )
+def _moves(args: argparse.Namespace) -> bool:
+    return args.kind not in AT_REST
 
 
 COMMANDS = (
@@ -245,14 +169,32 @@ COMMANDS = (
         "picture",
         "draw a figure: PNG or SVG",
         "drytank picture lure.toml sits -o lure.png",
-        _picture_arguments,
-        run_picture,
+        (
+            *_kind("KIND", KINDS),
+            OUTPUT.but(target(".png", ".svg"), help=(
+                "where to write it, .png or .svg (default: FILE-KIND.png, here)")),
+            ONE_TIE_ON,
+            ONE_SPEED,
+        ),
+        draw_picture,
+        compiles=_moves,
+        json=False,
     ),
     Command(
         "csv",
         "write a motion or a table for a spreadsheet",
         "drytank csv lure.toml drop -o drop.csv",
-        _table_arguments,
-        run_table,
+        (
+            *_kind("TABLE", TABLES),
+            OUTPUT.but(target(".csv", ".json"), help="where to write it, .csv or .json (default: CSV on the screen)"),
+            ONE_TIE_ON,
+            ONE_SPEED,
+            option("--every", metavar=f'"{EVERY}"', default=EVERY, read=quantity("Time"),
+                   help=f"time from row to row of a motion (default: {EVERY})"),
+        ),
+        write_table,
+        compiles=_moves,
+        json=False,
+        units=False,
     ),
-)
+)  # fmt: skip

@@ -70,6 +70,21 @@ def kind(name: str, known: type[Reading], look: Look) -> str:
     )
 
 
+def kinds_as_data(known: Mapping[str, type[Reading]]) -> list[dict[str, str]]:
+    """All that can be measured, for JSON."""
+    return [
+        {"kind": name, "tells": _first_line(kind), "example": kind.example} for name, kind in known.items()
+    ]
+
+
+def kind_as_data(known: type[Reading]) -> list[dict[str, str]]:
+    """The readings of one kind, for JSON."""
+    return [
+        {"reading": key, "what": field.description or "", "example": str((field.examples or [""])[0])}
+        for key, field in known.model_fields.items()
+    ]
+
+
 def measured(name: str, reading: Reading, look: Look) -> str:
     """What readings amount to."""
     results = reading.results()

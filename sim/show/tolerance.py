@@ -169,7 +169,7 @@ def known(result: ToleranceResult) -> list[str]:
         f"The widest is give or take {result.within:.0f} of 100."
     ]
     if not result.enough:
-        out.append("More builds (--most, --builds) narrow it, --about names the question that matters.")
+        out.append("More builds (--most, --count) narrow it, --about names the question that matters.")
     if any(one.within for one in result.questions):
         out.append(builds.MORE_WELCOME)
     out.append("Spread is told as the standard deviation that would be left, over that now.")

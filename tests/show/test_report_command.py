@@ -76,7 +76,7 @@ def test_a_design_file_is_never_written_over(design, asked, capsys):
 
 def test_a_folder_that_is_not_there_is_told(design, asked, capsys):
     assert main(["report", str(design), "-o", str(design.parent / "none" / "out.html")]) == 2
-    assert "cannot be written" in capsys.readouterr().err
+    assert "there is no folder" in capsys.readouterr().err
 
 
 def test_two_designs_and_units_are_handed_on(design, asked):

@@ -300,7 +300,7 @@ def test_the_command_writes_the_page_and_the_same_page_every_time(ending: str, t
 
 def test_the_command_refuses_other_endings_and_missing_folders(tmp_path, capsys) -> None:
     assert main(["sheet", str(SCENARIOS[0]), "-o", "sheet.docx"]) == 2
-    assert "a sheet ends in .pdf or .svg; write, for example, -o sheet.pdf" in capsys.readouterr().err
+    assert "end the name in .pdf or .svg, as in -o sheet.pdf" in capsys.readouterr().err
     assert main(["sheet", str(SCENARIOS[0]), "-o", str(tmp_path / "none" / "sheet.pdf")]) == 2
     assert "there is no folder" in capsys.readouterr().err
 

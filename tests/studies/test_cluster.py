@@ -46,7 +46,7 @@ def test_vary_gives_the_same_file_on_a_cluster_as_alone(cluster, tmp_path, capsy
 
 
 def test_an_address_where_nobody_answers_is_said_with_what_to_write(tmp_path, capsys, monkeypatch):
-    monkeypatch.setattr("sim.cli.study_input.SECONDS_TO_REACH", 0.5)
+    monkeypatch.setattr("sim.cli.workers.SECONDS_TO_REACH", 0.5)
     out = str(tmp_path / "a.csv")
     asked = ["vary", str(work.RUNNER), "--vary", "lip.angle=30deg,50deg", "-o", out, "--cluster"]
     for address in ("tcp://127.0.0.1:9", "nonsense://x"):

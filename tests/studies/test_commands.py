@@ -52,7 +52,7 @@ def test_compare_changes_of_one_design(short, tmp_path, capsys):
     assert main([*asked, *QUICK]) == 0
     out, err = capsys.readouterr()
     assert out.startswith("Reed Runner: lip.angle 25deg / 75deg\n\nWhat differs most: ")
-    assert err == ""
+    assert err == f"Wrote {picture}.\n"
     assert picture.read_text().startswith("<svg")
 
 
@@ -90,7 +90,7 @@ def test_map_writes_letters_a_picture_and_rows(short, tmp_path, capsys):
         "3x2",
         "--speed",
         "0.9 m/s",
-        "-o",
+        "--figure",
         str(picture),
         "-o",
         str(table),
@@ -104,7 +104,7 @@ def test_map_writes_letters_a_picture_and_rows(short, tmp_path, capsys):
     assert main(asked) == 0  # all rows are there: the same map without a run
     again = capsys.readouterr()
     assert again.out == first.out
-    assert again.err == f"6 of 6 runs are in {table} already, which is all.\n"
+    assert again.err == f"6 of 6 runs are in {table} already, which is all.\nWrote {picture}.\n"
 
 
 def test_map_over_two_numbers_at_two_speeds_as_json(short, capsys):
@@ -146,9 +146,9 @@ def test_vary_by_samples_prints_its_seed_and_asks_what_it_is_told(tmp_path, caps
         FILE,
         "--vary",
         "lip.angle=30deg..60deg",
-        "--samples",
+        "--count",
         "5",
-        "--ask",
+        "--only",
         "drop,budget",
         "--seed",
         "9",
@@ -171,7 +171,7 @@ def test_rows_without_an_answer_are_counted(tmp_path, capsys):
                 FILE,
                 "--vary",
                 "water.temperature=18C,-30C",
-                "--ask",
+                "--only",
                 "budget",
                 "-o",
                 str(table),
@@ -194,7 +194,7 @@ def test_what_was_measured_as_a_whole_is_said_to_hide_changes(tmp_path, capsys):
         str(path),
         "--vary",
         "ballast.belly.weight=1g,3g",
-        "--ask",
+        "--only",
         "budget",
         "-o",
         str(tmp_path / "v.csv"),
@@ -215,7 +215,7 @@ def test_what_was_measured_as_a_whole_is_said_to_hide_changes(tmp_path, capsys):
         (("compare", "{file}", "--set", "lip.angle=25deg,75deg", "--speed", "0.9 m/s"), "What differs most"),
         (("map", "{file}", "--grid", "2x2", "--speed", "0.9 m/s"), "of the map; it goes deepest"),
         (
-            ("vary", "{file}", "--vary", "lip.angle=30deg..60deg", "--samples", "2", "--ask", "budget", "--seed", "9",
+            ("vary", "{file}", "--vary", "lip.angle=30deg..60deg", "--count", "2", "--only", "budget", "--seed", "9",
              "-o", "{table}"),
             "drawn by chance from seed 9",
         ),
@@ -252,7 +252,7 @@ def test_a_page_never_takes_the_place_of_anything_else(words, tmp_path, monkeypa
     assert "--report" in told
     assert mine.read_text(encoding="utf-8") == "<p>mine"
     assert refused(capsys, *words, "--report", "page.txt").startswith(
-        "--report page.txt: a report ends in .html"
+        "--report page.txt: end the name in .html"
     )
     assert "there is no folder no" in refused(capsys, *words, "--report", "no/page.html")
     assert [path.name for path in tmp_path.iterdir()] == ["mine.html"], "no work was begun"
@@ -276,7 +276,7 @@ VARY = ("vary", FILE, "-o", "x.csv")
         (("compare", FILE, FILE), "the same file is named twice; name different ones, or change one with --set"),
         (("compare", FILE, "--set", "lip.angle=1deg", "--set", "lip.angle=2deg"), "plate.lip.angle is given twice"),
         (("compare", FILE, "--set", "lip.angle=1deg", "--tie-on", "tail"), "--tie-on tail: "),
-        (("compare", FILE, "--figure", "x.pdf"), "--figure x.pdf: end the name in .png or .svg for a picture"),
+        (("compare", FILE, "--figure", "x.pdf"), "--figure x.pdf: end the name in .png or .svg, as in --figure x.png"),
         (("compare", FILE, "--figure", "no/x.png"), "--figure no/x.png: there is no folder no; make it first"),
         (("compare", FILE, "--set", "lip.angle=1deg", "--workers", "0"), "--workers 0: write a whole number from 1"),
         (("compare", FILE, "--speed", "0.9"), "--speed: a speed needs its unit"),
@@ -287,18 +287,18 @@ VARY = ("vary", FILE, "-o", "x.csv")
         (("map", FILE, "--x", "lip.length=7mm..9mm", "--y", "lip.length=8mm..9mm"), "plate.lip.length is given twice"),
         (("map", FILE, "--set", "lip.angle=30deg,40deg"), "one value here; the two that change are --x and --y"),
         (("map", FILE, "--tie-on", "tail"), "has no tie-on point of that name. It has: nose, lip."),
-        (("map", FILE, "-o", "x.csv", "-o", "y.csv"), "-o: one .csv file is enough"),
-        (("map", FILE, "-o", "x.doc"), "-o x.doc: end the name in .png or .svg for a picture, or .csv for the rows"),
+        (("map", FILE, "-o", "x.png"), "-o x.png: end the name in .csv, as in -o x.csv; a picture is asked for with"),
+        (("map", FILE, "--figure", "x.doc"), "--figure x.doc: end the name in .png or .svg, as in --figure x.png"),
         (VARY, "there is nothing to vary; say what and between which ends: --vary lip.angle=30deg..60deg"),
         ((*VARY, "--vary", "lip.angle=30deg..60deg", "--steps", "1"), "--steps 1: write a whole number from 2 to 1000"),
-        ((*VARY, "--vary", "lip.angle=30deg..60deg", "--samples", "many"), "--samples many: write a whole number from"),
+        ((*VARY, "--vary", "lip.angle=30deg..60deg", "--count", "many"), "--count many: write a whole number from"),
         ((*VARY, "--vary", "lip.angle=30deg..60deg", "--seed", "-1"), "--seed -1: write a whole number from 0 to"),
-        ((*VARY, "--vary", "lip.angle=30deg..60deg", "--ask", "fly"), "there is no question 'fly'; ask for any of bud"),
-        (("vary", FILE, "-o", "x.png", "--vary", "lip.angle=3deg,6deg"), "-o x.png: the rows go to a .csv file"),
-        (("vary", FILE, "--vary", "lip.angle=3deg,6deg"), "-o/--out is missing; write, for example, drytank vary"),
+        ((*VARY, "--vary", "lip.angle=30deg..60deg", "--only", "fly"), "'fly' is no part of a trial; write any of"),
+        (("vary", FILE, "-o", "x.png", "--vary", "lip.angle=3deg,6deg"), "-o x.png: end the name in .csv, as in"),
+        (("vary", FILE, "--vary", "lip.angle=3deg,6deg"), "-o/--output is missing; write, for example, drytank vary"),
         (
             (*VARY, "--vary", "lip.angle=3deg..6deg", "--vary", "lip.length=8mm..9mm", "--steps", "1000"),
-            "these are 6000000 runs and 1000000 the most; give fewer values, or --samples",
+            "these are 6000000 runs and 1000000 the most; give fewer values, or --count",
         ),
         ((*VARY, "--vary", "speed=1m/s..2m/s", "--speed", "1 m/s"), "--speed and --vary speed=... exclude each other"),
         (("vary", "nowhere.toml", "-o", "x.csv", "--vary", "lip.angle=3deg,6deg"), "nowhere.toml: there is no such"),

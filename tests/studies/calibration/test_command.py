@@ -5,7 +5,7 @@ import json
 import pytest
 
 from sim.cli import main
-from sim.cli.common import INTERRUPTED
+from sim.cli.errors import INTERRUPTED
 from sim.design.load import read
 from sim.design.log import with_test
 
@@ -73,7 +73,7 @@ def test_a_log_that_is_struck_out_whole_teaches_nothing(box, capsys):
     [
         (["--fit", "sheding"], "did you mean shedding?"),
         (["--figure", "fit.gif"], "end the name in .png or .svg"),
-        (["--report", "fit.txt"], "ends in .html"),
+        (["--report", "fit.txt"], "end the name in .html"),
         (["--log", "a", "--log", "b"], "--log is given 2 times"),
         (["--log", "nothing.log.toml"], "there is no log yet"),
         (["--workers", "none"], "--workers none: write a whole number"),

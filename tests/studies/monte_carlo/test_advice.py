@@ -190,7 +190,7 @@ def test_the_words_say_what_it_would_settle_and_how_often():
 
 
 def test_the_command_answers_in_words_and_in_json(capsys):
-    options = ["--only", "budget,float", "--builds", "16", "--about", "floats with at least 1.9 g to spare"]
+    options = ["--only", "budget,float", "--count", "16", "--about", "floats with at least 1.9 g to spare"]
     assert main(["advise", str(RUNNER), *options]) == 0
     assert "Weigh a scrap of body main dry" in " ".join(capsys.readouterr().out.split())
     assert main(["advise", str(RUNNER), *options, "--json"]) == 0

@@ -201,7 +201,7 @@ def test_inputs_that_are_left_out_change_nothing_of_what_is_asked(name):
 
 # ---- the command --------------------------------------------------------------------------------------
 
-CHEAP = ["--only", "budget", "--builds", "32"]
+CHEAP = ["--only", "budget", "--count", "32"]
 
 
 def test_the_page_says_the_verdict_first_and_how_sure_it_is(capsys):
@@ -231,7 +231,7 @@ def test_without_the_model_none_of_its_coefficients_is_drawn_and_the_page_says_s
 
 def test_builds_go_to_a_file_and_are_taken_up_again(tmp_path, capsys):
     file = tmp_path / "builds.csv"
-    assert main(["tolerance", str(RUNNER), "--only", "budget", "--builds", "16", "-o", str(file)]) == 0
+    assert main(["tolerance", str(RUNNER), "--only", "budget", "--count", "16", "-o", str(file)]) == 0
     assert main(["tolerance", str(RUNNER), *CHEAP, "-o", str(file), "--json"]) == 0
     resumed, err = capsys.readouterr()
     assert "17 builds are in" in err
@@ -243,13 +243,16 @@ def test_builds_go_to_a_file_and_are_taken_up_again(tmp_path, capsys):
 @pytest.mark.parametrize(
     ("options", "words"),
     [
-        (["--only", "budgte"], "there is no part 'budgte' of a trial; write any of budget, float"),
+        (["--only", "budgte"], "'budgte' is no part of a trial; write any of budget, float"),
         (["--about", "flies like a bird"], '--about: "flies like a bird" is not understood'),
         (["--within", "99"], "write points of a hundred from 0.5 to 50"),
-        (["--builds", "4"], "--builds 4: write a whole number from 16 to"),
-        (["--builds", "64", "--most", "128"], "--builds and --most exclude each other"),
-        (["-o", "builds.png"], "the builds go to a .csv file"),
-        (["--report", "page.txt"], "a report ends in .html"),
+        (["--count", "4"], "--count 4: write a whole number from 16 to"),
+        (["--count", "64", "--most", "128"], "--count and --most exclude each other"),
+        (
+            ["-o", "builds.png"],
+            "end the name in .csv, as in -o builds.csv; a picture is asked for with --figure",
+        ),
+        (["--report", "page.txt"], "end the name in .html"),
     ],
 )
 def test_what_cannot_be_used_is_refused_with_what_to_write(options, words, capsys):

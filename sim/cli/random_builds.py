@@ -1,0 +1,239 @@
+"""`tolerance` and `advise`: many builds drawn from what is in doubt, what they do, and what to test next."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from sim.cli.designs import statements, text_of
+from sim.cli.errors import InputError, Stopped
+from sim.cli.files import ROWS, unwritten
+from sim.cli.options import FILE, FORCE, ONLY, SEED, WORKERS, flag, number, option, whole
+from sim.cli.runner import Answer, Command, always, follow
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+    from sim.design.model import Design
+    from sim.show.units import Units
+    from sim.studies.engine import Outcome
+    from sim.studies.looks import Looks
+    from sim.studies.monte_carlo.ensemble import Builds, Ensemble
+    from sim.studies.statements import Statement
+
+LEAST, MOST = 16, 1 << 16
+USUAL, USUAL_CHEAP = 256, 1024  # builds of `tolerance`, unless more are asked for
+ADVISED, ADVISED_CHEAP = 128, 1024  # of `advise`
+CHEAP = ("budget", "float")  # a build of these takes a millisecond or two: no process is worth its start
+
+
+# ---- tolerance ----------------------------------------------------------------------------------------
+
+
+def prepare_tolerance(args: argparse.Namespace) -> None:
+    """What is asked of each build, and how many of them are enough."""
+    args.about = statements(args.design, args.about, "--about")
+    args.looks = looks_of(args.design, args.only, args.about)
+    if args.count is not None and args.most is not None:
+        raise InputError("--count and --most exclude each other: --count is just so many, --most a limit")
+    args.most = args.count or args.most or (USUAL_CHEAP if is_cheap(args.looks) else USUAL)
+
+
+def tolerance(args: argparse.Namespace) -> Answer:
+    """How many builds do what."""
+    from sim.show.tolerance import tolerance as text
+    from sim.studies.monte_carlo import tolerance as shares
+
+    design = args.design
+    fixed = args.count is not None
+    ensemble = tried(args, lambda found: not fixed and shares.widest(found, args.about) <= args.within)
+    try:
+        result = shares.tolerance(ensemble, args.about, args.within, model=not args.no_model)
+    except ValueError as problem:
+        why = ensemble.failures[0] if ensemble.failures else ""
+        raise InputError(f"{args.file}: {problem}: {why}.") from problem
+
+    def figure(units: Units) -> Figure:
+        from sim.show.figures.spread import spread
+
+        return spread(result, units)
+
+    def report(source: dict[str, str], careful: list[str], units: Units) -> str:
+        from sim.show.report.builds import tolerance_page
+
+        return tolerance_page(design.name, result, source, careful, units)
+
+    return Answer(
+        {"tolerance": result}, lambda look: text(design.name, result, look), report=report, figure=figure
+    )
+
+
+# ---- advise -------------------------------------------------------------------------------------------
+
+
+def prepare_advise(args: argparse.Namespace) -> None:
+    """What is asked of each build, and how many of them are tried."""
+    args.about = statements(args.design, args.about, "--about")
+    args.looks = looks_of(args.design, args.only, args.about, pulls=not args.about)
+    args.most = args.count or (ADVISED_CHEAP if is_cheap(args.looks) else ADVISED)
+    args.output = None
+
+
+def advise(args: argparse.Namespace) -> Answer:
+    """The builds tried, and what to test next."""
+    from sim.show.advice import advice as text
+    from sim.studies.monte_carlo import advice
+    from sim.studies.monte_carlo.tolerance import shares
+
+    design = args.design
+    ensemble = tried(args)
+    open_ = [shares(ensemble, one.asked) for one in advice.open_questions(ensemble, args.about) if one.asked]
+    found = advice.advise(design, ensemble, args.about)
+
+    def report(source: dict[str, str], careful: list[str], units: Units) -> str:
+        from sim.show.report.builds import advice_page
+
+        return advice_page(design.name, open_, found, source, args.seed, careful, units)
+
+    data = {
+        "seed": args.seed, "builds": ensemble.builds, "not_built": len(ensemble.failures),
+        "model": not args.no_model, "open": open_, "advice": found,
+    }  # fmt: skip
+    return Answer(data, lambda look: text(design.name, open_, found, look), report=report)
+
+
+# ---- what they share ----------------------------------------------------------------------------------
+
+
+def looks_of(design: Design, parts: Sequence[str], asked: Sequence[Statement], pulls: bool = True) -> Looks:
+    """What is looked at in each build: these parts, and all that the questions need.
+
+    Args:
+        pulls: every pull of the design, if retrieves are among the parts; else those of the questions.
+    """
+    from sim.studies.looks import Looks, together, whole
+
+    still = tuple(part for part in parts if part != "retrieve")
+    every = whole(design).pulls if "retrieve" in parts and pulls else ()
+    return together([Looks(still, every), *(one.looks() for one in asked)])
+
+
+def is_cheap(looks: Looks) -> bool:
+    """Whether weight and rest are all that is asked."""
+    return not looks.pulls and set(looks.parts) <= set(CHEAP)
+
+
+def prepared(args: argparse.Namespace) -> Builds:
+    """The builds to be tried."""
+    from sim.studies.monte_carlo.ensemble import Builds, touching
+    from sim.studies.priors import priors
+
+    inputs = touching(priors(args.design, model=not args.no_model), args.looks)
+    if not inputs:
+        raise InputError(
+            f"{args.file}: nothing of what is asked is in doubt; write +- after a value, as in "
+            '"18.4 +- 0.2 g", or ask for more with --only'
+        )
+    return Builds(text_of(args.file), args.design, inputs, args.looks, args.seed)
+
+
+def tried(args: argparse.Namespace, enough: Callable[[Ensemble], bool] = lambda _: False) -> Ensemble:
+    """The builds tried, with a bar on a terminal; rows to the table if one is asked for, resumed if it is there.
+
+    Raises:
+        Stopped: interrupted; a table goes on from there when the same command is given again.
+    """
+    from sim.studies.engine import default_workers
+    from sim.studies.monte_carlo import rows
+    from sim.studies.record import RecordError
+
+    work, table = prepared(args), args.output
+    print(f"Seed {work.seed}.", file=sys.stderr)
+    workers = args.workers or (1 if is_cheap(work.looks) else default_workers(args.most))
+    add: Callable[[Outcome], None] = _forget
+    file = None
+    if table:
+        try:
+            file = rows.opened(work, table, Path(args.file).name, over=args.force)
+        except RecordError as problem:
+            raise InputError(f"-o {problem}.") from problem
+        except (OSError, ValueError) as problem:
+            raise InputError(unwritten(table, problem)) from problem
+        add = rows.adder(work, file)
+        if file.done:
+            print(f"{len(file.done)} builds are in {table} already.", file=sys.stderr)
+    before = len(work.found)
+    try:
+        runs = work.run(args.most, enough, workers=workers, on_outcome=add)
+        follow("Trying builds", runs, args.most + 1, before)
+        if file:
+            file.finish()
+    except KeyboardInterrupt as stop:
+        if table:
+            raise Stopped("Stopped; give the same command again to go on.") from stop
+        raise
+    except OSError as problem:
+        if table is None:
+            raise
+        raise InputError(f"{unwritten(table, problem)} The same command goes on from there.") from problem
+    finally:
+        if file:
+            file.close()
+    return work.ensemble()
+
+
+def _forget(outcome: Outcome) -> None:
+    """What becomes of an outcome that no file wants."""
+
+
+DRAWS = (
+    option(
+        "--about", action="append", metavar='"WORDS"',
+        help='the question that matters, as in "wakes at 0.4 m/s from nose"; may be given again',
+    ),
+    ONLY,
+    option("--count", metavar="N", read=whole(LEAST, MOST), help=f"just so many builds, {LEAST} or more"),
+    flag("--no-model", "take the model as right: only what you measure is in doubt"),
+    SEED,
+    WORKERS,
+)  # fmt: skip
+
+COMMANDS = (
+    Command(
+        "tolerance",
+        "how many builds of a hundred do what, and what to measure first",
+        "drytank tolerance lure.toml --only budget,float",
+        (
+            FILE,
+            *DRAWS,
+            option("--within", default="5", metavar="POINTS", read=number(0.5, 50.0, "5", "points of a hundred"),
+                   help="stop when every share is known to so many of a hundred (default: 5)"),
+            option("--most", metavar="N", read=whole(LEAST, MOST), help=(
+                f"but after so many builds (default: {USUAL}; of budget and float alone {USUAL_CHEAP})")),
+            ROWS.but(help="every build as a row; resumed if it is there"),
+            FORCE,
+        ),
+        tolerance,
+        prepare_tolerance,
+        builds=True,
+        compiles=always,
+        stopped="Stopped; with -o FILE.csv it would go on from here.",
+        report=True,
+        figure="shares and spreads",
+    ),
+    Command(
+        "advise",
+        "the next most useful test, and what it would settle",
+        "drytank advise lure.toml --only budget,float",
+        (FILE, *DRAWS),
+        advise,
+        prepare_advise,
+        builds=True,
+        compiles=always,
+        stopped="Stopped; nothing is kept.",
+        report=True,
+    ),
+)  # fmt: skip

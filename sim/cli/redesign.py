@@ -1,0 +1,131 @@
+"""`remedy`: what to change so that a lure does what is wanted."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from collections.abc import Iterable, Sequence
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from sim.cli.designs import statements, text_of
+from sim.cli.errors import InputError
+from sim.cli.files import File, sources, target
+from sim.cli.options import FILE, OUTPUT, WORKERS, option, several
+from sim.cli.runner import Answer, Command, always
+
+if TYPE_CHECKING:
+    from sim.design.model import Design
+    from sim.show.units import Units
+    from sim.studies.redesign.proposals import RemedyResult
+
+ALLOWED = ("ballast", "lip", "fin", "tie-on", "hooks", "fill", "scale", "line")
+MOST_WANTS = 8
+
+
+def prepare(args: argparse.Namespace) -> None:
+    """What is wanted and what stays."""
+    from sim.studies.redesign.trial_designs import Wants
+
+    design, texts = args.design, args.want
+    args.keep = _kept(design, args.keep)
+    if not texts:
+        raise InputError(
+            'say what is wanted, as in --want "floats with 2 g to spare" or --want "wakes at 0.3..0.6 m/s from '
+            f'{next(iter(design.tie_on), "nose")}"; more than one --want may be given'
+        )
+    if len(texts) > MOST_WANTS:
+        raise InputError(f"--want is given {len(texts)} times; {MOST_WANTS} wants at once are the most")
+    statements(design, texts, "--want")
+    args.want = Wants.read(design, texts)
+
+
+def answer(args: argparse.Namespace) -> Answer:
+    """Search and prove."""
+    from sim.show.progress import followed
+    from sim.show.remedy import remedy as text
+    from sim.studies.engine import cores, processes
+    from sim.studies.redesign.propose import remedy
+
+    def watch(what: str, things: Iterable[Any], total: int) -> Iterable[Any]:
+        return followed(what, things, total, sys.stderr)
+
+    design, file = args.design, Path(args.file).name
+    workers = args.workers or cores()
+    with processes(workers) as pool:
+        found = remedy(
+            text_of(args.file), design, args.want, allow=args.allow, keep=args.keep, pairs=args.pairs,
+            executor=pool, workers=workers, watch=watch, name=file, written=sources(args.files)[file],
+        )  # fmt: skip
+
+    def report(source: dict[str, str], careful: list[str], units: Units) -> str:
+        from sim.show.report.remedy import remedy_page
+
+        return remedy_page(design.name, found, source, careful, units)
+
+    files, nothing = _files(args, found)
+    return Answer(
+        {"remedy": found},
+        lambda look: text(design.name, found, look),
+        report=report,
+        files=files,
+        last=lambda: nothing,
+    )
+
+
+def _files(args: argparse.Namespace, found: RemedyResult) -> tuple[list[File], str]:
+    """The first proposal as a changed file and as a patch, or why there is none."""
+    if found.proposals:
+        first = found.proposals[0]
+        wanted = ((args.output, first.text), (args.patch, first.patch))
+        return [File(path, lambda text=text: text) for path, text in wanted if path], ""  # type: ignore[misc]
+    why = "it does that already" if found.holds_already else "no change was found that does it"
+    return [], f"Nothing is written: {why}." if args.output or args.patch else ""
+
+
+def _kept(design: Design, written: Sequence[str]) -> list[str]:
+    """Full paths, or whole parts of the file, that stay."""
+    from sim.design.paths import PathError, found, keys
+
+    every = list(keys(design))
+    out = []
+    for text in written:
+        if any(path == text or path.startswith(f"{text}.") for path in every):
+            out.append(text)
+            continue
+        try:
+            out.append(found(design, text))
+        except PathError as problem:
+            raise InputError(f"--keep {text}: {problem}.") from problem
+    return out
+
+
+COMMANDS = (
+    Command(
+        "remedy",
+        "what to change so that it does what you want, as a patch of the file",
+        'drytank remedy lure.toml --want "floats with 2 g to spare"',
+        (
+            FILE,
+            option("--want", action="append", metavar='"WORDS"', help=(
+                'what it should do, as in "floats with 2 g to spare"; may be given again')),
+            option("--allow", metavar="LIST", default=",".join(ALLOWED), read=several(ALLOWED, "kind of change"),
+                   help=f"what may be changed: any of {','.join(ALLOWED)} (default: all)"),
+            option("--keep", action="append", metavar="PATH", help=(
+                "what stays as it is, as in lip.angle or hook.belly; may be given again")),
+            option("--pairs", action=argparse.BooleanOptionalAction, default=True,
+                   help="look at two changes together where one does not do it (default: yes)"),
+            OUTPUT.but(target(".toml", new=True), metavar="FILE.toml", help=(
+                "write the design with the first proposal")),
+            option("--patch", metavar="FILE.patch", read=target(".patch", new=True),
+                   help="write the first proposal as a patch of the file"),
+            WORKERS,
+        ),
+        answer,
+        prepare,
+        builds=True,
+        compiles=always,
+        stopped="Stopped; nothing is written.",
+        report=True,
+    ),
+)  # fmt: skip

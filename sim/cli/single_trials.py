@@ -1,0 +1,149 @@
+"""The commands that answer one question about one design, and `trial`, which asks them all."""
+
+from __future__ import annotations
+
+import argparse
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, Any
+
+from sim.cli.errors import ANSWERED, GAVE_UP, InputError
+from sim.cli.options import FILE, SPEED, TIE_ON, option
+from sim.cli.runner import Answer, Command, always, never
+
+if TYPE_CHECKING:
+    from sim.design.model import Design
+    from sim.show.document import Document
+    from sim.show.units import Units
+    from sim.trials.results import TrialResult
+
+
+def answer(args: argparse.Namespace) -> Answer:
+    """The result of one trial, or of them all."""
+    from sim.show.pages import trials
+
+    name = args.command
+    if name == "trial":
+        from sim.trials.trial import trial
+
+        whole = trial(args.design)
+        runs = [whole.drop, whole.cast, *whole.retrieve]
+        return Answer(
+            whole,
+            page=lambda units: trials.trial(whole, units, _luck(args.design, whole, args.file, units)),
+            status=_status(runs),
+        )
+    result, page = _alone(name, args)
+    return Answer({name: result}, page=page, status=_status(result if name == "retrieve" else [result]))
+
+
+def _alone(name: str, args: argparse.Namespace) -> tuple[Any, Callable[[Units], Document]]:
+    """The result of one trial, and what makes its page."""
+    from sim.show.pages import trials
+
+    design = args.design
+    if name == "budget":
+        from sim.trials.budget import budget
+
+        weights = budget(design)
+        return weights, lambda units: trials.budget(design.name, weights, units)
+    if name == "float":
+        from sim.show.side_view import side_view
+        from sim.trials.floating import rest
+
+        sits = rest(design, args.lure)
+        return sits, lambda units: trials.floating(design.name, sits, units, side_view(args.lure, sits))
+    if name == "drop":
+        from sim.trials.drop import drop
+
+        falls = drop(design, args.lure)
+        return falls, lambda units: trials.drop(design.name, falls, units)
+    if name == "cast":
+        from sim.trials.cast import cast
+
+        flies = cast(design, args.lure)
+        return flies, lambda units: trials.cast(design.name, flies, units)
+    from sim.trials.retrieve import retrieve
+
+    runs = retrieve(design, args.lure, **_narrowed(args))
+    return runs, lambda units: trials.retrieve(design.name, runs, units, design.retrieve.duration.value)
+
+
+def _luck(design: Design, whole: TrialResult, file: str, units: Units) -> str:
+    """What of a trial may hang on luck, in a sentence."""
+    from sim.show.builds import luck
+    from sim.studies.near_threshold import near_an_edge
+
+    return luck(near_an_edge(design, whole), file, units)
+
+
+def _narrowed(args: argparse.Namespace) -> dict[str, Any]:
+    """Tie-on points, speeds (m/s) and programmes of a retrieve, from the command line or from the file.
+
+    Programmes of the file go before its speeds; what the command line names goes before both.
+    """
+    tie_ons = args.tie_on or None
+    if args.speed:
+        return {"tie_ons": tie_ons, "speeds": args.speed}
+    return {"tie_ons": tie_ons, "programmes": args.programme or list(args.design.retrieve.programme)}
+
+
+def _known_programmes(args: argparse.Namespace, names: list[str]) -> list[str]:
+    programmes = args.design.retrieve.programme
+    for name in names:
+        if name not in programmes:
+            there = ", ".join(programmes) or "none; write one under [retrieve.programme.stop_and_go]"
+            raise InputError(
+                f"--programme {name}: {args.file} has no programme of that name. It has: {there}."
+            )
+    if names and args.speed:
+        raise InputError("--speed is for a steady pull and --programme for one of the file's; leave one out.")
+    return names
+
+
+def _status(runs: Iterable[Any]) -> int:
+    from sim.trials.results import Ended
+
+    return GAVE_UP if any(getattr(run, "ended", None) is Ended.GAVE_UP for run in runs) else ANSWERED
+
+
+PROGRAMME = option(
+    "--programme", action="append", metavar="NAME", check=_known_programmes,
+    help="through this programme of the file; may be given again",
+)  # fmt: skip
+PULLED = SPEED.but(help=(
+    "at this steady speed; may be given again (default: the programmes, or else the speeds, in the file)"
+))  # fmt: skip
+
+
+def _command(
+    name: str,
+    does: str,
+    more: str = "",
+    options: tuple[Any, ...] = (),
+    builds: bool = True,
+    compiles: Callable[[argparse.Namespace], bool] = always,
+) -> Command:
+    example = f"drytank {name} lure.toml{more}"
+    return Command(name, does, example, (FILE, *options), answer, builds=builds, compiles=compiles)
+
+
+COMMANDS = (
+    # the answers of these two hold the warnings about the design
+    _command("trial", "ask everything: one screen, verdict first", builds=False),
+    _command(
+        "budget",
+        "weights and volumes: does it float, by how much",
+        " --units us",
+        builds=False,
+        compiles=never,
+    ),
+    _command("float", "how it sits at rest, with a small side view", compiles=never),
+    _command("drop", "how it sinks or rises when let go"),
+    _command("cast", "how far it flies and how it lands", " --json"),
+    _command(
+        "retrieve",
+        "what it does when pulled",
+        ' --tie-on nose --speed "0.6 m/s"',
+        (TIE_ON, PULLED, PROGRAMME),
+    ),
+)
