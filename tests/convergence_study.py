@@ -13,7 +13,7 @@ import numpy as np
 from sim.design.load import load, read
 from sim.lure import build
 from sim.lure.assemble import STRIPS
-from sim.motion.solve import Settings
+from sim.motion.solve import TIGHT, Settings
 from sim.trials import drop, retrieve
 from sim.trials.floating import settled
 
@@ -97,9 +97,9 @@ def page(say: Callable[[str], None] = lambda text: None) -> str:
         "retrieve of a demo design, figures from the second half of the run.\n\n"
         f"Defaults chosen from it: **{STRIPS} strips** for each body and a relative tolerance of "
         f"**{Settings().rtol:g}**. Nothing that an angler could see changes beyond them: depth by less than a "
-        "centimetre or one per cent, attitudes by a fraction of a degree. A hundredth of that tolerance would do for "
-        "these figures; the default is the one at which energy and momentum of a body in ideal fluid hold to one "
-        "part in a million over 5 s (`tests/motion/test_equations.py`). The last column is the cost."
+        "centimetre or one per cent, attitudes by a fraction of a degree. Trials and studies "
+        f"share them. Checks of invariants ask for {TIGHT.rtol:g}, at which energy and momentum in ideal fluid "
+        "hold to one part in a million over 5 s (`tests/motion/test_equations.py`). The last column is the cost."
     ]
     for name, tie, speed in CASES:
         say(name)

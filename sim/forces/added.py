@@ -5,9 +5,7 @@ One pass over the elements, because all three hang on the same wetted share.
 
 import math
 
-import numpy as np
-
-from sim.compiled import compiled
+from sim.compiled import compiled, kernel
 from sim.elements import N_ADDED, QXX, QXY, QXZ, QYY, QYZ, QZZ, RX, RY, RZ, VOLUME
 from sim.forces.inputs import (
     COEFFICIENT_INDEX,
@@ -20,9 +18,11 @@ from sim.forces.inputs import (
     K_WATER,
     RHO_A,
     RHO_W,
+    ROW,
     T_FIRST,
     T_REACH,
     T_VOLUME,
+    TABLE,
     WET,
     push,
 )
@@ -34,7 +34,7 @@ G_MUNK = COEFFICIENT_INDEX["munk"]
 G_SLAM = COEFFICIENT_INDEX["slam"]
 
 
-@compiled
+@kernel(f"void({TABLE}, {TABLE}, {ROW}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW}, {ROW}, {ROW})")
 def wet_elements(common, added, whole, wet, kin, env, coefficients, out, mass, growth):
     """Fill `wet`; add buoyancy to `out`, added mass to `mass`, its rate of growth at entry to `growth`.
 
@@ -100,7 +100,7 @@ def wet_elements(common, added, whole, wet, kin, env, coefficients, out, mass, g
                     growth[k] += scaled * added[i, k]
 
 
-@compiled
+@kernel(f"void({ROW}, {ROW}, {ROW}, {ROW}, {ROW}, {ROW})")
 def air_moment(whole, added, kin, env, coefficients, out):
     """Munk moment of the air that the dry part carries.
 
@@ -109,11 +109,12 @@ def air_moment(whole, added, kin, env, coefficients, out):
     """
     if kin[K_HEIGHT] < -whole[T_REACH]:
         return
-    dry = np.empty(N_ADDED)
-    for k in range(N_ADDED):
-        dry[k] = env[RHO_A] * (coefficients[G_ADDED] * whole[k] - added[k] / env[RHO_W])
     ax, ay, az = kin[K_AIR], kin[K_AIR + 1], kin[K_AIR + 2]
-    px, py, pz, _, _, _ = times(dry, ax, ay, az, kin[K_SPIN], kin[K_SPIN + 1], kin[K_SPIN + 2])
+    wx, wy, wz = kin[K_SPIN], kin[K_SPIN + 1], kin[K_SPIN + 2]
+    wholly, wetly = env[RHO_A] * coefficients[G_ADDED], env[RHO_A] / env[RHO_W]
+    qx, qy, qz, _, _, _ = times(whole, ax, ay, az, wx, wy, wz)
+    px, py, pz, _, _, _ = times(added, ax, ay, az, wx, wy, wz)
+    px, py, pz = wholly * qx - wetly * px, wholly * qy - wetly * py, wholly * qz - wetly * pz
     out[3] -= coefficients[G_MUNK] * (ay * pz - az * py)
     out[4] -= coefficients[G_MUNK] * (az * px - ax * pz)
     out[5] -= coefficients[G_MUNK] * (ax * py - ay * px)

@@ -2,7 +2,7 @@
 
 import math
 
-from sim.compiled import compiled
+from sim.compiled import compiled, kernel
 from sim.elements import (
     B_DIAMETER,
     B_END_RELIEF,
@@ -38,6 +38,8 @@ from sim.forces.inputs import (
     NU_W,
     RHO_A,
     RHO_W,
+    ROW,
+    TABLE,
     WET,
     push,
     velocity_at,
@@ -59,7 +61,7 @@ from a flat plate at 45 degrees: ideal moment coefficient pi/4 on the width squa
 CN = 1.4 with its centre of pressure at 0.4 of the width, so 0.14."""
 
 
-@compiled
+@kernel(f"void({TABLE}, {TABLE}, {TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW})")
 def body_drag(bodies, strips, common, wet, kin, env, coefficients, out):
     """Drag of every body in water and in air.
 

@@ -1,13 +1,21 @@
 """What every force reads and writes: the layout of the small arrays shared by the force functions.
 
-Every force is a function `(table, ..., wet, kin, env, coefficients, out)`: it reads geometry from the lure's tables,
+Every force is a kernel `(table, ..., wet, kin, env, coefficients, out)`: it reads geometry from the lure's tables,
 the state of motion from `kin` and the surface from `wet`, and adds to `out`, the force and the moment about
 the origin in the lure's axes.
 """
 
+from typing import Any, NamedTuple
+
+import numpy as np
+from numpy.typing import NDArray
+
 from sim.coefficients import COEFFICIENTS
 from sim.compiled import compiled
 from sim.elements import N_ADDED
+
+# --- numba's names for the kinds of array that kernels take: a row of numbers, a table ---------------------
+ROW, TABLE = "f8[::1]", "f8[:, ::1]"
 
 # --- `kin`: the motion seen from the lure's axes ----------------------------------------------------------
 K_WATER, K_AIR = 0, 3  # velocity of the origin relative to the water and to the air (3 each, m/s)
@@ -42,6 +50,35 @@ N_WHOLE = N_ADDED + 5
 
 # --- `coefficients`: factors on the forces, 1 as modelled, 0 switched off ----------------------------------------
 COEFFICIENT_INDEX = {name: index for index, name in enumerate(COEFFICIENTS)}
+
+
+class Problem(NamedTuple):
+    """All tables of one run. The first eight are the lure's `Elements`."""
+
+    common: NDArray[np.float64]
+    added: NDArray[np.float64]
+    bodies: NDArray[np.float64]
+    strips: NDArray[np.float64]
+    plates: NDArray[np.float64]
+    wires: NDArray[np.float64]
+    blobs: NDArray[np.float64]
+    inertia: NDArray[np.float64]
+    env: NDArray[np.float64]
+    line: NDArray[np.float64]
+    programme: NDArray[np.float64]  # (k, 5): time, length of line out, rod tip x, y, z
+    coefficients: NDArray[np.float64]
+    whole: NDArray[np.float64]
+
+
+_ROWS = ("env", "line", "coefficients", "whole")
+
+
+def problem_type() -> Any:
+    """numba's type of a `Problem`."""
+    from numba import types
+
+    kinds = [types.float64[::1] if name in _ROWS else types.float64[:, ::1] for name in Problem._fields]
+    return types.NamedTuple(kinds, Problem)
 
 
 @compiled

@@ -8,7 +8,7 @@ Standing: attached slope is linear theory; broadside drag is published; stall an
 
 import math
 
-from sim.compiled import compiled
+from sim.compiled import compiled, kernel
 from sim.elements import (
     P_AREA,
     P_C,
@@ -41,6 +41,8 @@ from sim.forces.inputs import (
     NU_W,
     RHO_A,
     RHO_W,
+    ROW,
+    TABLE,
     WET,
     push,
     velocity_at,
@@ -65,7 +67,7 @@ narrow plates (Ribner 1947, NACA TN 1423, number from memory); a broad plate has
 STALL_SHARPNESS = 6.0  # stall angle over the width of the stall (judgement)
 
 
-@compiled
+@kernel(f"void({TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {TABLE}, i8, i8)")
 def plate_force(plates, wet, kin, env, coefficients, rows, first, apart):
     """Force on every plate, its wet share in water and the rest in air; plate k adds to row first + apart * k."""
     for k in range(plates.shape[0]):

@@ -20,7 +20,7 @@ judgement.
 
 import math
 
-from sim.compiled import compiled
+from sim.compiled import compiled, kernel
 from sim.elements import (
     P_AREA,
     P_C,
@@ -34,7 +34,18 @@ from sim.elements import (
     P_SHED_D,
     P_WIDTH,
 )
-from sim.forces.inputs import COEFFICIENT_INDEX, K_SPIN, K_WATER, NU_W, RHO_W, WET, push, velocity_at
+from sim.forces.inputs import (
+    COEFFICIENT_INDEX,
+    K_SPIN,
+    K_WATER,
+    NU_W,
+    RHO_W,
+    ROW,
+    TABLE,
+    WET,
+    push,
+    velocity_at,
+)
 
 G_SHED = COEFFICIENT_INDEX["shedding"]
 
@@ -47,7 +58,7 @@ DRAG = 2.0  # C_D of the swinging section: gamma = C_D/(4 pi St) = 0.8 at the pa
 ROCK_ARM = 0.25  # of the short side
 
 
-@compiled
+@kernel(f"void({TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW}, {TABLE}, i8, i8)")
 def shedding_force(plates, wet, kin, env, coefficients, q, rows, first, apart):
     """Force or moment of every oscillator; q holds pairs (q, p). Plate k adds to row first + apart * k."""
     for k in range(plates.shape[0]):
@@ -81,7 +92,7 @@ def shedding_force(plates, wet, kin, env, coefficients, q, rows, first, apart):
             )
 
 
-@compiled
+@kernel(f"void({TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW}, {ROW}, {ROW})")
 def shedding_rate(plates, wet, kin, env, acceleration, coefficients, q, rate):
     """Rates of the oscillators, given the lure's acceleration (6) in its own axes."""
     for k in range(plates.shape[0]):

@@ -2,7 +2,7 @@
 
 import math
 
-from sim.compiled import compiled
+from sim.compiled import kernel
 from sim.elements import H_CDA, H_ROW, RX, W_DIAMETER, W_LENGTH, W_ROW, W_T
 from sim.forces.inputs import (
     COEFFICIENT_INDEX,
@@ -13,6 +13,8 @@ from sim.forces.inputs import (
     NU_W,
     RHO_A,
     RHO_W,
+    ROW,
+    TABLE,
     WET,
     push,
     velocity_at,
@@ -27,7 +29,7 @@ ALONG_CD = 0.02
 cables (page from memory)."""
 
 
-@compiled
+@kernel(f"void({TABLE}, {TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW})")
 def wire_drag(wires, common, wet, kin, env, coefficients, out):
     """Cross-flow drag of straight wires, Cd(Re) of a cylinder on the velocity across them."""
     for k in range(wires.shape[0]):
@@ -61,7 +63,7 @@ def wire_drag(wires, common, wet, kin, env, coefficients, out):
             )
 
 
-@compiled
+@kernel(f"void({TABLE}, {TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW})")
 def blob_drag(blobs, common, wet, kin, env, coefficients, out):
     """Drag of hooks and fittings at their hangers, alike in every direction."""
     for k in range(blobs.shape[0]):

@@ -13,40 +13,45 @@ from sim.compiled import compiled
 from sim.elements import N_ADDED, P_ROW
 from sim.forces.account import BODIES, HOOKS, PLATES, WIRES, add_forces
 from sim.forces.added import times
-from sim.forces.inputs import COEFFICIENT_INDEX, K_SPIN, K_WATER, N_KIN, N_WET, RHO_W, WET
-from sim.forces.state import VELOCITY, WAKE, see_motion
-from sim.motion.equations import rates
+from sim.forces.inputs import COEFFICIENT_INDEX, K_SPIN, K_WATER, RHO_W, WET
+from sim.forces.state import VELOCITY, WAKE
+from sim.motion.equations import derivative, scratch
 from sim.motion.problem import unpack
 
 G_ADDED = COEFFICIENT_INDEX["added_mass"]
 G_MUNK = COEFFICIENT_INDEX["munk"]
 
 
-@compiled
 def breakdown(t, y, flat):
     """Force and moment by source at times (k,) and states (k, m): (k, 7 + 2 plates, 6), N and N m."""
+    return _breakdown(np.ascontiguousarray(t), np.ascontiguousarray(y), flat)
+
+
+@compiled
+def _breakdown(t, y, flat):
     p = unpack(flat)
-    found = np.zeros((t.shape[0], PLATES + 2 * p.plates.shape[0], 6))
-    wet = np.empty((p.common.shape[0], N_WET))
-    kin = np.empty(N_KIN)
+    rows = PLATES + 2 * p.plates.shape[0]
+    found = np.zeros((t.shape[0], rows, 6))
+    work, rate = scratch(p, rows), np.empty(y.shape[1])
+    one = np.empty(N_ADDED)
     for i in range(t.shape[0]):
-        rate = rates(t[i], y[i], flat)[VELOCITY:WAKE]
-        _sources(t[i], y[i], rate, p, kin, wet, found[i])
+        derivative(t[i], y[i], p, work, rate)
+        _sources(t[i], y[i], rate[VELOCITY:WAKE], p, work, one, found[i])
     return found
 
 
 @compiled
-def _sources(t, y, rate, p, kin, wet, out):
-    coefficients = p.coefficients
-    added, growth = np.zeros(N_ADDED), np.zeros(N_ADDED)
-    see_motion(y, p.env, kin)
-    add_forces(t, y, p, kin, wet, added, growth, out, 1)
+def _sources(t, y, rate, p, work, one, out):
+    coefficients, kin, wet = p.coefficients, work.kin, work.wet
+    work.added[:] = 0.0
+    work.growth[:] = 0.0
+    add_forces(t, y, p, kin, wet, work.added, work.growth, out, 1)
 
     # the water each element carries, booked with its owner
     first_plate = p.strips.shape[0]
     first_wire = p.common.shape[0] - p.blobs.shape[0] - p.wires.shape[0]
     first_blob = p.common.shape[0] - p.blobs.shape[0]
-    one = np.zeros(N_ADDED)
+    one[:] = 0.0
     _add_range(p, wet, 0, first_plate, one)
     _carried(one, y, rate, kin, coefficients, out[BODIES])
     for k in range(p.plates.shape[0]):

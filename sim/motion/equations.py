@@ -14,14 +14,15 @@ term the water set in motion at entry (A' where it grows).
 """
 
 import math
+from typing import Any, NamedTuple
 
 import numpy as np
 
-from sim.compiled import compiled
+from sim.compiled import compiled, kernel
 from sim.elements import N_ADDED
 from sim.forces.account import add_forces
 from sim.forces.added import times
-from sim.forces.inputs import COEFFICIENT_INDEX, CURRENT, K_WATER, N_KIN, N_WET
+from sim.forces.inputs import COEFFICIENT_INDEX, CURRENT, K_WATER, N_KIN, N_WET, problem_type
 from sim.forces.shedding import shedding_rate
 from sim.forces.state import WAKE, rotation, see_motion
 from sim.motion.problem import unpack
@@ -29,39 +30,83 @@ from sim.motion.problem import unpack
 G_MUNK = COEFFICIENT_INDEX["munk"]
 
 
+class Scratch(NamedTuple):
+    """Room that one call of the right-hand side works in, so that it makes no arrays of its own."""
+
+    kin: Any  # (N_KIN,)
+    wet: Any  # (n, N_WET)
+    rows: Any  # (1, 6), or one a source
+    added: Any  # (N_ADDED,)
+    growth: Any  # (N_ADDED,)
+    total: Any  # (6, 6)
+
+
+def scratch_type() -> Any:
+    """numba's type of a `Scratch`."""
+    from numba import types
+
+    row, table = types.float64[::1], types.float64[:, ::1]
+    return types.NamedTuple([row, table, table, row, row, table], Scratch)
+
+
 @compiled
+def scratch(p, rows):
+    """Room for one problem and so many rows of forces."""
+    return Scratch(
+        np.empty(N_KIN), np.empty((p.common.shape[0], N_WET)), np.zeros((rows, 6)), np.zeros(N_ADDED),
+        np.zeros(N_ADDED), np.empty((6, 6)),
+    )  # fmt: skip
+
+
 def rates(t, y, flat):
     """Time derivative of the state `y` (13 + 2 per oscillator) for the problem packed in `flat`."""
+    rate = np.empty(len(y))
+    _rates(float(t), np.ascontiguousarray(y, dtype=float), flat, rate)
+    return rate
+
+
+@compiled
+def _rates(t, y, flat, rate):
     p = unpack(flat)
+    derivative(t, y, p, scratch(p, 1), rate)
+
+
+def _derivative_signature() -> Any:
+    from numba import types
+
+    row = types.float64[::1]
+    return types.void(types.float64, row, problem_type(), scratch_type(), row)
+
+
+@kernel(_derivative_signature)
+def derivative(t, y, p, work, rate):
+    """Fill `rate` with the time derivative of the state `y` (13 + 2 per oscillator)."""
     env, coefficients, inertia = p.env, p.coefficients, p.inertia
+    kin, added, growth, total = work.kin, work.added, work.growth, work.total
+    out = work.rows[0]
+    for k in range(6):
+        out[k] = 0.0
+    for k in range(N_ADDED):
+        added[k] = 0.0
+        growth[k] = 0.0
     vx, vy, vz = y[7], y[8], y[9]
     wx, wy, wz = y[10], y[11], y[12]
-    kin = np.empty(N_KIN)
     ux, uy, uz = see_motion(y, env, kin)
-    rows = np.zeros((1, 6))
-    out = rows[0]
-    added = np.zeros(N_ADDED)
-    growth = np.zeros(N_ADDED)
-    wet = np.empty((p.common.shape[0], N_WET))
-    add_forces(t, y, p, kin, wet, added, growth, rows, 0)
+    add_forces(t, y, p, kin, work.wet, added, growth, work.rows, 0)
 
     # momentum of the body and of the water it carries
     sx, sy, sz = kin[K_WATER], kin[K_WATER + 1], kin[K_WATER + 2]
-    bp = np.zeros(6)
-    for i in range(6):
-        bp[i] = (
-            inertia[i, 0] * vx + inertia[i, 1] * vy + inertia[i, 2] * vz
-            + inertia[i, 3] * wx + inertia[i, 4] * wy + inertia[i, 5] * wz
-        )  # fmt: skip
+    b0, b1, b2 = _momentum(inertia, 0, y), _momentum(inertia, 1, y), _momentum(inertia, 2, y)
+    b3, b4, b5 = _momentum(inertia, 3, y), _momentum(inertia, 4, y), _momentum(inertia, 5, y)
     px, py, pz, hx, hy, hz = times(added, sx, sy, sz, wx, wy, wz)
-    qx, qy, qz = bp[0] + px, bp[1] + py, bp[2] + pz
+    qx, qy, qz = b0 + px, b1 + py, b2 + pz
     out[0] -= wy * qz - wz * qy
     out[1] -= wz * qx - wx * qz
     out[2] -= wx * qy - wy * qx
     munk = coefficients[G_MUNK]
-    out[3] -= wy * (bp[5] + hz) - wz * (bp[4] + hy) + vy * bp[2] - vz * bp[1] + munk * (sy * pz - sz * py)
-    out[4] -= wz * (bp[3] + hx) - wx * (bp[5] + hz) + vz * bp[0] - vx * bp[2] + munk * (sz * px - sx * pz)
-    out[5] -= wx * (bp[4] + hy) - wy * (bp[3] + hx) + vx * bp[1] - vy * bp[0] + munk * (sx * py - sy * px)
+    out[3] -= wy * (b5 + hz) - wz * (b4 + hy) + vy * b2 - vz * b1 + munk * (sy * pz - sz * py)
+    out[4] -= wz * (b3 + hx) - wx * (b5 + hz) + vz * b0 - vx * b2 + munk * (sz * px - sx * pz)
+    out[5] -= wx * (b4 + hy) - wy * (b3 + hx) + vx * b1 - vy * b0 + munk * (sx * py - sy * px)
     # the current turns in body axes: A (v - U)' = A v' + A (w x U)
     if env[CURRENT] != 0.0 or env[CURRENT + 1] != 0.0 or env[CURRENT + 2] != 0.0:
         e0, e1, e2, e3, e4, e5 = times(
@@ -74,7 +119,6 @@ def rates(t, y, flat):
         out[4] -= e4
         out[5] -= e5
 
-    total = np.empty((6, 6))
     k = 0
     for i in range(6):
         for j in range(i, 6):
@@ -83,7 +127,6 @@ def rates(t, y, flat):
     _solve(total, out)
 
     r00, r01, r02, r10, r11, r12, r20, r21, r22 = rotation(y)
-    rate = np.empty(y.shape[0])
     rate[0] = r00 * vx + r01 * vy + r02 * vz
     rate[1] = r10 * vx + r11 * vy + r12 * vz
     rate[2] = r20 * vx + r21 * vy + r22 * vz
@@ -98,8 +141,16 @@ def rates(t, y, flat):
     out[0] += wy * uz - wz * uy
     out[1] += wz * ux - wx * uz
     out[2] += wx * uy - wy * ux
-    shedding_rate(p.plates, wet, kin, env, out, coefficients, y[WAKE:], rate[WAKE:])
-    return rate
+    shedding_rate(p.plates, work.wet, kin, env, out, coefficients, y[WAKE:], rate[WAKE:])
+
+
+@compiled
+def _momentum(inertia, i, y):
+    """Row i of the mass matrix times (v, w)."""
+    return (
+        inertia[i, 0] * y[7] + inertia[i, 1] * y[8] + inertia[i, 2] * y[9]
+        + inertia[i, 3] * y[10] + inertia[i, 4] * y[11] + inertia[i, 5] * y[12]
+    )  # fmt: skip
 
 
 @compiled

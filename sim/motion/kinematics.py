@@ -50,12 +50,12 @@ def points(y: Array, r: Array, point: Array) -> Array:
     return np.asarray(y[:, :3] + r @ point)
 
 
-def height(y: Array, point: Array) -> float:
-    """Height (m) above still water of a point fixed in the body, for one state (m,)."""
-    a, b, c, d = y[3], y[4], y[5], y[6]
+def height(y: Array, point: Array) -> Array:
+    """Height (k,) above still water (m) of a point fixed in the body, for states (k, m)."""
+    a, b, c, d = y[:, 3], y[:, 4], y[:, 5], y[:, 6]
     up = 2.0 * (b * d - a * c), 2.0 * (c * d + a * b), a * a - b * b - c * c + d * d
     size = a * a + b * b + c * c + d * d
-    return float(y[2] + (up[0] * point[0] + up[1] * point[1] + up[2] * point[2]) / size)
+    return np.asarray(y[:, 2] + (up[0] * point[0] + up[1] * point[1] + up[2] * point[2]) / size)
 
 
 def spin_world(y: Array, r: Array) -> Array:

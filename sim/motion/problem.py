@@ -10,34 +10,14 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.compiled import compiled
 from sim.elements import N_ADDED, QXX, QYY, QZZ, VOLUME, Elements
-from sim.forces.inputs import COEFFICIENT_INDEX, N_LINE
+from sim.forces.inputs import COEFFICIENT_INDEX, N_LINE, Problem
 from sim.media import Medium
-
-
-class Problem(NamedTuple):
-    """All tables of one run. The first eight are the lure's `Elements`."""
-
-    common: NDArray[np.float64]
-    added: NDArray[np.float64]
-    bodies: NDArray[np.float64]
-    strips: NDArray[np.float64]
-    plates: NDArray[np.float64]
-    wires: NDArray[np.float64]
-    blobs: NDArray[np.float64]
-    inertia: NDArray[np.float64]
-    env: NDArray[np.float64]
-    line: NDArray[np.float64]
-    programme: NDArray[np.float64]  # (k, 5): time, length of line out, rod tip x, y, z
-    coefficients: NDArray[np.float64]
-    whole: NDArray[np.float64]
-
 
 _N_TABLES = len(Problem._fields)
 

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sim.design.model import Design
+from sim.motion.solve import RTOL
 
 if TYPE_CHECKING:
     from sim.lure.lure import Lure
@@ -34,11 +35,6 @@ PULLED = (
 """Figures of a retrieve."""
 
 
-ROUGH = 1e-4
-"""Relative tolerance of a study's runs: figures change by far less than 1 % from here to the default of a
-single trial (`docs/notes/convergence.md`), at a third of the cost."""
-
-
 class Pull(NamedTuple):
     """A retrieve: from where, how fast (m/s)."""
 
@@ -57,7 +53,7 @@ class Looks:
 
     parts: tuple[str, ...] = tuple(STILL)
     pulls: tuple[Pull, ...] = ()
-    rtol: float = ROUGH
+    rtol: float = RTOL
 
     def __call__(self, design: Design) -> dict[str, Any]:
         """The figures of one design; a pull that could not be followed has the behaviour "unknown ...".

@@ -16,6 +16,7 @@ from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
 from sim.trials.results import CastResult, Ended
 from sim.trials.scene import flight
 
+FINER = 100.0  # a flight is integrated so much finer: it is short, and tumbling makes errors grow
 DURATION = 12.0  # s, longer than any cast
 NUDGE = 0.02  # rad of roll at release
 
@@ -55,7 +56,8 @@ def run(
 
     splash = Stop("splash", lambda t, y: reading.height(y, lure.centre))
     scene = flight(design, (float(tie[0]), float(tie[1]), float(tie[2])), coefficients)
-    return integrate(lure.elements, scene, start, DURATION, [splash], settings)
+    finer = (settings or Settings()).tightened(FINER)
+    return integrate(lure.elements, scene, start, DURATION, [splash], finer)
 
 
 def cast(design: Design, lure: Lure) -> CastResult:

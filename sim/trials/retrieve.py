@@ -131,7 +131,7 @@ def _taut(design: Design, start: NDArray[np.float64], tie: NDArray[np.float64]) 
 
 def _on_the_bottom(design: Design) -> Stop:
     depth = design.water.depth.value
-    return Stop("bottom", lambda t, y: float(y[2]) + depth)
+    return Stop("bottom", lambda t, y: y[:, 2] + depth)
 
 
 def _pull(
@@ -145,7 +145,7 @@ def _pull(
     settings: Settings | None,
 ) -> Trajectory:
     scene = pulled(design, (float(tie[0]), float(tie[1]), float(tie[2])), rows, coefficients)
-    stops = [Stop("near", lambda t, y: math.hypot(y[0], y[1]) - NEAR), _on_the_bottom(design)]
+    stops = [Stop("near", lambda t, y: np.hypot(y[:, 0], y[:, 1]) - NEAR), _on_the_bottom(design)]
     return integrate(lure.elements, scene, start, end, stops, settings)
 
 

@@ -11,8 +11,9 @@ import numpy as np
 from sim.forces.laws import cylinder_cd, sphere_cd
 from sim.lure.lure import Lure
 from sim.media import Medium
+from sim.motion.equations import rates
 from sim.motion.problem import Scene
-from sim.motion.solve import integrate, start_state
+from sim.motion.solve import TIGHT, Trajectory, integrate, start_state
 from tests.checks import bench
 from tests.checks.checks import SAME, Status, Subject, percent
 
@@ -51,8 +52,14 @@ def _ball(density: float, diameter: float) -> Lure:
 def _terminal(density: float, diameter: float, in_air: bool) -> float:
     lure = _ball(density, diameter)
     start = start_state(lure.elements, (0.0, 0.0, 5000.0 if in_air else -500.0), (1, 0, 0, 0))
-    run = integrate(lure.elements, Scene(bench.WATER, bench.AIR), start, 30.0 if in_air else 5.0)
-    return abs(float(run.f[-1, 2]))
+    run = integrate(
+        lure.elements, Scene(bench.WATER, bench.AIR), start, 30.0 if in_air else 5.0, settings=TIGHT
+    )
+    return _fall(run)
+
+
+def _fall(run: Trajectory) -> float:
+    return abs(float(rates(run.t[-1], run.y[-1], run.flat)[2]))
 
 
 def _published(density: float, diameter: float, medium: Medium) -> float:
@@ -82,7 +89,7 @@ def _dropped(added_mass: float) -> float:
     lure = _ball(11340.0, 5.0)
     start = start_state(lure.elements, (0.0, 0.0, -50.0), (1, 0, 0, 0))
     scene = Scene(bench.WATER, bench.AIR, coefficients={"added_mass": added_mass})
-    return abs(float(integrate(lure.elements, scene, start, 0.1).f[-1, 2]))
+    return _fall(integrate(lure.elements, scene, start, 0.1, settings=TIGHT))
 
 
 check(

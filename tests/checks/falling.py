@@ -12,7 +12,7 @@ from sim.lure import build
 from sim.media import air, water
 from sim.motion import kinematics as reading
 from sim.motion.problem import Scene
-from sim.motion.solve import integrate, start_state
+from sim.motion.solve import TIGHT, integrate, start_state
 from tests.checks.checks import SAME, Status, Subject, percent
 
 SUBJECT = Subject(
@@ -63,7 +63,7 @@ def _fall(
     start = start_state(
         lure.elements, (0.0, 0.0, 200.0 if in_air else -5.0), reading.quaternion(pitch=0.5), wake=0.1
     )
-    run = integrate(lure.elements, Scene(water(20.0), air(20.0)), start, 6.0)
+    run = integrate(lure.elements, Scene(water(20.0), air(20.0)), start, 6.0, settings=TIGHT)
     times = np.linspace(0.4 * float(run.t[-1]), float(run.t[-1]), 2000)
     y = run.at(times)
     r = reading.axes(y)

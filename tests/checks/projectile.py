@@ -8,7 +8,7 @@ from functools import cache
 import numpy as np
 
 from sim.motion.problem import Scene
-from sim.motion.solve import Stop, Trajectory, integrate, start_state
+from sim.motion.solve import TIGHT, Stop, Trajectory, integrate, start_state
 from tests.checks import bench
 from tests.checks.checks import Status, Subject, relative
 from tests.motion import rigs
@@ -34,8 +34,8 @@ def _thrown(drag: float = 1.0) -> Trajectory:
     start = start_state(
         lump, (0.0, 0.0, GROUND), (1, 0, 0, 0), velocity=(30 * math.cos(turn), 0.0, 30 * math.sin(turn))
     )
-    landed = Stop("landed", lambda t, y: float(y[2]) - GROUND + 1e-9)
-    return integrate(lump, Scene(bench.WATER, bench.AIR, gravity=G), start, 8.0, [landed])
+    landed = Stop("landed", lambda t, y: y[:, 2] - GROUND + 1e-9)
+    return integrate(lump, Scene(bench.WATER, bench.AIR, gravity=G), start, 8.0, [landed], TIGHT)
 
 
 @cache
@@ -78,7 +78,7 @@ check(
 def _dropped() -> Trajectory:
     run = rigs.lump(MASS, AREA)
     start = start_state(run, (0.0, 0.0, 1000.0), (1, 0, 0, 0))
-    return integrate(run, Scene(bench.WATER, bench.AIR, gravity=G), start, 6.0)
+    return integrate(run, Scene(bench.WATER, bench.AIR, gravity=G), start, 6.0, settings=TIGHT)
 
 
 for _t in (1.0, 3.0, 6.0):

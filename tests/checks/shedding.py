@@ -68,7 +68,7 @@ def _push(sway: float, q: np.ndarray) -> float:
     kin = np.zeros(N_KIN)
     kin[K_WATER], kin[K_WATER + 1] = SPEED, sway
     out = np.zeros(6)
-    shedding_force(PLATE, WET, kin, ENV, GAINS, q, out)
+    shedding_force(PLATE, WET, kin, ENV, GAINS, q, out[None], 0, 0)
     return float(out[1])
 
 

@@ -22,7 +22,7 @@ import numpy as np
 from sim.design.load import read
 from sim.lure import build
 from sim.studies.engine import CaseError
-from sim.studies.looks import ROUGH, Looks, Pull, key
+from sim.studies.looks import Looks, Pull, key
 from sim.studies.redesign.levers import levers
 from sim.studies.redesign.propose import remedy
 from sim.studies.redesign.step import Change, Lever
@@ -108,7 +108,7 @@ def _plant(lure: str, kind: str, rng: np.random.Generator) -> Planted | None:
     high = round(low * float(rng.uniform(1.2, 1.8)), 2)
     ends = [Pull(point, low), Pull(point, high)]
     part = {"margin": "budget", "pitch": "float", "sink rate": "drop", "cast": "cast"}.get(kind)
-    looks = Looks((part,)) if part else Looks((), tuple(ends if kind != "depth" else ends[:1]), ROUGH)
+    looks = Looks((part,)) if part else Looks((), tuple(ends if kind != "depth" else ends[:1]))
     before = _row(_text(lure), Attempt(), looks)
     assert before is not None
     for _ in range(TRIES):

@@ -7,7 +7,7 @@ from scipy.special import elliprd
 
 from sim import elements as e
 from sim.motion.problem import Scene
-from sim.motion.solve import integrate, start_state
+from sim.motion.solve import TIGHT, integrate, start_state
 
 OFF_BUT_INERTIA = dict.fromkeys(
     ("buoyancy", "weight", "cross_drag", "axial_drag", "tail_relief", "cross_relief", "roll_drag"), 0.0
@@ -69,4 +69,4 @@ def lump(mass, drag_area):
 def fly(elements, scene: Scene, duration, **start):
     """Integrate from a start given by `position`, `quaternion`, `velocity`, `spin`."""
     at = {"position": (0.0, 0.0, 0.0), "quaternion": (1.0, 0.0, 0.0, 0.0), **start}
-    return integrate(elements, scene, start_state(elements, **at), duration)
+    return integrate(elements, scene, start_state(elements, **at), duration, settings=TIGHT)

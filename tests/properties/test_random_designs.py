@@ -13,7 +13,7 @@ from sim.trials.results import Ended
 from sim.trials.trial import trial
 from tests.strategies import designs, to_toml
 
-BUDGET = Settings().steps_per_second * 20 * 10  # steps a second, seconds of the longest run, calls a step
+BUDGET = Settings().calls_per_second * 20  # calls a second, seconds of the longest run
 
 
 def _one_pull(design: Design) -> Design:

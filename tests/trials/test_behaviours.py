@@ -156,7 +156,9 @@ def moving(path, attitude, flat, seconds=5.0):
     dq = np.gradient(q, step, axis=0)
     w, xyz = q[:, :1], q[:, 1:]
     y[:, 10:13] = 2.0 * (w * dq[:, 1:] - dq[:, :1] * xyz - np.cross(xyz, dq[:, 1:]))
-    return Trajectory(t, y, np.gradient(y, step, axis=0), "time", 0, flat)
+    dense = np.zeros((t.size - 1, 4, 17))  # straight lines between the moments
+    dense[:, 0] = np.diff(y, axis=0) / step
+    return Trajectory(t, y, dense, "time", 0, flat)
 
 
 @cache
@@ -174,7 +176,7 @@ def pulled(name, tie, speed):
 @cache
 def packed():
     design, lure = ready("cellar_door")
-    return retrieve.run(design, lure, "lip", 0.5, settings=Settings(steps_per_second=5)).flat
+    return retrieve.run(design, lure, "lip", 0.5, settings=Settings(calls_per_second=30)).flat
 
 
 def figures_of(path, attitude):

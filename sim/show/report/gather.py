@@ -13,9 +13,7 @@ from sim.design.model import Design
 from sim.lure import build
 from sim.lure.lure import Lure
 from sim.motion.ranges import outside
-from sim.motion.solve import Settings
 from sim.show.replay import Motion, motions
-from sim.studies.looks import ROUGH
 from sim.studies.monte_carlo.tolerance import ToleranceResult, at_rest
 from sim.studies.windows import WindowsResult, windows
 from sim.trials import cast, drop, retrieve
@@ -113,7 +111,7 @@ def speed_windows(
     found = [
         windows(
             design, lure, point, low, high, share, most_runs=most_runs, both_ways=False,
-            known=[run for run in known if run.tie_on == point], settings=Settings(ROUGH, 0.1 * ROUGH),
+            known=[run for run in known if run.tie_on == point],
         )
         for point in tie_ons or lure.tie_ons
     ]  # fmt: skip

@@ -15,9 +15,10 @@ from sim.design.checks import check
 from sim.design.log import Logged, LoggedTest
 from sim.design.model import Design
 from sim.design.problems import DesignError, DesignProblem, shown
+from sim.motion.solve import RTOL
 from sim.studies.engine import Case
 from sim.studies.grammar import StatementError, said
-from sim.studies.looks import ROUGH, Looks, Pull, key
+from sim.studies.looks import Looks, Pull, key
 from sim.studies.statements import Span, Statement
 from sim.trials.results import Result
 
@@ -34,7 +35,7 @@ class ObservedRun:
     pull: Pull | None
     conditions: tuple[tuple[str, Any], ...] = ()  # path -> value of the design, where the test had another
 
-    def case(self, number: int, changes: Mapping[str, Any], rtol: float = ROUGH) -> Case:
+    def case(self, number: int, changes: Mapping[str, Any], rtol: float = RTOL) -> Case:
         """The run with some values of the design changed; what the test itself had comes last."""
         asked = Looks((), (self.pull,), rtol) if self.pull else Looks((self.part,), (), rtol)
         return Case(number, asked, {**changes, **dict(self.conditions)}, self.lure)

@@ -18,11 +18,11 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from sim.design.model import Design
+from sim.motion.solve import RTOL
 from sim.studies.calibration.fit_parameters import FitParameter
 from sim.studies.calibration.observations import Observation, ObservedRun, units_of
 from sim.studies.calibration.ridge import mend
 from sim.studies.engine import run_cases
-from sim.studies.looks import ROUGH
 from sim.studies.statements import FAR, Span
 from sim.trials.results import Behaviour, DropMotion
 
@@ -53,7 +53,7 @@ class ResponseModel:
     readings: Sequence[Observation]
     executor: Executor | None = None
     workers: int = 1
-    rtol: float = ROUGH
+    rtol: float = RTOL
     runs: int = 0
     told: Any = None  # called once for each run that is done
     rough: Floats = field(default_factory=lambda: np.zeros(0))  # of each reading, in its own deviations

@@ -14,7 +14,6 @@ from typing import Any
 
 from sim.design.edit import altered
 from sim.design.model import Design
-from sim.motion.solve import Settings
 from sim.studies.engine import CaseError
 from sim.studies.grammar import SWEEP, said
 from sim.studies.looks import Looks, Pull, together, whole
@@ -22,7 +21,6 @@ from sim.studies.redesign import clearance as room
 from sim.studies.redesign.step import Change
 from sim.studies.statements import Statement
 
-FINE = Settings().rtol  # of a single trial
 DENSER = 4  # times as many speeds of a wanted range in the proof as in the search
 WEIGHTS = {"budget": 0.15, "float": 0.6, "drop": 0.5, "cast": 0.4}  # work of a look, a retrieve being 1
 
@@ -87,10 +85,9 @@ class Wants:
         return list(dict.fromkeys(pull.tie_on for s in self.of("") for pull in s.pulls))
 
     def looks(self, tie_on: str = "", fine: bool = False) -> Looks:
-        """What has to be looked at; `fine`: as a single trial does, a wanted range at more speeds."""
+        """What has to be looked at; `fine`: a wanted range at more speeds."""
         stated = self.of(tie_on)
-        asked = together(one.looks() for one in (denser(s) if fine else s for s in stated))
-        return replace(asked, rtol=FINE) if fine else asked
+        return together(one.looks() for one in (denser(s) if fine else s for s in stated))
 
     @property
     def work(self) -> float:
@@ -134,7 +131,7 @@ class Tried:
 
     text: str
     changes: Mapping[str, Any]
-    looks: Looks | None  # None: all that a trial asks, as finely as it does
+    looks: Looks | None  # None: all that a trial asks
 
     def __call__(self, _: Design) -> Mapping[str, Any]:
         """The row of figures.
@@ -146,7 +143,7 @@ class Tried:
         design = carried_out(self.text, self.changes)
         if any(path.startswith("body.") for path in self.changes):
             _room_for_all(_sound(self.text), design)  # levers see to it where the body stays as it is
-        return self.looks(design) if self.looks is not None else replace(whole(design), rtol=FINE)(design)
+        return (self.looks or whole(design))(design)
 
 
 def carried_out(text: str, changes: Mapping[str, Any]) -> Design:

@@ -1,0 +1,142 @@
+"""Dormand and Prince's explicit pair 5(4), stepped inside compiled code, with its dense output of fourth order.
+
+The tableau, the error estimate and the way the step is chosen are those of scipy's `RK45` (a test holds the
+steps of both against each other); what differs is that no step goes through Python.
+Sources: Dormand and Prince 1980, J. Comput. Appl. Math. 6, 19-26; dense output: Shampine 1986, Math. Comp. 46, 135-150.
+"""
+
+import math
+
+import numpy as np
+
+from sim.compiled import compiled
+from sim.motion.equations import derivative, scratch
+from sim.motion.problem import unpack
+
+SAFETY, LEAST_FACTOR, MOST_FACTOR = 0.9, 0.2, 10.0
+STAGES = 7
+NODE = np.array([0.0, 1 / 5, 3 / 10, 4 / 5, 8 / 9, 1.0, 1.0])
+STAGE = np.array(
+    [
+        [0.0, 0.0, 0.0, 0.0, 0.0, 0.0],
+        [1 / 5, 0.0, 0.0, 0.0, 0.0, 0.0],
+        [3 / 40, 9 / 40, 0.0, 0.0, 0.0, 0.0],
+        [44 / 45, -56 / 15, 32 / 9, 0.0, 0.0, 0.0],
+        [19372 / 6561, -25360 / 2187, 64448 / 6561, -212 / 729, 0.0, 0.0],
+        [9017 / 3168, -355 / 33, 46732 / 5247, 49 / 176, -5103 / 18656, 0.0],
+        [35 / 384, 0.0, 500 / 1113, 125 / 192, -2187 / 6784, 11 / 84],
+    ]
+)
+
+# --- `at`: where a run stands -----------------------------------------------------------------------------
+AT_TIME, AT_STEP, AT_CALLS, AT_REFUSED = 0, 1, 2, 3  # s, s of the next step, counts
+N_AT = 4
+
+
+@compiled
+def advance(flat, at, y, k, end, rtol, atol, longest, calls, times, states, dense):
+    """Go on by at most as many steps as `times` has room for.
+
+    Args:
+        flat: the packed problem.
+        at: (N_AT,) where the run stands; changed.
+        y: (m,) state there; changed.
+        k: (7, m) room for the stages; row 0 holds the rates at `y`, filled here before the first step.
+        end: time (s) to reach.
+        rtol, atol: of a step's error, root mean square over the state.
+        longest: longest step (s).
+        calls: work budget.
+        times, states: (n,) and (n, m), filled with what each step came to.
+        dense: (n, 4, m) coefficients of the powers 1 to 4 of the time since the step's start.
+
+    Returns:
+        the number of steps made; fewer than n when the end is reached, the budget spent or a state is no number.
+    """
+    p = unpack(flat)
+    work = scratch(p, 1)
+    m = y.shape[0]
+    stage = np.empty(m)
+    t, h = at[AT_TIME], at[AT_STEP]
+    if at[AT_CALLS] == 0.0:
+        derivative(t, y, p, work, k[0])
+        at[AT_CALLS] = 1.0
+    done = 0
+    refused = False
+    while done < times.shape[0] and t < end and at[AT_CALLS] < calls:
+        h = min(h, longest)
+        last = t + h >= end
+        if last:
+            h = end - t
+        if h <= 1e-14 * max(abs(t), 1.0):
+            break
+        for s in range(1, STAGES):
+            _stage(s, h, y, k, stage)
+            derivative(t + NODE[s] * h, stage, p, work, k[s])
+        at[AT_CALLS] += STAGES - 1.0
+        error = _error(h, y, stage, k, rtol, atol)
+        if error < 1.0:
+            factor = MOST_FACTOR if error == 0.0 else min(MOST_FACTOR, SAFETY * error**-0.2)
+            if refused:
+                factor = min(factor, 1.0)
+            refused = False
+            _dense(h, k, dense[done])
+            t = end if last else t + h
+            times[done] = t
+            for i in range(m):
+                y[i] = stage[i]
+                states[done, i] = stage[i]
+                k[0, i] = k[6, i]
+            done += 1
+            h *= factor
+        else:
+            refused = True
+            at[AT_REFUSED] += 1.0
+            # an error that is no number: far too long a step
+            h *= max(LEAST_FACTOR, SAFETY * error**-0.2) if math.isfinite(error) else LEAST_FACTOR
+    at[AT_TIME], at[AT_STEP] = t, h
+    return done
+
+
+@compiled
+def _stage(s, h, y, k, out):
+    """State at which stage s is taken; that of the last is the fifth-order result."""
+    for i in range(y.shape[0]):
+        total = 0.0
+        for j in range(s):
+            total += STAGE[s, j] * k[j, i]
+        out[i] = y[i] + h * total
+
+
+@compiled
+def _error(h, y, new, k, rtol, atol):
+    """Error of the step against the tolerance, root mean square over the state."""
+    total = 0.0
+    for i in range(y.shape[0]):
+        e = h * (
+            -71 / 57600 * k[0, i] + 71 / 16695 * k[2, i] - 71 / 1920 * k[3, i] + 17253 / 339200 * k[4, i]
+            - 22 / 525 * k[5, i] + 1 / 40 * k[6, i]
+        )  # fmt: skip
+        e /= atol + rtol * max(abs(y[i]), abs(new[i]))
+        total += e * e
+    return math.sqrt(total / y.shape[0])
+
+
+@compiled
+def _dense(h, k, out):
+    """Coefficients of the quartic through the step, in powers of the time since its start."""
+    b1, b2, b3 = 1.0 / h, 1.0 / (h * h), 1.0 / (h * h * h)
+    for i in range(k.shape[1]):
+        k0, k2, k3, k4, k5, k6 = k[0, i], k[2, i], k[3, i], k[4, i], k[5, i], k[6, i]
+        out[0, i] = k0
+        out[1, i] = b1 * (
+            -8048581381 / 2820520608 * k0 + 131558114200 / 32700410799 * k2 - 1754552775 / 470086768 * k3
+            + 127303824393 / 49829197408 * k4 - 282668133 / 205662961 * k5 + 40617522 / 29380423 * k6
+        )  # fmt: skip
+        out[2, i] = b2 * (
+            8663915743 / 2820520608 * k0 - 68118460800 / 10900136933 * k2 + 14199869525 / 1410260304 * k3
+            - 318862633887 / 49829197408 * k4 + 2019193451 / 616988883 * k5 - 110615467 / 29380423 * k6
+        )  # fmt: skip
+        out[3, i] = b3 * (
+            -12715105075 / 11282082432 * k0 + 87487479700 / 32700410799 * k2 - 10690763975 / 1880347072 * k3
+            + 701980252875 / 199316789632 * k4 - 1453857185 / 822651844 * k5 + 69997945 / 29380423 * k6
+        )  # fmt: skip
