@@ -42,7 +42,7 @@ def answer(args: argparse.Namespace) -> Answer:
     """Fit, show, write."""
     _warn_of_speeds(args)
 
-    from sim.show import calibration
+    from sim.show.pages import calibration
     from sim.show.progress import counting
     from sim.studies.calibration.calibrate import Given, calibrate
     from sim.studies.calibration.write_back import settled
@@ -63,10 +63,6 @@ def answer(args: argparse.Namespace) -> Answer:
 
         return predicted_against_measured(result, units)
 
-    def report(_: dict[str, str], __: list[str], units: Units) -> str:
-        given = dict(zip(args.files, texts, strict=True)) | {log.name: log.text for log in args.logs}
-        return calibration.report(result, args.files, given, units)
-
     def last() -> str:
         if args.write and writes:
             return _write(args, result)
@@ -74,8 +70,8 @@ def answer(args: argparse.Namespace) -> Answer:
 
     return Answer(
         result.model_dump(),
-        lambda look: calibration.page(result, args.files, look, written=args.write and writes),
-        report=report,
+        page=lambda units: calibration.page(result, args.files, units, written=args.write and writes),
+        sources={log.name: log.text for log in args.logs},
         figure=figure,
         last=last,
     )

@@ -30,7 +30,7 @@ def prepare(args: argparse.Namespace) -> None:
 def answer(args: argparse.Namespace) -> Answer:
     """The same work for several designs, or for one with changes."""
     designs, title, speeds = args.designs, args.title, args.speed
-    from sim.show import studies
+    from sim.show.pages.comparison import comparison
     from sim.studies.compare import Compare, unlike
 
     texts = [text_of(file) for file in args.files]
@@ -55,15 +55,9 @@ def answer(args: argparse.Namespace) -> Answer:
 
         return study_figures.comparison(found, title, units)
 
-    def report(source: dict[str, str], careful: list[str], units: Units) -> str:
-        from sim.show.report.studies import compare_page
-
-        return compare_page(title, found, _asked(args, different, units), source, careful, units)
-
     return Answer(
         {"subject": args.subject, "differences": found.differences, "rows": _rows(found)},
-        lambda look: studies.compare(title, found, look),
-        report=report,
+        page=lambda units: comparison(title, found, units, _asked(args, different, units)),
         figure=figure,
         status=GAVE_UP if any(row.failure for row in rows) else ANSWERED,
     )

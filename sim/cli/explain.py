@@ -11,7 +11,7 @@ from sim.cli.options import FILE, WORKERS, option
 from sim.cli.runner import Answer, Command, always, follow
 
 if TYPE_CHECKING:
-    from sim.show.units import Units
+    pass
 
 MOST_SIGNALS = 60  # as much as a long day at the water gives
 
@@ -29,7 +29,7 @@ def prepare(args: argparse.Namespace) -> None:
 
 def answer(args: argparse.Namespace) -> Answer:
     """Search for causes."""
-    from sim.show.explain import explain as text
+    from sim.show.pages import explanation as pages
     from sim.studies.diagnosis.diagnose import Explain
     from sim.studies.diagnosis.explanation import explanation
     from sim.studies.engine import default_workers
@@ -40,12 +40,7 @@ def answer(args: argparse.Namespace) -> Answer:
     follow("Looking", search.run(workers=workers), len(search))
     found = explanation(search)
 
-    def report(source: dict[str, str], careful: list[str], units: Units) -> str:
-        from sim.show.report.explained import explain_page
-
-        return explain_page(name, found, source, careful, units)
-
-    return Answer({"explanation": found}, lambda look: text(name, found, look), report=report)
+    return Answer({"explanation": found}, page=lambda units: pages.explanation(name, found, units))
 
 
 COMMANDS = (

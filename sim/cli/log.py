@@ -192,11 +192,11 @@ def _number(text: str, most: int, target: Path) -> int:
 def _show(args: argparse.Namespace) -> Answer:
     logged = read_tests(args.log, args.design)
 
-    from sim.show import logged as pages
+    from sim.show.pages import log as pages
     from sim.studies.calibration.predicted import held_against
 
     result = held_against(args.design, text_of(args.file), logged)
-    return Answer(result.model_dump(), lambda look: pages.page(result, look))
+    return Answer(result.model_dump(), page=lambda units: pages.page(result, units))
 
 
 def read_tests(target: Path, design: Any) -> Logged:

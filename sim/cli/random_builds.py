@@ -44,7 +44,7 @@ def prepare_tolerance(args: argparse.Namespace) -> None:
 
 def tolerance(args: argparse.Namespace) -> Answer:
     """How many builds do what."""
-    from sim.show.tolerance import tolerance as text
+    from sim.show.pages import builds
     from sim.studies.monte_carlo import tolerance as shares
 
     design = args.design
@@ -61,13 +61,8 @@ def tolerance(args: argparse.Namespace) -> Answer:
 
         return spread(result, units)
 
-    def report(source: dict[str, str], careful: list[str], units: Units) -> str:
-        from sim.show.report.builds import tolerance_page
-
-        return tolerance_page(design.name, result, source, careful, units)
-
     return Answer(
-        {"tolerance": result}, lambda look: text(design.name, result, look), report=report, figure=figure
+        {"tolerance": result}, page=lambda units: builds.tolerance(design.name, result, units), figure=figure
     )
 
 
@@ -84,7 +79,7 @@ def prepare_advise(args: argparse.Namespace) -> None:
 
 def advise(args: argparse.Namespace) -> Answer:
     """The builds tried, and what to test next."""
-    from sim.show.advice import advice as text
+    from sim.show.pages import builds
     from sim.studies.monte_carlo import advice
     from sim.studies.monte_carlo.tolerance import shares
 
@@ -93,16 +88,11 @@ def advise(args: argparse.Namespace) -> Answer:
     open_ = [shares(ensemble, one.asked) for one in advice.open_questions(ensemble, args.about) if one.asked]
     found = advice.advise(design, ensemble, args.about)
 
-    def report(source: dict[str, str], careful: list[str], units: Units) -> str:
-        from sim.show.report.builds import advice_page
-
-        return advice_page(design.name, open_, found, source, args.seed, careful, units)
-
     data = {
         "seed": args.seed, "builds": ensemble.builds, "not_built": len(ensemble.failures),
         "model": not args.no_model, "open": open_, "advice": found,
     }  # fmt: skip
-    return Answer(data, lambda look: text(design.name, open_, found, look), report=report)
+    return Answer(data, page=lambda units: builds.advice(design.name, open_, found, units, args.seed))
 
 
 # ---- what they share ----------------------------------------------------------------------------------

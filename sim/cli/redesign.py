@@ -16,7 +16,6 @@ from sim.cli.runner import Answer, Command, always
 
 if TYPE_CHECKING:
     from sim.design.model import Design
-    from sim.show.units import Units
     from sim.studies.redesign.proposals import RemedyResult
 
 ALLOWED = ("ballast", "lip", "fin", "tie-on", "hooks", "fill", "scale", "line")
@@ -42,8 +41,8 @@ def prepare(args: argparse.Namespace) -> None:
 
 def answer(args: argparse.Namespace) -> Answer:
     """Search and prove."""
+    from sim.show.pages import proposals
     from sim.show.progress import followed
-    from sim.show.remedy import remedy as text
     from sim.studies.engine import cores, processes
     from sim.studies.redesign.propose import remedy
 
@@ -58,16 +57,10 @@ def answer(args: argparse.Namespace) -> Answer:
             executor=pool, workers=workers, watch=watch, name=file, written=sources(args.files)[file],
         )  # fmt: skip
 
-    def report(source: dict[str, str], careful: list[str], units: Units) -> str:
-        from sim.show.report.remedy import remedy_page
-
-        return remedy_page(design.name, found, source, careful, units)
-
     files, nothing = _files(args, found)
     return Answer(
         {"remedy": found},
-        lambda look: text(design.name, found, look),
-        report=report,
+        page=lambda units: proposals.remedy(design.name, found, units),
         files=files,
         last=lambda: nothing,
     )

@@ -10,7 +10,7 @@ import argparse
 import os
 import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any, TextIO
 
 from sim.cli.designs import build_all, load_design
@@ -35,7 +35,7 @@ class Answer:
         data: for `--json`. A mapping is headed with the design's name and the version.
         text: makes the page on the screen, unless `page` does.
         page: makes the document of which screen and report show their parts.
-        report: makes the HTML page from the texts of the design files, the cautions and the units, unless `page` does.
+        sources: texts beside the design files that the report shows, by their names.
         figure: makes the picture of `--figure`.
         files: what the command is there to write.
         cautions: what can hurt, for the report.
@@ -46,7 +46,7 @@ class Answer:
     data: Any = None
     text: Callable[[Look], str] | None = None
     page: Callable[[Units], Document] | None = None
-    report: Callable[[dict[str, str], list[str], Units], str] | None = None
+    sources: Mapping[str, str] = field(default_factory=dict)
     figure: Callable[[Units], Figure] | None = None
     files: Sequence[File] = ()
     status: int = ANSWERED
@@ -200,12 +200,10 @@ def _page(args: argparse.Namespace, answer: Answer) -> str:
 
     units = look_for(args).units
     careful = list(dict.fromkeys(caution for design in args.designs for caution in cautions(design)))
-    if answer.page:
-        from sim.show.writers import html
+    from sim.show.writers import html
 
-        return html.write(answer.page(units), sources(args.files), careful)
-    assert answer.report is not None
-    return answer.report(sources(args.files), careful, units)
+    assert answer.page is not None
+    return html.write(answer.page(units), {**sources(args.files), **answer.sources}, careful)
 
 
 def _refusal(args: argparse.Namespace, problem: Exception) -> str:

@@ -10,6 +10,7 @@ from sim.cli.options import FILE, TIE_ON, flag, option, quantity
 from sim.cli.runner import Answer, Command, always
 
 if TYPE_CHECKING:
+    from sim.show.document import Document
     from sim.show.units import Units
 
 LOW, HIGH = "0.2 m/s", "2 m/s"
@@ -17,7 +18,7 @@ LOW, HIGH = "0.2 m/s", "2 m/s"
 
 def answer(args: argparse.Namespace) -> Answer:
     """The windows from each tie-on point."""
-    from sim.show.speed_bars import windows as text
+    from sim.show.pages.speeds import speeds
     from sim.studies.windows import SHARE, WindowsResult, windows
     from sim.trials.results import Behaviour
 
@@ -26,19 +27,16 @@ def answer(args: argparse.Namespace) -> Answer:
     found = [windows(design, args.lure, name, low, high, both_ways=not args.one_way) for name in names]
     result = WindowsResult(low_m_s=low, high_m_s=high, share=SHARE, tie_ons=found)
 
-    def report(source: dict[str, str], careful: list[str], units: Units) -> str:
-        from sim.show.report.studies import windows_page
-
+    def page(units: Units) -> Document:
         ends = f"{units.text('speed', low)} to {units.text('speed', high)}"
         ways = "only speeding up" if args.one_way else "speeding up, and slowing down past each edge"
         asked = [("Tied at", ", ".join(names)), ("Line speed", ends), ("Looked at", ways)]
-        return windows_page(design.name, result, asked, source, careful, units)
+        return speeds(design.name, result, units, asked)
 
     unknown = any(w.behaviour is Behaviour.UNKNOWN for point in found for w in point.windows)
     return Answer(
         {"windows": result},
-        lambda look: text(design.name, result, look),
-        report=report,
+        page=page,
         status=GAVE_UP if unknown else ANSWERED,
     )
 

@@ -30,6 +30,7 @@ from sim.cli.workers import where_to_run
 
 if TYPE_CHECKING:
     from sim.design.model import Design
+    from sim.show.document import Document
     from sim.show.units import Units
     from sim.studies.parameters import Parameter
     from sim.studies.plan import Plan
@@ -61,8 +62,8 @@ def prepare_map(args: argparse.Namespace) -> None:
 
 def draw_map(args: argparse.Namespace) -> Answer:
     """Behaviours over where the line is tied, or over any two numbers."""
-    from sim.show import studies
     from sim.show.layout import clean
+    from sim.show.pages.maps import behaviours
     from sim.studies import maps, record
     from sim.studies.plan import Plan
 
@@ -81,15 +82,11 @@ def draw_map(args: argparse.Namespace) -> Answer:
 
         return study_figures.behaviour_map(found, title, lure)
 
-    def report(source: dict[str, str], careful: list[str], units: Units) -> str:
-        from sim.show.report.studies import map_page
-
+    def page(units: Units) -> Document:
         asked = [*_about(plan), *pulls([tie_on], [speed for speed in args.speed if speed], units)]
-        return map_page(title, found, lure, asked, source, careful, units)
+        return behaviours(title, found, units, lure, asked)
 
-    return Answer(
-        _map_as_data(found), lambda look: studies.tie_map(title, found, look), report=report, figure=figure
-    )
+    return Answer(_map_as_data(found), page=page, figure=figure)
 
 
 def _map_as_data(found: Any) -> dict[str, Any]:
@@ -127,7 +124,7 @@ def prepare_vary(args: argparse.Namespace) -> None:
 
 def vary(args: argparse.Namespace) -> Answer:
     """Any number of parameters, to a file of rows."""
-    from sim.show import studies
+    from sim.show.pages.varied import varied
     from sim.studies import record
     from sim.studies.plan import Plan
 
@@ -140,15 +137,13 @@ def vary(args: argparse.Namespace) -> Answer:
         print(f"Seed {args.seed}.", file=sys.stderr)
     _carry_out(args, plan)
 
-    def report(source: dict[str, str], careful: list[str], units: Units) -> str:
-        from sim.show.report.studies import vary_page
-
+    def page(units: Units) -> Document:
         speeds = args.speed if plan.pulls and not args.over_speed else ()
         asked = [*_about(plan), *pulls(plan.tie_ons if plan.pulls else (), speeds, units)]
         title = f"{args.design.name}: {', '.join(p.written for p in plan.parameters if len(p) > 1)} varied"
-        return vary_page(title, plan, record.each(table), table.name, asked, source, careful, units)
+        return varied(title, plan, lambda: record.each(table), str(table), units, asked)
 
-    return Answer(text=lambda look: studies.varied(record.each(table), str(table), look), report=report)
+    return Answer(page=page)
 
 
 def _about(plan: Plan) -> list[tuple[str, str]]:

@@ -140,14 +140,19 @@ class Fold:
 
 @dataclass(frozen=True)
 class Roomy:
-    """What takes more room than a terminal has."""
+    """What takes more room than a terminal has; a function, if it also takes time to make."""
 
-    blocks: tuple[Block, ...]
+    made: tuple[Block, ...] | Callable[[], tuple[Block, ...]]
+
+    @property
+    def blocks(self) -> tuple[Block, ...]:
+        """What is inside."""
+        return self.made() if callable(self.made) else self.made
 
 
 @dataclass(frozen=True)
 class Brief:
-    """What a terminal shows instead."""
+    """What a terminal shows instead, one close to the other."""
 
     blocks: tuple[Block, ...]
 
@@ -194,8 +199,10 @@ def _says(block: Any) -> bool:
             return bool(items)
         case Table(rows=rows) | Facts(rows) | Labelled(rows):
             return bool(rows)
-        case Section(blocks=inner) | Fold(blocks=inner) | Roomy(inner) | Brief(inner):
-            return any(_says(one) for one in inner)
+        case Roomy(made) if callable(made):
+            return True
+        case Section() | Fold() | Roomy() | Brief():
+            return any(_says(one) for one in block.blocks)
     return True
 
 
@@ -209,3 +216,9 @@ def section(
 def listed(title: str, items: Sequence[str]) -> Section:
     """A headed list."""
     return Section(title, blocks(Bullets(tuple(items))))
+
+
+def given(rows: Sequence[tuple[str, str]]) -> Section:
+    """What a study was given: changed values, tie-on points, speeds, as (what, value). Only a file repeats it."""
+    columns = (Column("What", number=False), Column("Value", number=False))
+    return section("Asked", Roomy(blocks(Table(columns, tuple(rows), "What was asked"))), key="asked")

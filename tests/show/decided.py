@@ -5,11 +5,10 @@ No study is run, so what is looked at hangs on no lure. `word` stands wherever a
 
 from __future__ import annotations
 
-from sim.show import calibration
-from sim.show.report.builds import advice_page, tolerance_page
-from sim.show.report.explained import explain_page
-from sim.show.report.remedy import remedy_page
+from sim.show.pages import builds, calibration, proposals
+from sim.show.pages import explanation as explained
 from sim.show.units import METRIC
+from sim.show.writers import html
 from sim.studies.calibration.fitted import CalibrationResult, Correlation, Fitted, Residual, Standing
 from sim.studies.diagnosis.explanation import (
     Alike,
@@ -48,16 +47,15 @@ def page(name, word="Reed Runner"):
     """One of `NAMES`."""
     files = {f"{word}.toml": f"# {word}</pre>\n{TEXT}"}
     care = [*cautions(runner()[0])]
-    if name == "tolerance":
-        return tolerance_page(word, tolerance(word), files, care, METRIC)
-    if name == "advise":
-        found = tolerance(word)
-        return advice_page(word, found.questions[:2], advice(word), files, 7, care, METRIC)
-    if name == "explain":
-        return explain_page(word, explanation(word), files, care, METRIC)
-    if name == "remedy":
-        return remedy_page(word, remedies(word), files, care, METRIC)
-    return calibration.report(calibrated(word), [*files], files, METRIC)
+    if name == "calibrate":
+        return html.write(calibration.page(calibrated(word), [*files], METRIC), files)
+    made = {
+        "tolerance": lambda: builds.tolerance(word, tolerance(word), METRIC),
+        "advise": lambda: builds.advice(word, tolerance(word).questions[:2], advice(word), METRIC, 7),
+        "explain": lambda: explained.explanation(word, explanation(word), METRIC),
+        "remedy": lambda: proposals.remedy(word, remedies(word), METRIC),
+    }
+    return html.write(made[name](), files, care)
 
 
 # ---- tolerance, advise --------------------------------------------------------------------------------

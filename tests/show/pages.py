@@ -6,8 +6,12 @@ from functools import cache
 
 from sim.design.load import load
 from sim.lure import build
-from sim.show.report.studies import compare_page, map_page, vary_page, windows_page
+from sim.show.pages import maps as map_pages
+from sim.show.pages.comparison import comparison
+from sim.show.pages.speeds import speeds
+from sim.show.pages.varied import varied
 from sim.show.units import METRIC
+from sim.show.writers import html
 from sim.studies import maps
 from sim.studies.parameters import read as parameter
 from sim.studies.plan import Plan
@@ -67,9 +71,9 @@ def page(name, word="Reed Runner"):
     files = {f"{word}.toml": f"# {word}</pre>\n{TEXT}"}
     if name == "compare":
         labels = (word, "45deg", "60deg")
-        return compare_page(word, fakes.comparison(labels=labels), given, files, care, METRIC)
+        return html.write(comparison(word, fakes.comparison(labels=labels), METRIC, given), files, care)
     if name == "windows":
-        return windows_page(word, windows(), given, files, care, METRIC)
+        return html.write(speeds(word, windows(), METRIC, given), files, care)
     angle = parameter(design, "lip.angle=30deg..60deg", 4)
     if name in ("map", "map_two"):
         axes = (
@@ -80,9 +84,11 @@ def page(name, word="Reed Runner"):
         plan = fakes.plan(axes, speeds=(0.5, 0.9))
         words = [*fakes.WORDS[:3], None]
         rows = fakes.rows(plan, lambda number: words[(number // 5) % 4])
-        return map_page(word, maps.drawn(plan, rows), built, given, files, care, METRIC)
+        return html.write(
+            map_pages.behaviours(word, maps.drawn(plan, rows), METRIC, built, given), files, care
+        )
     changed = (angle, parameter(design, "lip.outline=straight,round"))
     samples = {"samples": 16, "seed": 9} if name == "sampled" else {}
     plan = Plan("vary", TEXT, changed, tie_ons=("nose", "lip"), speeds=(0.5, 0.9), **samples)
-    rows = fakes.rows(plan, lambda number: None if number % 7 == 3 else fakes.WORDS[number % 4])
-    return vary_page(word, plan, rows, f"{word}.csv", given, files, care, METRIC)
+    rows = [*fakes.rows(plan, lambda number: None if number % 7 == 3 else fakes.WORDS[number % 4])]
+    return html.write(varied(word, plan, lambda: rows, f"{word}.csv", METRIC, given), files, care)

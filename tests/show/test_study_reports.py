@@ -6,9 +6,9 @@ import html5lib
 import pytest
 
 from sim import __version__
-from sim.show import studies
-from sim.show.report.study import asked, study_page
-from sim.show.writers.markup import Html
+from sim.show.document import Document, Paragraph, given
+from sim.show.pages import comparison
+from sim.show.writers import html
 from sim.studies.compare import NOTICED
 from tests.show import decided
 from tests.show import pages as made
@@ -117,7 +117,12 @@ def test_the_seed_is_told_where_chance_had_a_part_and_only_there(pages):
 
 
 def test_the_answer_stands_first():
-    root = tree(study_page("What", ["Yes: 5 < 6.", Html("<b>But</b> mind.")], [], "x = 1", seed=3))
+    root = tree(
+        html.write(
+            Document("What", (Paragraph("Yes: 5 < 6.", "head"), Paragraph("But mind.", "head")), seed=3),
+            {"a": "x"},
+        )
+    )
     box = next(e for e in root.iter(f"{X}div") if "verdict" in e.get("class", ""))
     assert [words(p) for p in box] == ["Yes: 5 < 6.", "But mind."]
     assert [s.get("id") for s in root.iter(f"{X}section")] == ["file"]
@@ -125,7 +130,7 @@ def test_the_answer_stands_first():
 
 
 def test_what_was_asked_is_a_table_of_two_columns():
-    root = tree(study_page("What", ["Yes."], [("asked", "Asked", asked([("lip.angle", "30deg")]))], "x = 1"))
+    root = tree(html.write(Document("What", (given([("lip.angle", "30deg")]),)), {"a": "x = 1"}))
     rows = [[words(cell) for cell in row] for row in section(root, "asked").iter(f"{X}tr")]
     assert rows == [["What", "Value"], ["lip.angle", "30deg"]]
 
@@ -134,11 +139,11 @@ def test_a_comparison_tells_every_retrieve_and_what_differs_most(pages):
     root = tree(pages["compare"])
     found = made.fakes.comparison()
     first = words(next(e for e in root.iter(f"{X}div") if "verdict" in e.get("class", "")))
-    assert studies.most(found, made.METRIC).startswith("What differs most: what it does")
+    assert comparison.most(found, made.METRIC).startswith("What differs most: what it does")
     assert first.startswith("What differs most: what it does")
     rows = [[words(cell) for cell in row] for row in section(root, "pulled").iter(f"{X}tr")][1:]
     assert len(rows) == len(found.pulled)
-    assert [row[1:3] for row in rows] == [[r.tie_on, f"{r.speed_m_s:.2f}"] for r in found.pulled]
+    assert [row[:2] for row in rows] == [[f"{r.speed_m_s:.2f}", r.tie_on] for r in found.pulled]
 
 
 def test_a_map_tells_shares_that_add_up_and_the_deepest_place(pages):

@@ -3,12 +3,14 @@
 import pytest
 
 from sim.design.load import load, read
-from sim.show import studies
+from sim.show import columns
 from sim.show.layout import WIDTH, Look
+from sim.show.pages.comparison import comparison
 from sim.show.units import US
 from sim.studies.compare import NOTICED, WORDS, Compare, Variant, unlike, variants
 from sim.studies.parameters import read as parameter
 from sim.studies.questions import headings
+from tests.show.terminal import terminal
 from tests.studies import fakes
 from tests.studies.work import RUNNER, SCENARIOS, TEXT
 
@@ -41,7 +43,7 @@ def test_a_real_comparison_has_a_row_for_each_and_tells_the_depths_along():
     assert flat.figures["retrieve.depth_m"] > steep.figures["retrieve.depth_m"]
     assert max(depth for _, depth in flat.curve) > max(depth for _, depth in steep.curve)
     assert found.still[0].figures["budget.margin_g"] == pytest.approx(1.9, abs=0.5)
-    assert "25deg" in studies.compare("x", found)
+    assert "25deg" in terminal(comparison, "x", found)
 
 
 def test_what_a_maker_notices_most_comes_first():
@@ -61,11 +63,11 @@ def test_a_difference_between_speeds_is_none_between_designs():
 def test_every_figure_that_is_ranked_is_one_that_is_asked_and_can_be_shown():
     asked = set(headings(("budget", "float", "drop", "cast", "retrieve")))
     assert {*NOTICED, *WORDS} <= asked
-    assert {*NOTICED, *WORDS} <= set(studies._COLUMNS)
+    assert {*NOTICED, *WORDS} <= set(columns.COLUMNS)
 
 
 def test_the_page_tells_the_differences_first_and_what_is_alike_in_one_sentence():
-    page = studies.compare("Reed Runner: lip.angle", fakes.comparison())
+    page = terminal(comparison, "Reed Runner: lip.angle", fakes.comparison())
     lines = page.splitlines()
     assert lines[2].startswith("What differs most: what it does (dives, wakes), depth (0.20 to 2.10 m)")
     assert "Alike, or nearly: verdict floats; spare lift 3.00 g" in page
@@ -79,19 +81,19 @@ def test_the_page_of_designs_that_are_alike_says_so():
     still = tuple(alike.still[0].__class__(row.variant, dict(alike.still[0].figures)) for row in alike.still)
     from sim.studies.compare import Comparison, _ranked
 
-    page = studies.compare("x", Comparison("design", still, alike.pulled, _ranked(still, alike.pulled)))
+    page = terminal(comparison, "x", Comparison("design", still, alike.pulled, _ranked(still, alike.pulled)))
     assert "Nothing differs by as much as you would notice." in page
 
 
 def test_the_page_is_told_in_the_readers_units():
-    assert "6.9" in studies.compare("x", fakes.comparison(), Look(US))  # 2.1 m in feet
+    assert "6.9" in terminal(comparison, "x", fakes.comparison(), look=Look(US))  # 2.1 m in feet
 
 
 def test_a_run_without_an_answer_says_why():
     found = fakes.comparison()
     row = found.pulled[0].__class__("30deg", {}, "lip", 0.5, failure="cannot be built")
-    page = studies.compare(
-        "x", found.__class__("design", found.still, (row, *found.pulled), found.differences)
+    page = terminal(
+        comparison, "x", found.__class__("design", found.still, (row, *found.pulled), found.differences)
     )
     assert "30deg, lip at 0.50 m/s: cannot be built" in page
 

@@ -8,11 +8,13 @@ from matplotlib.text import Text
 
 from sim.design.load import load
 from sim.lure import build
-from sim.show import studies, study_figures
+from sim.show import study_figures
 from sim.show.figures import style
 from sim.show.figures.style import contrast
+from sim.show.pages import maps as maps_page
 from sim.studies import maps
 from sim.studies.parameters import read as parameter
+from tests.show.terminal import terminal
 from tests.studies import fakes
 from tests.studies.work import RUNNER
 
@@ -78,7 +80,7 @@ def test_areas_are_connected_and_the_largest_comes_first():
 
 def test_the_map_in_letters_has_the_nose_at_the_left_and_the_back_on_top():
     found = drawn(lambda n: "wakes" if n == 3 else "dives", RECTANGLE)  # the first place back, the highest up
-    lines = studies.tie_map("Reed Runner", found).splitlines()
+    lines = terminal(maps_page.behaviours, "Reed Runner", found).splitlines()
     picture = [line for line in lines if "|" in line]
     assert [line.split("|")[1].split() for line in picture] == [list("WDDD"), list("DDDD"), list("DDDD")]
     assert lines[0] == "Reed Runner"
@@ -87,7 +89,7 @@ def test_the_map_in_letters_has_the_nose_at_the_left_and_the_back_on_top():
 
 
 def test_every_behaviour_has_its_own_letter_and_its_own_area():
-    assert len({studies.letter(word) for word in fakes.WORDS}) == len(fakes.WORDS)
+    assert len({maps_page.letter(word) for word in fakes.WORDS}) == len(fakes.WORDS)
     assert len({study_figures.fill(word) for word in fakes.WORDS}) == len(fakes.WORDS)
 
 

@@ -13,12 +13,13 @@ from sim.cli import main
 from sim.design.load import load
 from sim.lure import build
 from sim.lure.strips import STRIPS
-from sim.show.speed_bars import windows as page
+from sim.show.pages.speeds import speeds
 from sim.show.units import SYSTEMS
 from sim.studies import windows as study
 from sim.studies.windows import WindowsResult, refined, slowing, windows
 from sim.trials.results import Behaviour, RetrieveResult
 from tests.show.fakes import run as fake
+from tests.show.terminal import terminal
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 LADDER = [Behaviour.WAKES, Behaviour.RUNS, Behaviour.DIVES, Behaviour.ROLLS_OVER, Behaviour.SPINS]
@@ -183,7 +184,7 @@ def a_result():
 def test_the_page_shows_a_bar_a_sentence_and_what_slowing_down_does(units):
     from sim.show.layout import Look
 
-    text = page("Reed Runner", a_result(), Look(SYSTEMS[units]))
+    text = terminal(speeds, "Reed Runner", a_result(), look=Look(SYSTEMS[units]))
     lines = text.splitlines()
     assert max(map(len, lines)) <= 80
     bar = next(line for line in lines if line.startswith("nose "))

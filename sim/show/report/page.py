@@ -5,13 +5,14 @@ from __future__ import annotations
 import json
 from collections.abc import Iterable
 
+from sim.show.pages import speeds
 from sim.show.replay import replay
 from sim.show.replay import text as replay_text
 from sim.show.report import pictures, sections
 from sim.show.report.frame import Part, design_files, frame, heading
 from sim.show.report.gather import Entry
-from sim.show.report.studies import windows_figure
 from sim.show.units import METRIC, Units
+from sim.show.writers.html import figure_of
 from sim.show.writers.markup import Html, join, listed, tag
 from sim.show.writers.terms import Terms
 from sim.studies.compare import unlike
@@ -84,7 +85,19 @@ def _speeds(entry: Entry, units: Units) -> list[Part]:
     closer = tag(
         "p", "drytank windows looks closer, and at what stays when it is slowed down.", class_="quiet"
     )
-    return [("speeds", "Speeds", join([windows_figure(entry.windows, units), closer]))]
+    return [
+        (
+            "speeds",
+            "Speeds",
+            join(
+                [
+                    figure_of(speeds.picture(entry.windows, units).draw, "speeds"),
+                    tag("p", speeds.known(entry.windows), class_="quiet"),
+                    closer,
+                ]
+            ),
+        )
+    ]
 
 
 def _shop(entry: Entry, units: Units) -> Html:

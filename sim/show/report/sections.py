@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from itertools import groupby
 
 from sim.show import builds, sentences
+from sim.show.pages.builds import first_of as first
 from sim.show.replay import MOST_SECONDS, Motion
 from sim.show.report.gather import Entry, assumptions, left_ranges
-from sim.show.tolerance import first
 from sim.show.units import Units, figures
 from sim.show.writers.markup import Html, join, listed, table, tag
 from sim.show.writers.terms import Terms

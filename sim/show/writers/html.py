@@ -35,11 +35,12 @@ def write(
         cautions: what can hurt in making or fishing it, as `sim.trials.cautions.cautions` gives.
     """
     terms = Terms()
-    first = next((k for k, b in enumerate(document.blocks) if isinstance(b, d.Section)), len(document.blocks))
-    header = _header(document, document.blocks[:first], terms)
-    sections = [_section(part, terms) for part in _parts(document, first, sources or {}, cautions)]
+    blocks = tuple(_opened(document.blocks))
+    first = next((k for k, b in enumerate(blocks) if isinstance(b, d.Section)), len(blocks))
+    header = _header(document, blocks[:first], terms)
+    sections = [_section(part, terms) for part in _parts(blocks[first:], sources or {}, cautions)]
     links = [tag("a", name, href=f"#{key}") for key, name, _ in sections]
-    players = [block for block in _every(document.blocks) if isinstance(block, d.Player)]
+    players = [block for block in _every(blocks) if isinstance(block, d.Player)]
     script = read("player.js") if players else ""
     data = [tag("script", Html(p.data), type="application/json", id="replay-data") for p in players]
     body = tag(
@@ -108,18 +109,31 @@ def _header(document: d.Document, blocks: Sequence[d.Block], terms: Terms) -> Ht
     return tag("header", top, tag("h1", _title(document)), *before, framed, *after)
 
 
+def _opened(blocks: Iterable[d.Block]) -> Iterator[d.Block]:
+    """Blocks as a file has them: with what takes room, without what stands for it on a terminal."""
+    for block in blocks:
+        if isinstance(block, d.Roomy):
+            yield from _opened(block.blocks)
+        elif isinstance(block, d.Section):
+            inside = tuple(_opened(block.blocks))
+            if inside:
+                yield d.Section(block.title, inside, block.bare, block.key)
+        elif not isinstance(block, d.Brief):
+            yield block
+
+
 def _parts(
-    document: d.Document, first: int, sources: Mapping[str, str], cautions: Sequence[str]
+    blocks: Sequence[d.Block], sources: Mapping[str, str], cautions: Sequence[str]
 ) -> Iterator[d.Section]:
     """The sections, loose blocks between them gathered under the one before; cautions and files at the end."""
     found: list[d.Section] = []
-    for block in document.blocks[first:]:
+    for block in blocks:
         if isinstance(block, d.Section):
             found.append(block)
         else:
             last = found.pop()
             found.append(d.Section(last.title, (*last.blocks, block), last.bare, last.key))
-    yield from (part for part in found if any(not isinstance(b, d.Brief) for b in part.blocks))
+    yield from found
     if cautions:
         yield d.Section("Take care", (d.Bullets(tuple(cautions)),), key="care")
     if sources:
@@ -132,7 +146,7 @@ def _parts(
 def _every(blocks: Iterable[d.Block]) -> Iterator[d.Block]:
     for block in blocks:
         yield block
-        if isinstance(block, d.Section | d.Fold | d.Roomy):
+        if isinstance(block, d.Section | d.Fold):
             yield from _every(block.blocks)
 
 
@@ -181,9 +195,7 @@ def _written(block: d.Block, terms: Terms) -> Html:
             return join([tag("h3", title), *(_written(one, terms) for one in inner)])
         case d.Fold(title, inner):
             return tag("details", tag("summary", title), *(_written(one, terms) for one in inner))
-        case d.Roomy(inner):
-            return join(_written(one, terms) for one in inner)
-    return Html()  # what is for a terminal
+    return Html()
 
 
 def _table(block: d.Table, terms: Terms) -> Html:

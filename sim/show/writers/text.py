@@ -56,7 +56,7 @@ def _written(block: Block, look: Look) -> str:
             body = layout.page(*_each(inner, look))
             return f"{look.paint(layout.paragraph(title), 'head')}\n{body}" if body else ""
         case Brief(inner):
-            return layout.page(*_each(inner, look))
+            return "\n".join(filter(None, _each(inner, look)))
     return ""  # pictures, and what takes more room than there is
 
 

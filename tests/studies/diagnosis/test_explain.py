@@ -11,8 +11,8 @@ import pytest
 
 from sim.cli import main
 from sim.design.load import load, read
-from sim.show import explain as pages
 from sim.show.layout import Look
+from sim.show.pages import explanation as pages
 from sim.show.units import METRIC, US
 from sim.studies.diagnosis.diagnose import Explain
 from sim.studies.diagnosis.explanation import ExplanationVerdict, explanation
@@ -23,6 +23,7 @@ from sim.studies.diagnosis.traces import FITS, Trace, aims, blur, penalty, told_
 from sim.studies.engine import CaseError, changed
 from sim.studies.grammar import said
 from sim.studies.looks import Looks
+from tests.show.terminal import terminal
 
 SKITTLE = "scenarios/last_skittle.toml"
 FLOAT = """
@@ -156,7 +157,7 @@ def test_what_the_design_predicts_needs_no_cause():
     assert answer.verdict is ExplanationVerdict.PREDICTED
     assert answer.told[0].holds
     assert answer.told[0].sure > 0.95
-    page = pages.explain("Plank", answer)
+    page = terminal(pages.explanation, "Plank", answer)
     assert page.splitlines()[2].startswith("Nothing needs explaining")
     assert "What would explain it" not in page
 
@@ -224,7 +225,7 @@ def test_looks_of_an_earlier_search_are_used_again():
 
 def test_causes_and_readings_are_told_in_the_readers_units_and_with_their_side():
     answer = found(FLOAT, "sank by 0.5 g", "leans 8 deg to its left", "rose at 0.1 m/s")
-    text = " ".join(pages.explain("Plank", answer, Look(US)).split())
+    text = " ".join(terminal(pages.explanation, "Plank", answer, look=Look(US)).split())
     assert '"sank by 0.5 g" (read as 0.011 to 0.025 oz) ' in text
     assert '"leans 8 deg to its left" (read as 4 to 12 deg) ' in text
     assert '"rose at 0.1 m/s" (read as 0.30 to 0.36 ft/s) ' in text

@@ -7,7 +7,7 @@ import pytest
 from scipy.special import ndtr
 
 from sim.cli import main
-from sim.show.advice import advice as page
+from sim.show.pages import builds as pages
 from sim.studies.grammar import said
 from sim.studies.looks import Looks, Pull, key
 from sim.studies.monte_carlo.advice import advise, open_questions, remaining
@@ -17,6 +17,7 @@ from sim.studies.monte_carlo.ensemble import normal_deviates
 from sim.studies.monte_carlo.measures import measures
 from sim.studies.monte_carlo.tolerance import shares, tolerance
 from sim.studies.priors import priors
+from tests.show.terminal import terminal
 from tests.studies import toys
 from tests.studies.toys import DESIGN, INPUTS, budget
 from tests.studies.work import RUNNER
@@ -94,7 +95,7 @@ def test_advise_and_tolerance_tell_what_would_be_left_in_one_measure():
 
 def test_the_page_tells_the_best_test_once():
     builds = toys.ensemble(row, 512)
-    text = " ".join(page("toy", [], advise(DESIGN, builds)).split())
+    text = " ".join(terminal(pages.advice, "toy", [], advise(DESIGN, builds)).split())
     assert text.count("Weigh a scrap of body main") == 1
     assert "standard deviations, as in `drytank tolerance`" in text
 
@@ -123,7 +124,7 @@ def test_a_settled_design_needs_no_test_and_the_page_says_so():
     same = toys.ensemble(lambda z: budget(5.0 + 0.001 * z[0]))
     assert open_questions(same) == []
     assert advise(DESIGN, same) == []
-    assert "nothing left to settle" in page("toy", [], [])
+    assert "nothing left to settle" in terminal(pages.advice, "toy", [], [])
 
 
 def test_where_all_words_agree_the_numbers_are_looked_at():
@@ -182,7 +183,7 @@ def test_the_words_say_what_it_would_settle_and_how_often():
     builds = toys.ensemble(lambda z: budget(0.2 + z[AT["body.main.density"]]))
     found = advise(DESIGN, builds)
     open_ = [shares(builds, one.asked) for one in open_questions(builds)]
-    text = " ".join(page("toy", open_, found).split())
+    text = " ".join(terminal(pages.advice, "toy", open_, found).split())
     assert (
         "it would settle whether it floats (now 58 of 100; afterwards at least 95 either way in most cases)"
         in text

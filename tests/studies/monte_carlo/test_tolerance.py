@@ -7,13 +7,14 @@ import pytest
 from scipy.special import ndtr
 
 from sim.cli import main
-from sim.show.tolerance import tolerance as page
+from sim.show.pages import builds as pages
 from sim.studies.grammar import said
 from sim.studies.looks import Looks, Pull, key
 from sim.studies.monte_carlo.ensemble import Builds, normal_deviates, touching
 from sim.studies.monte_carlo.intervals import percentiles, wilson
 from sim.studies.monte_carlo.tolerance import tolerance, widest
 from sim.studies.priors import drawn, priors
+from tests.show.terminal import terminal
 from tests.studies import toys
 from tests.studies.toys import DESIGN, INPUTS, budget
 from tests.studies.work import RUNNER, SCENARIOS, TEXT
@@ -82,7 +83,9 @@ def test_builds_that_cannot_be_built_are_counted_and_said():
     assert 0 < found.not_built < 32
     assert found.reasons == {"too heavy for its hooks": found.not_built}
     assert sum(share.count for share in found.questions[0].answers) == 64 - found.not_built
-    assert f"{found.not_built} of them cannot be built" in " ".join(page("toy", found).split())
+    assert f"{found.not_built} of them cannot be built" in " ".join(
+        terminal(pages.tolerance, "toy", found).split()
+    )
 
 
 def test_pulls_that_gave_up_are_an_answer_of_their_own():
@@ -95,7 +98,7 @@ def test_pulls_that_gave_up_are_an_answer_of_their_own():
     found = tolerance(toys.ensemble(row, looks=Looks((), (pull,))))
     (asked,) = found.questions
     assert asked.no_answer == asked.answers[1].count == pytest.approx(0.1587 * 256, abs=4)
-    assert f"{asked.no_answer} pulls gave up" in " ".join(page("toy", found).split())
+    assert f"{asked.no_answer} pulls gave up" in " ".join(terminal(pages.tolerance, "toy", found).split())
 
 
 def test_fewer_than_two_builds_are_refused():
@@ -124,18 +127,20 @@ def test_the_page_names_the_number_whose_spread_would_be_left():
     density = next(k for k, one in enumerate(INPUTS) if one.path == "body.main.density")
     found = tolerance(toys.ensemble(lambda z: budget(0.3 + 0.8 * z[density] + 0.6 * z[5])))
     left = round(100 * found.causes[0].caused[0].remains)
-    text = " ".join(page("toy", found).split())
+    text = " ".join(terminal(pages.tolerance, "toy", found).split())
     assert f"that would leave {left} % of the spread of what decides whether it floats." in text
     assert "Spread is told as the standard deviation that would be left" in text
 
 
 def test_how_one_number_was_read_is_told():
-    about = said(DESIGN, "floats with 1 g")
-    text = " ".join(page("toy", tolerance(toys.ensemble(lambda z: budget(1.0 + 0.1 * z[3])), about)).split())
+    ensemble = toys.ensemble(lambda z: budget(1.0 + 0.1 * z[3]))
+    text = " ".join(
+        terminal(pages.tolerance, "toy", tolerance(ensemble, said(DESIGN, "floats with 1 g"))).split()
+    )
     assert "Floats with 1 g (read as 0.80 to 1.20 g): in 9" in text
     assert 'write "at least" before it if more is welcome' in text
     more = said(DESIGN, "floats with at least 1 g")
-    assert "read as" not in page("toy", tolerance(toys.ensemble(lambda z: budget(1.0 + 0.1 * z[3])), more))
+    assert "read as" not in terminal(pages.tolerance, "toy", tolerance(ensemble, more))
 
 
 def test_with_a_question_only_its_own_causes_are_told():

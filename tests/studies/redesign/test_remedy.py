@@ -11,7 +11,7 @@ import pytest
 from sim.cli import main
 from sim.design.load import read
 from sim.lure.weigh import weigh
-from sim.show import remedy as text_page
+from sim.show.pages import proposals as text_page
 from sim.show.units import METRIC, US
 from sim.studies.grammar import StatementError
 from sim.studies.looks import Looks
@@ -22,6 +22,7 @@ from sim.studies.redesign.step import Change, Lever
 from sim.studies.redesign.trial_designs import Attempt, Tried, Wants, denser
 from sim.studies.statements import Span, Statement
 from sim.trials.scene import medium
+from tests.show.terminal import terminal
 
 FOLDER = Path(__file__).parents[3] / "scenarios"
 PORCH = FOLDER / "porch_light.toml"
@@ -233,7 +234,7 @@ def test_what_holds_already_needs_no_change():
 
 def test_how_one_number_was_read_is_told(lighter):
     _, found = lighter
-    text = " ".join(text_page.remedy("porch", found).split())
+    text = " ".join(terminal(text_page.remedy, "porch", found).split())
     assert (
         'Mind "floats with 11 g to spare" (read as 8.80 to 13.20 g). A number alone is read as about' in text
     )

@@ -5,13 +5,26 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from sim.show.builds import MORE_WELCOME, read_as
-from sim.show.layout import Look, bullets, clean, page, paragraph
+from sim.show.document import (
+    Brief,
+    Bullets,
+    Column,
+    Document,
+    Paragraph,
+    Roomy,
+    Section,
+    Table,
+    Verbatim,
+    blocks,
+    section,
+)
+from sim.show.layout import clean
 from sim.show.told_values import NUMBERS, short, value
 from sim.show.units import METRIC, Units, in_units
 from sim.studies.compare import WORDS
 from sim.studies.redesign.proposals import At, Beside, Changed, Effect, Proposal, RemedyResult, Way
 
-PLAIN = Look()
+KEYS = ("one", "two", "three")  # keys of the proposals in a file
 MOST_EFFECTS = 6
 MOST_LINES = 8
 WELL, NEARLY = 1.0, 0.25  # misfits of room
@@ -22,21 +35,30 @@ _SUBJECTS = {
 }  # fmt: skip
 
 
-def remedy(name: str, found: RemedyResult, look: Look = PLAIN) -> str:
-    """The answer, each proposal, the wants as they are now, and the patch of the first."""
-    first = found.proposals[0] if found.proposals else None
-    shown = [_proposal(f"{k}. ", one, look) for k, one in enumerate(found.proposals, 1)] or (
-        [_proposal("Nearest: ", found.nearest_miss, look)] if found.nearest_miss else []
-    )
-    return page(
-        look.paint(paragraph(clean(name)), "head"),
-        look.paint(paragraph(answer(found, look.units)), "good" if first or found.holds_already else "bad"),
-        "" if found.holds_already else _now(found, look),
-        *shown,
-        _headed(look, "What stands in the way", [in_units(one, look.units) for one in found.blocked]),
-        _patch(first, look) if first else "",
-        look.paint(paragraph(told(found)), "quiet"),
-    )
+def remedy(name: str, found: RemedyResult, units: Units) -> Document:
+    """The answer, the wants as they are now, each proposal, and its patch."""
+    good = bool(found.proposals) or found.holds_already
+    shown = [
+        _proposal(f"{k}. ", key, one, units)
+        for k, (key, one) in enumerate(zip(KEYS, found.proposals, strict=False), 1)
+    ]
+    if not shown and found.nearest_miss:
+        shown = [_proposal("Nearest: ", "nearest", found.nearest_miss, units)]
+    first = found.proposals[0].patch if found.proposals else ""
+    return Document(
+        name,
+        blocks(
+            Paragraph(answer(found, units), "good" if good else "bad"),
+            _now(found, units),
+            shown,
+            section(
+                "What stands in the way", Bullets(tuple(in_units(one, units) for one in found.blocked)), key="way"
+            ),
+            section("The first as a patch of the file", Brief(blocks(Verbatim(first)))),
+            section("How sure this is", Paragraph(told(found), "quiet"), bare=True, key="sure"),
+        ),
+        asks="what to change",
+    )  # fmt: skip
 
 
 def answer(found: RemedyResult, units: Units) -> str:
@@ -129,19 +151,38 @@ def _sure(room: float) -> str:
 # ---- blocks -------------------------------------------------------------------------------------------
 
 
-def _now(found: RemedyResult, look: Look) -> str:
-    wants = _headed(look, "Wanted, and as it is", [stands(want, look.units) for want in found.now])
-    return "\n".join(filter(None, [wants, paragraph(understood(found, look.units).strip())]))
+def _now(found: RemedyResult, units: Units) -> Section:
+    wants = tuple(stands(want, units) for want in found.now)
+    if found.holds_already:  # the answer says it
+        return section("Wanted, and as it is", Roomy((Bullets(wants),)), key="now")
+    return section("Wanted, and as it is", Bullets(wants, note=understood(found, units).strip()), key="now")
 
 
-def _headed(look: Look, head: str, items: Sequence[str]) -> str:
-    return f"{look.paint(head, 'head')}\n{bullets(items)}" if items else ""
+def _proposal(number: str, key: str, one: Proposal, units: Units) -> Section:
+    """What it changes and does: in few lines, or with a row for each value and effect."""
+    values = [Paragraph(f"   {line}") for line in written(one)]
+    cells = [(c.path, c.before or "not told", c.after or "taken out") for c in one.values]
+    effects = [effect_cells(effect, units) for effect in one.effects]
+    return section(
+        f"{number}{heading(one, units)}",
+        Brief(blocks(values, Bullets(tuple(details(one, units))))),
+        Roomy(
+            blocks(
+                Bullets(tuple(details(one, units, effects=False))),
+                _before_after("In the file", cells),
+                _before_after("What else changes noticeably", effects),
+                None if effects else Paragraph(rest((), units)),
+                Paragraph("As a patch of the file:" if one.patch else "", "quiet"),
+                Verbatim(one.patch, "As a patch of the file"),
+            )
+        ),
+        key=key,
+    )
 
 
-def _proposal(number: str, one: Proposal, look: Look) -> str:
-    head = look.paint(paragraph(f"{number}{heading(one, look.units)}."), "head")
-    values = "\n".join(paragraph(f"   {clean(line)}") for line in written(one))
-    return "\n".join(filter(None, [head, values, bullets([*details(one, look.units)])]))
+def _before_after(caption: str, rows: Sequence[tuple[str, str, str]]) -> Table:
+    columns = tuple(Column(head, number=False) for head in ("", "Now", "Then"))
+    return Table(columns, tuple(rows), caption, broad=0)
 
 
 def written(one: Proposal) -> list[str]:
@@ -178,11 +219,6 @@ def heading(one: Proposal, units: Units = METRIC) -> str:
 
 def _does(one: Proposal, units: Units) -> str:
     return in_units(_joined(one.changes), units)
-
-
-def line(changed: Changed) -> tuple[str, str, str]:
-    """One value of the file: where, before, after."""
-    return changed.path, changed.before or "not told", changed.after or "taken out"
 
 
 def details(one: Proposal, units: Units, effects: bool = True) -> Iterator[str]:
@@ -245,13 +281,6 @@ def steadiness(beside: Sequence[Beside]) -> str:
     if not holds:
         return f"It has to be just so: not enough is to {_joined(fails, 'or to')}."
     return f"Enough is also to {_joined(holds, 'or to')}; not enough is to {_joined(fails, 'or to')}."
-
-
-def _patch(one: Proposal, look: Look) -> str:
-    if not one.patch:
-        return ""
-    lines = "\n".join(clean(line) for line in one.patch.rstrip("\n").split("\n"))
-    return f"{look.paint('The first as a patch of the file', 'head')}\n{lines}"
 
 
 def _where(tie_on: str | None, speed: float | None, units: Units) -> str:

@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from sim.show import layout, readings
-from sim.show.layout import Column, Look, bullets, clean, paragraph, section, table
+from sim.show import readings
+from sim.show.document import Bullets, Column, Document, Paragraph, Table, blocks, listed, section
+from sim.show.layout import clean
 from sim.show.units import Units
 from sim.studies.calibration.predicted import LogEntry, LogResult
 
-PLAIN = Look()
+WAYS = (
+    "Off is told in deviations of the reading; a word is off or it fits. `drytank calibrate` fits the "
+    "model to the log."
+)
 
 
-def page(result: LogResult, look: Look = PLAIN) -> str:
+def page(result: LogResult, units: Units) -> Document:
     """Every test, what is struck out, what looks like a slip, what the design file has otherwise."""
-    columns = [
+    columns = (
         Column("Test"), Column("Date", number=False), Column("Figure", number=False, widest=12),
         Column("Pull", number=False, widest=10), Column("Seen", number=False, widest=20),
         Column("Design says"), Column("Off"),
-    ]  # fmt: skip
-    rows = [row for k, test in enumerate(result.tests, 1) for row in _rows(k, test, look.units)]
+    )  # fmt: skip
+    rows = [row for k, test in enumerate(result.tests, 1) for row in _rows(k, test, units)]
     told = [
         f"Test {k}: {'; '.join(filter(None, [', '.join(test.conditions), test.note]))}."
         for k, test in enumerate(result.tests, 1)
@@ -28,19 +32,21 @@ def page(result: LogResult, look: Look = PLAIN) -> str:
         for k, test in enumerate(result.tests, 1)
         if test.struck_out is not None
     ]
-    ways = (
-        "Off is told in deviations of the reading; a word is off or it fits. `drytank calibrate` fits the "
-        "model to the log."
-    )
-    return layout.page(
-        look.paint(paragraph(clean(f"{result.design}: the log")), "head"),
-        paragraph(_verdict(result)),
-        table(look, columns, rows) if rows else "",
-        bullets(told),
-        section(look, "Struck out, not used", struck),
-        section(look, "Look again", readings.slips(result.slips, look.units)),
-        section(look, "Does not agree with the file", result.notes),
-        look.paint(paragraph(ways), "quiet"),
+    return Document(
+        f"{result.design}: the log",
+        blocks(
+            Paragraph(_verdict(result)),
+            section(
+                "Every test",
+                Table(columns, tuple(rows), "Every test", broad=4),
+                Bullets(tuple(told)),
+                bare=True,
+            ),
+            listed("Struck out, not used", struck),
+            listed("Look again", readings.slips(result.slips, units)),
+            listed("Does not agree with the file", result.notes),
+            section("How to read it", Paragraph(WAYS, "quiet"), bare=True),
+        ),
     )
 
 
@@ -55,17 +61,17 @@ def _verdict(result: LogResult) -> str:
     return f"{', '.join(counts)}, {_counted(len(held), 'reading')}: {fit}."
 
 
-def _rows(number: int, test: LogEntry, units: Units) -> list[list[str]]:
+def _rows(number: int, test: LogEntry, units: Units) -> list[tuple[str, ...]]:
     """A row for each reading of a test; number and date stand in the first."""
     return [
-        [
+        (
             str(number) if n == 0 else "", (test.date or "") if n == 0 else "", readings.named(one.figure),
             readings.where(one.tie_on, one.speed_m_s, units),
             readings.told(one.figure, one.word, one.low, one.high, one.sd, units),
             clean(one.predicted) if isinstance(one.predicted, str)
             else readings.number(one.figure, one.predicted, units),
             readings.off(one.misfit, one.fits),
-        ]
+        )
         for n, one in enumerate(test.held)
     ]  # fmt: skip
 

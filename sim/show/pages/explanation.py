@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from sim.show.builds import WORDS, amount, at_pull, headline, read_as
-from sim.show.layout import Column, Look, clean, page, paragraph, section, table
+from sim.show.document import Bullets, Column, Document, Paragraph, Picture, Table, blocks, section
+from sim.show.layout import clean
 from sim.show.units import METRIC, NO_BREAK, Units, in_units
 from sim.studies.diagnosis.explanation import (
     Alike,
@@ -16,25 +17,32 @@ from sim.studies.diagnosis.explanation import (
     Told,
 )
 
-PLAIN = Look()
 MOST = 6  # groups on the page; JSON has all
 MOST_ALIKE = 6  # causes of a group
 MOST_NOT = 12  # names of what it is not
 LIKELY = 0.05  # groups whose causes weigh less than this together are left out, but for the first three
 
 
-def explain(name: str, found: Explanation, look: Look = PLAIN) -> str:
+def explanation(name: str, found: Explanation, units: Units) -> Document:
     """The whole page, verdict first."""
+    from sim.show.figures.suspects import bars
+
     groups = shown(found)
-    return page(
-        look.paint(paragraph(clean(name)), "head"),
-        look.paint(paragraph(verdict(found, look.units)), "head"),
-        section(look, "What was said", [said(one, look.units) for one in found.told]),
-        _table(groups, look),
-        section(look, "More about these", [line for group in groups for line in more(group, look.units)]),
-        section(look, "What it is not", not_it(found)),
-        look.paint(paragraph(careful(found)), "quiet"),
-    )
+    return Document(
+        name,
+        blocks(
+            Paragraph(verdict(found, units), "head"),
+            section("What was said", Bullets(tuple(said(one, units) for one in found.told)), key="said"),
+            section("The picture", Picture(lambda: bars(groups, found, units), "picture") if groups else None),
+            section("What would explain it, the likeliest first", _table(groups, units), key="causes"),
+            section(
+                "More about these", Bullets(tuple(line for group in groups for line in more(group, units))), key="more"
+            ),
+            section("What it is not", Bullets(tuple(not_it(found))), key="rest"),
+            section("How sure this is", Paragraph(careful(found), "quiet"), bare=True, key="known"),
+        ),
+        asks="why did it do that?",
+    )  # fmt: skip
 
 
 def shown(found: Explanation) -> list[Alike]:
@@ -141,30 +149,25 @@ def figure(name: str, value: str | float | None, units: Units) -> str:
 # ---- the causes ---------------------------------------------------------------------------------------
 
 
-def _table(groups: Sequence[Alike], look: Look) -> str:
-    if not groups:
-        return ""
-    columns = [
-        Column(""),
+def _table(groups: Sequence[Alike], units: Units) -> Table:
+    columns = (
+        Column("Group", once=True),
         Column("What", number=False, widest=27),
         Column("As designed", number=False, widest=11),
         Column("Would be", number=False, widest=17),
         Column("Turns at", number=False, widest=11),
-    ]
+        Column("Likely, of 100", roomy=True),
+    )
     rows = []
     for k, group in enumerate(groups, 1):
-        for n, cause in enumerate(group.causes[:MOST_ALIKE]):
+        for cause in group.causes[:MOST_ALIKE]:
             slip = cause.name.startswith("slip.")
-            rows.append(
-                [
-                    str(k) if not n else "",
-                    cause.says if slip else cause.name,
-                    "" if slip else in_units(cause.moves_from, look.units),
-                    in_units(cause.moves_to, look.units),
-                    in_units(cause.flips_at or "", look.units),
-                ]
-            )
-    return f"{look.paint('What would explain it, the likeliest first', 'head')}\n{table(look, columns, rows)}"
+            values = ("" if slip else cause.moves_from, cause.moves_to, cause.flips_at or "")
+            rows.append((
+                str(k), cause.says if slip else cause.name, *(in_units(value, units) for value in values),
+                f"{100.0 * cause.share:.0f}",
+            ))  # fmt: skip
+    return Table(columns, tuple(rows), "Causes in groups: those of one group cannot be told apart", broad=1)
 
 
 def more(group: Alike, units: Units) -> list[str]:

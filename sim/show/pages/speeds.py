@@ -2,12 +2,28 @@
 
 from __future__ import annotations
 
-from sim.show.layout import WIDTH, Look, bullets, clean, page, paragraph
+from collections.abc import Sequence
+
+from sim.show.document import (
+    Block,
+    Brief,
+    Bullets,
+    Column,
+    Document,
+    Paragraph,
+    Picture,
+    Roomy,
+    Table,
+    Verbatim,
+    blocks,
+    given,
+    section,
+)
+from sim.show.layout import WIDTH, clean
 from sim.show.units import NO_BREAK, Units
 from sim.studies.windows import Edge, TieOnWindows, Window, WindowsResult
 from sim.trials.results import Behaviour
 
-PLAIN = Look()
 _LABEL = 12  # columns for the name of a tie-on point
 _MARKS = {
     Behaviour.WAKES: "w", Behaviour.RUNS: "r", Behaviour.DIVES: "D", Behaviour.HOPS: "h", Behaviour.SKIPS: "s",
@@ -16,16 +32,47 @@ _MARKS = {
 }  # fmt: skip
 
 
-def windows(name: str, result: WindowsResult, look: Look = PLAIN) -> str:
+def speeds(name: str, result: WindowsResult, units: Units, asked: Sequence[tuple[str, str]] = ()) -> Document:
     """Bars first, then a sentence for each tie-on point, then what depends on where it comes from."""
-    back = [line for point in result.tie_ons for line in slowing(point, look.units)]
-    return page(
-        look.paint(paragraph(clean(name)), "head"),
-        bars(result, look),
-        bullets(sentence(point, look.units) for point in result.tie_ons),
-        bullets(back),
-        look.paint(paragraph(known(result)), "quiet"),
-    )
+    said = [sentence(point, units) for point in result.tie_ons]
+    back = [line for point in result.tie_ons for line in slowing(point, units)]
+    return Document(
+        name,
+        blocks(
+            Brief(bars(result, units)),
+            Brief(blocks(Bullets(tuple(said)))),
+            Roomy(tuple(Paragraph(one, "head") for one in said)),
+            section("The picture", picture(result, units), Paragraph(known(result), "quiet"), key="picture", bare=True),
+            section("The windows", Roomy((_table(result, units),)), key="table"),
+            section("Slowing down", Bullets(tuple(back)), bare=True, key="slowing"),
+            given(asked),
+        ),
+        asks="speed windows",
+    )  # fmt: skip
+
+
+def picture(result: WindowsResult, units: Units) -> Picture:
+    """The bars, drawn."""
+    from sim.show.figures.windows import bars, speed_windows
+
+    return Picture(lambda: speed_windows(bars(result), units), "speeds")
+
+
+def _table(result: WindowsResult, units: Units) -> Table:
+    unit = units.unit("speed")
+    columns = (
+        Column("Tie-on", number=False), Column("From", unit), Column("To", unit), Column("It", number=False),
+        Column("Retrieves"),
+    )  # fmt: skip
+    rows = tuple(
+        (
+            each.tie_on, units.number("speed", window.low_m_s), units.number("speed", window.high_m_s),
+            words(window, units), str(window.runs),
+        )
+        for each in result.tie_ons
+        for window in each.windows
+    )  # fmt: skip
+    return Table(columns, rows, "What it does at which speed", broad=3)
 
 
 def known(result: WindowsResult) -> str:
@@ -39,7 +86,7 @@ def known(result: WindowsResult) -> str:
     )
 
 
-def bars(result: WindowsResult, look: Look = PLAIN) -> str:
+def bars(result: WindowsResult, units: Units) -> tuple[Block, ...]:
     """One bar a tie-on point, speed from left to right, and the key."""
     wide = WIDTH - _LABEL
     rows = []
@@ -47,12 +94,13 @@ def bars(result: WindowsResult, look: Look = PLAIN) -> str:
         speeds = [_speed_at(result, (k + 0.5) / wide) for k in range(wide)]
         marks = "".join(_MARKS.get(_at(point.windows, speed).behaviour, "-") for speed in speeds)
         rows.append(f"{clean(point.tie_on)[: _LABEL - 1]:{_LABEL}}{marks}")
-    ends = [look.units.number("speed", s) for s in (result.low_m_s, _speed_at(result, 0.5), result.high_m_s)]
-    last = f"{ends[2]} {look.units.unit('speed')}"
+    ends = [units.number("speed", s) for s in (result.low_m_s, _speed_at(result, 0.5), result.high_m_s)]
+    last = f"{ends[2]} {units.unit('speed')}"
     axis = f"{ends[0]}{ends[1]:^{2 * (wide // 2 - len(ends[0]))}}"[: wide - len(last)]
     seen = [b for b in Behaviour if any(w.behaviour is b for p in result.tie_ons for w in p.windows)]
     key = ", ".join(f"{_MARKS.get(b, '-')} {b.value}" for b in seen)
-    return "\n".join([*rows, f"{'':{_LABEL}}{axis:{wide - len(last)}}{last}", paragraph(key)])
+    lines = [*rows, f"{'':{_LABEL}}{axis:{wide - len(last)}}{last}"]
+    return Verbatim("\n".join(lines)), Paragraph(key)
 
 
 def _speed_at(result: WindowsResult, part: float) -> float:

@@ -1,0 +1,145 @@
+"""The page of `map`: behaviours over where the line is tied, or over any two numbers."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Sequence
+from typing import Any
+
+import numpy as np
+
+from sim.lure.lure import Lure
+from sim.show.area_names import short
+from sim.show.document import (
+    Block,
+    Brief,
+    Column,
+    Document,
+    Paragraph,
+    Picture,
+    Roomy,
+    Table,
+    Verbatim,
+    blocks,
+    given,
+    section,
+)
+from sim.show.units import Units
+from sim.studies.maps import NO_ANSWER, Map
+from sim.trials.results import Behaviour
+
+LETTERS = {
+    Behaviour.DRAGS: "g", Behaviour.WAKES: "W", Behaviour.RUNS: "U", Behaviour.DIVES: "D",
+    Behaviour.HOPS: "H", Behaviour.SKIPS: "K", Behaviour.WOBBLES: "B", Behaviour.ROCKS: "R",
+    Behaviour.ROLLS_OVER: "O", Behaviour.SPINS: "S", Behaviour.SPIRALS: "P", Behaviour.OFF_SIDE: "F",
+    Behaviour.TUMBLES: "T", Behaviour.BOTTOM: "_", Behaviour.UNKNOWN: "?",
+    Behaviour.HANGS: "=", Behaviour.RISES: "^", Behaviour.SINKS: "v",
+}  # fmt: skip
+
+
+SHARP = (
+    "Edges between areas are as sharp as the grid. Speckled areas mean a motion that is near to tipping over "
+    "between two behaviours: keep away from those places."
+)
+
+
+def letter(behaviour: str) -> str:
+    """One character for a behaviour."""
+    if behaviour == NO_ANSWER:
+        return "."
+    known = {str(word): sign for word, sign in LETTERS.items()}
+    return known.get(behaviour) or next(c for c in behaviour.lower() if c not in known.values())
+
+
+def behaviours(
+    title: str, found: Map, units: Units, lure: Lure | None = None, asked: Sequence[tuple[str, str]] = ()
+) -> Document:
+    """A map of behaviours. lure: built with hulls, drawn where the axes are the places of its tie-on point."""
+    from sim.show import study_figures
+
+    key = ", ".join(f"{letter(kind)} {short(kind)}" for kind in found.behaviours())
+    said = [_map_answer(found, k, units) for k in range(len(found.panels))]
+    return Document(
+        title,
+        blocks(
+            Roomy(tuple(Paragraph(one, "head") for one in said)),
+            section(
+                "The map",
+                Picture(lambda: study_figures.behaviour_map(found, title, lure), "picture"),
+                Roomy((Paragraph(SHARP, "quiet"),)),
+                key="picture", bare=True,
+            ),
+            section("Shares", Roomy((_shares(found, units),)), key="shares"),
+            section(
+                "In letters", *(_letters(found, k, units) for k in range(len(found.panels))), Paragraph(f"{key}."),
+                bare=True, key="letters",
+            ),
+            given(asked),
+        ),
+    )  # fmt: skip
+
+
+def _letters(found: Map, k: int, units: Units) -> tuple[Block, ...]:
+    panel = found.panels[k]
+    ys, xs = found.ys, found.xs
+    labels = [f"{y:.4g}" for y in ys]
+    margin = max(len(label) for label in labels)
+    wide = 2 if 2 * len(xs) + margin < 76 else 1
+    speed = "" if panel.speed == 0.0 else f"At {units.text('speed', panel.speed)}. "
+    rows = [
+        f"{labels[j].rjust(margin)} |" + "".join(letter(word).rjust(wide) for word in panel.behaviours[j])
+        for j in reversed(range(len(ys)))
+    ]
+    first, last = f"{xs[0]:.4g}", f"{xs[-1]:.4g}"
+    under = first + last.rjust(max(wide * len(xs) - len(first), len(last) + 1))
+    foot = [" " * margin + " +" + "-" * (wide * len(xs)), " " * (margin + 1 + wide) + under]
+    axes = f"{speed}Across: {_axis(found.x)}. Upward: {_axis(found.y)}."
+    drawn = Verbatim("\n".join([*rows, *foot]), "The map in letters")
+    return Brief((Paragraph(axes), drawn)), Roomy((Paragraph(axes), drawn))
+
+
+def _axis(parameter: Any) -> str:
+    return f"{parameter.path}, {parameter.unit}" if parameter.unit else str(parameter.path)
+
+
+def _map_answer(found: Map, k: int, units: Units) -> str:
+    """One panel in a sentence: the commonest behaviours, and where it goes deepest."""
+    panel = found.panels[k]
+    words = [short(word) for row in panel.behaviours for word in row]
+    shares = [f"{word} on {_percent(count, len(words))}" for word, count in Counter(words).most_common(4)]
+    at = f"At {units.text('speed', panel.speed)} it" if panel.speed else "It"
+    said = f"{at} {', '.join(shares)} of the map"
+    if not np.isfinite(panel.depths).any():
+        return f"{said}."
+    j, i = np.unravel_index(int(np.nanargmax(panel.depths)), panel.depths.shape)
+    x, y = f"{found.xs[i]:.3g} {found.x.unit}".rstrip(), f"{found.ys[j]:.3g} {found.y.unit}".rstrip()
+    place = (
+        f"tied {x} behind the nose and {y} above the axis"
+        if found.over_body()
+        else f"with {found.x.path} at {x} and {found.y.path} at {y}"
+    )
+    return f"{said}; it goes deepest, {units.depth(float(panel.depths[j, i]))}, {place}."
+
+
+def _percent(count: int, total: int) -> str:
+    return f"{100 * count / total:.0f}\u00a0%"
+
+
+def _shares(found: Map, units: Units) -> Table:
+    rows = []
+    for panel in found.panels:
+        words = np.array([[short(word) for word in row] for row in panel.behaviours], dtype=object)
+        for word, count in Counter(words.ravel().tolist()).most_common():
+            depths = panel.depths[(words == word) & np.isfinite(panel.depths)]
+            deep = (
+                [units.number("distance", float(end)) for end in (depths.min(), depths.max())]
+                if len(depths)
+                else []
+            )
+            speed = units.number("speed", panel.speed) if panel.speed else "-"
+            rows.append((word, speed, _percent(count, words.size), " to ".join(deep) or "-"))
+    heads = (
+        Column("It", number=False), Column("Speed", units.unit("speed")), Column("Share"),
+        Column("Depth", units.unit("distance")),
+    )  # fmt: skip
+    return Table(heads, tuple(rows), "How much of the map each behaviour takes")
