@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from itertools import combinations
 
 import numpy as np
 
@@ -34,6 +33,7 @@ LONGEST_JOINT, SHARE_JOINT = (
     1e-3,
     0.1,
 )  # m, and of its length: so far may bodies reach into each other without a word
+MOST_NAMED = 3  # bodies in others that a warning names
 ODD_VOLUME = 0.2  # share by which dunked and computed volume may differ without a word
 
 
@@ -119,20 +119,40 @@ def _source(design: Design, blob: BlobShape) -> str:
 
 def _overlaps(bodies: list[BuiltBody], warnings: list[str]) -> None:
     """Say where a body sits in another: both push water aside in full, and only one of them can."""
-    for one, other in combinations([body for body in bodies if not body.twin], 2):
-        inner, outer = sorted((one, other), key=lambda body: float(body.outer[0]))
-        apart = math.dist(moments.centre(inner.outer), moments.centre(outer.outer))
-        if apart > _size(inner) + _size(outer):
-            continue
-        s = inner.profile.even(OVERLAP_POINTS)[1:-1]
-        points = inner.frame.nose - s[:, None] * inner.frame.along
-        within = sum(outer.holds(point) for point in points) / len(points) * inner.profile.length
-        if within > max(LONGEST_JOINT, SHARE_JOINT * inner.profile.length):
-            warnings.append(
-                f"body.{inner.key} reaches some {1e3 * within:.0f} mm into body.{outer.key}, and both count in full "
-                "there; let it begin where the other ends, and tell what sits inside by its weight, as "
-                f'[ballast.{inner.key}] with body = "{outer.key}" and place = "cavity"'
-            )
+    single = [body for body in bodies if not body.twin]
+    if len(single) < 2:
+        return
+    by_size = sorted(single, key=lambda body: float(body.outer[0]))
+    middles = np.array([moments.centre(body.outer) for body in by_size])
+    sizes = np.array([_size(body) for body in by_size])
+    found = []
+    for k, inner in enumerate(by_size):
+        apart = np.linalg.norm(middles[k + 1 :] - middles[k], axis=1)
+        near = (j for j in np.flatnonzero(apart <= sizes[k + 1 :] + sizes[k]) + k + 1)
+        within = ((j, _within(inner, by_size[j])) for j in near)
+        far = max(LONGEST_JOINT, SHARE_JOINT * inner.profile.length)
+        home = next(((by_size[j], reach) for j, reach in within if reach > far), None)
+        if home is not None:
+            found.append((inner, *home))
+    if found:
+        inner, outer, reach = found[0]
+        more = "".join(
+            f", body.{a.key} {1e3 * far:.0f} mm into body.{b.key}" for a, b, far in found[1:MOST_NAMED]
+        )
+        if len(found) > MOST_NAMED:
+            more += f", and {len(found) - MOST_NAMED} others into others"
+        warnings.append(
+            f"body.{inner.key} reaches some {1e3 * reach:.0f} mm into body.{outer.key}{more}, and both count in full "
+            "there; let it begin where the other ends, and tell what sits inside by its weight, as "
+            f'[ballast.{inner.key}] with body = "{outer.key}" and place = "cavity"'
+        )
+
+
+def _within(inner: BuiltBody, outer: BuiltBody) -> float:
+    """How much of a body's middle line runs inside another, m."""
+    s = inner.profile.even(OVERLAP_POINTS)[1:-1]
+    points = inner.frame.nose - s[:, None] * inner.frame.along
+    return sum(outer.holds(point) for point in points) / len(points) * inner.profile.length
 
 
 def _size(body: BuiltBody) -> float:

@@ -12,11 +12,11 @@ from sim.design.doubts import warnings
 from sim.design.expand import expanded, with_rattles
 from sim.design.materials import Material, find
 from sim.design.model import Design
-from sim.design.paths import replaced
 from sim.hydrostatics.verdict import verdict
 from sim.lure.weigh import Weighed, weigh
-from sim.trials.margin import chance_floats, margin_effects, margin_kg, margin_with, settled_by
+from sim.trials.margin import chance_floats, margin_effects, settled_by
 from sim.trials.results import BudgetResult, PartRow
+from sim.trials.reweighing import Reweighing
 from sim.trials.scene import medium, salinity
 from sim.units import Quantity
 
@@ -36,9 +36,10 @@ def budget(design: Design) -> BudgetResult:
     whole = weigh(design)
     density = medium(design).density
     margin = density * whole.volume - whole.mass
-    effects = margin_effects(design)
+    again = Reweighing(design, whole)
+    effects = margin_effects(design, again)
     sd = math.hypot(*effects.values())
-    chance = chance_floats(design, margin, effects)
+    chance = chance_floats(again, effects)
     at, up = -1e3 * whole.centre, -1e3 * whole.centre_volume
     answer = verdict(whole.mass, whole.volume, density)
     return BudgetResult(
@@ -70,8 +71,8 @@ def budget(design: Design) -> BudgetResult:
             )
             for p in whole.parts
         ],
-        flips=flips(design, whole, density),
-        settled_by=settled_by(design, chance, effects),
+        flips=flips(again, whole, density),
+        settled_by=settled_by(again, chance, effects),
         rattle_back_mm=rattle_back_mm(design),
         warnings=[*warnings(design), *whole.warnings],
     )
@@ -100,22 +101,22 @@ class Question(NamedTuple):
     say: Callable[[float, bool, float], str]  # (flip value, floats now, water density) -> sentence
 
 
-def flips(design: Design, whole: Weighed, density: float) -> list[str]:
+def flips(again: Reweighing, whole: Weighed, density: float) -> list[str]:
     """Values of single inputs at which the margin is zero, where they lie within a plausible range."""
     from scipy.optimize import brentq
 
     floats = density * whole.volume >= whole.mass
     out: list[str] = []
-    for ask in _questions(design, whole):
+    for ask in _questions(again.design, whole):
 
         def margin(value: float, ask: Question = ask) -> float:
-            return margin_kg(replaced(design, {ask.path: Quantity(value, 0.0, ask.dimension, "")}))
+            return again.with_changes({ask.path: Quantity(value, 0.0, ask.dimension, "")})
 
         # each side on its own, the nearer value first: the margin may turn twice over a long range
         found = []
         here = margin(ask.value)
         for end in (ask.low, ask.high):
-            there = margin_with(design, ask.path, Quantity(end, 0.0, ask.dimension, ""), end)
+            there = again.with_value(ask.path, end, ask.dimension)
             if there is not None and there * here < 0.0:
                 found.append(brentq(margin, ask.value, end, xtol=1e-6 * abs(ask.high), rtol=1e-9))
         out.extend(ask.say(value, floats, density) for value in found)

@@ -7,10 +7,11 @@ from collections.abc import Mapping
 from itertools import product
 
 from sim.design.model import Design
-from sim.design.paths import leaves, replaced
+from sim.design.paths import leaves
 from sim.lure.profile import BuildError
 from sim.lure.weigh import weigh
 from sim.trials.measuring import measurement
+from sim.trials.reweighing import Reweighing
 from sim.trials.scene import medium
 from sim.units import Quantity, show
 
@@ -32,52 +33,47 @@ def margin_sd(design: Design) -> float:
     return math.sqrt(math.fsum(effect**2 for effect in margin_effects(design).values()))
 
 
-def margin_effects(design: Design) -> dict[str, float]:
+def margin_effects(design: Design, again: Reweighing | None = None) -> dict[str, float]:
     """What one deviation of each uncertain input does to the margin (kg), by path; signed."""
+    again = again or Reweighing(design)
     out = {}
-    for path, quantity in leaves(design).items():
+    for path, quantity in leaves(again.design).items():
         if quantity.sd <= 0.0:
             continue
         step = quantity.sd
         if quantity.value != 0.0 and quantity.dimension not in ("temperature", "angle"):
             step = min(step, STEP_LIMIT * abs(quantity.value))
-        more = margin_with(design, path, quantity, quantity.value + step)
-        less = margin_with(design, path, quantity, quantity.value - step)
+        more = again.with_value(path, quantity.value + step, quantity.dimension)
+        less = again.with_value(path, quantity.value - step, quantity.dimension)
         if more is not None and less is not None:
             out[path] = 0.5 * (more - less) * quantity.sd / step
         elif more is not None or less is not None:  # one side cannot be built: the other stands for both
             one, sign = (more, 1.0) if more is not None else (less, -1.0)
             assert one is not None
-            out[path] = sign * (one - margin_kg(design)) * quantity.sd / step
+            out[path] = sign * (one - again.margin) * quantity.sd / step
     return out
 
 
-def margin_with(design: Design, path: str, like: Quantity, value: float) -> float | None:
-    """Margin with one input at another value; None if that cannot be built."""
-    try:
-        return margin_kg(replaced(design, {path: Quantity(value, 0.0, like.dimension, "")}))
-    except BuildError:
-        return None
-
-
-def chance_floats(design: Design, margin: float, effects: Mapping[str, float]) -> float | None:
+def chance_floats(again: Reweighing, effects: Mapping[str, float]) -> float | None:
     """Share of builds whose margin is positive; None where no input has a doubt.
 
     A flat input (only its two ends known) is walked through from end to end, the two that matter most if
     there are more; all others together shift the margin normally.
 
     Args:
-        margin: of the design as it stands (kg). effects: of one deviation of each input, as `margin_effects`.
+        effects: of one deviation of each input (kg), as `margin_effects`.
     """
-    inputs = leaves(design)
+    inputs = leaves(again.design)
     flats = sorted((p for p in effects if inputs[p].flat), key=lambda p: -abs(effects[p]))[:2]
     rest = math.hypot(*(effect for path, effect in effects.items() if path not in flats))
     if not flats:
-        return _share_above(margin, rest) if rest > 0.0 else None
+        return _share_above(again.margin, rest) if rest > 0.0 else None
     found = []
     for values in product(*(_across(inputs[path], POINTS[len(flats)]) for path in flats)):
         try:
-            there = margin_kg(replaced(design, dict(zip(flats, values, strict=True))))
+            there = again.with_changes(
+                {p: Quantity(v, 0.0, inputs[p].dimension, "") for p, v in zip(flats, values, strict=True)}
+            )
         except BuildError:
             continue
         found.append(_share_above(there, rest))
@@ -96,15 +92,15 @@ def _share_above(value: float, sd: float) -> float:
     return 0.5 * (1.0 + math.erf(value / sd / math.sqrt(2.0)))
 
 
-def settled_by(design: Design, chance: float | None, effects: Mapping[str, float]) -> str | None:
+def settled_by(again: Reweighing, chance: float | None, effects: Mapping[str, float]) -> str | None:
     """The one measurement that takes most of the doubt out of an uncertain verdict; None if it is sure."""
     if chance is None or not 1.0 - SURE < chance < SURE:
         return None
     path = max(effects, key=lambda p: abs(effects[p]))
     share = effects[path] ** 2 / math.fsum(e**2 for e in effects.values())
-    told = leaves(design)[path]
+    told = leaves(again.design)[path]
     text = f"Uncertain: {_percent(share)} of the doubt is in {path}, {_known(told)}. {measurement(path)}"
-    turns = _turns_at(design, path, told)
+    turns = _turns_at(again, path, told)
     if turns is None:
         return text
     side = "below" if effects[path] < 0.0 else "above"
@@ -125,12 +121,12 @@ def _known(told: Quantity) -> str:
     return f"known only to lie between {ends[0]} and {ends[1]}"
 
 
-def _turns_at(design: Design, path: str, told: Quantity) -> float | None:
+def _turns_at(again: Reweighing, path: str, told: Quantity) -> float | None:
     """The value of one input at which the margin is zero, within four deviations."""
     from scipy.optimize import brentq
 
     def margin(value: float) -> float:
-        return margin_kg(replaced(design, {path: Quantity(value, 0.0, told.dimension, "")}))
+        return again.with_changes({path: Quantity(value, 0.0, told.dimension, "")})
 
     low, high = told.value - 4.0 * told.sd, told.value + 4.0 * told.sd
     if told.dimension != "temperature":

@@ -9,7 +9,8 @@ from hypothesis import strategies as st
 
 from sim.design.model import Design
 from sim.design.paths import leaves, replaced
-from sim.trials.budget import budget, margin_effects, margin_kg
+from sim.trials.budget import budget, margin_effects
+from sim.trials.margin import margin_kg
 from sim.trials.results import Verdict
 
 SHELL = {

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from sim.design.materials import find
 from sim.design.model import Body, Design
-from sim.trials.margin import margin_kg, margin_with
-from sim.units import Quantity, show
+from sim.trials.reweighing import Reweighing
+from sim.units import show
 
 if TYPE_CHECKING:
     from sim.studies.redesign.proposals import Way
@@ -52,13 +52,13 @@ def _turning(design: Design, path: str, now: float, goal: float) -> float | None
     """The density (kg/m3) at which the margin is `goal` (kg), next to what it is; None if there is none."""
     from scipy.optimize import brentq
 
-    like = Quantity(now, 0.0, "density")
+    again = Reweighing(design)
 
     def off(value: float) -> float:
-        margin = margin_with(design, path, like, value)
+        margin = again.with_value(path, value, "density")
         return float("nan") if margin is None else margin - goal
 
-    here = margin_kg(design) - goal
+    here = again.margin - goal
     for end in (LIGHTEST, HEAVIEST):
         there = off(end * now)
         if here * there < 0.0:
