@@ -31,9 +31,10 @@ B_DIAMETER = 12  # diameter of the circle with its largest section area (m)
 B_FRONTAL = 13  # largest section area (m2)
 B_WETTED = 14  # surface area (m2)
 B_SPHERE = 15  # share of sphere-like drag: 1 for a sphere, toward 0 for a slender body
-B_END_RELIEF = 16  # cross-flow drag of the finite body over that of an endless one
+B_END_RELIEF = 16  # cross-flow drag of the finite body over that of an endless one, at Re 1e5
 B_ROUND = 17  # 1 for rounded or tapered ends, 0 for a rod cut off square at both
-N_BODY = 18
+B_TAIL = 18  # 1 for a tail that runs out, 0 for one cut off square at its full section
+N_BODY = 19
 
 # --- `strips`: one row per strip, aligned with the first rows of `common` -------------------------------
 S_SIDE, S_PLAN = 0, 1  # area seen from the side (flow along n1) and from above (along n2) (m2)

@@ -14,6 +14,7 @@ from sim.elements import (
     B_N2,
     B_ROUND,
     B_SPHERE,
+    B_TAIL,
     B_T,
     B_WETTED,
     RX,
@@ -44,7 +45,7 @@ from sim.forces.inputs import (
     push,
     velocity_at,
 )
-from sim.forces.laws import cylinder_cd, form_factor, friction, sphere_cd
+from sim.forces.laws import cylinder_cd, sphere_cd, streamlined_cd
 
 G_ADDED = COEFFICIENT_INDEX["added_mass"]
 G_MUNK = COEFFICIENT_INDEX["munk"]
@@ -110,14 +111,13 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficie
     whole = math.sqrt(across2 + along * along)
     ball = body[B_SPHERE]
     cd_ball = ball * sphere_cd(whole * diameter / nu)
-    cd_rod = (1.0 - ball) * cylinder_cd(math.sqrt(across2) * diameter / nu) * body[B_END_RELIEF]
-    slender = min(diameter / length, 1.0)
-    cd_skin = (
-        (1.0 - ball)
-        * friction(whole * length / nu)
-        * (1.0 + body[B_ROUND] * (form_factor(slender) - 1.0))  # square ends have faces of their own
-        * body[B_WETTED]
-        / body[B_FRONTAL]
+    cd_rod = (1.0 - ball) * cylinder_cd(math.sqrt(across2) * diameter / nu, body[B_END_RELIEF])
+    cd_along = (1.0 - ball) * streamlined_cd(
+        whole * length / nu,
+        min(diameter / length, 1.0),
+        body[B_WETTED] / body[B_FRONTAL],
+        body[B_ROUND],  # square ends have faces of their own
+        body[B_ROUND] * body[B_TAIL],
     )
 
     half_rho = 0.5 * rho
@@ -144,7 +144,7 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficie
         fa = (
             -q
             * coefficients[G_AXIAL]
-            * (ball_part + cd_skin * abs(a))
+            * (ball_part + cd_along * abs(a))
             * body[B_FRONTAL]
             * strips[i, S_SHARE]
             * a

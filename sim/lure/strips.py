@@ -23,9 +23,10 @@ from sim.lure.axial import blunt_ratio
 from sim.lure.bodies import BuiltBody, skin_areas
 from sim.lure.moments import Array
 from sim.lure.profile import BOX, Profile, Sections, section_shape
+from sim.lure.separation import separation
 
 STRIPS = 21
-FACETS = 0.05  # by so much the facets of a mesh make the slope of its section areas uneven; judgement
+SMOOTH = 0.1  # of the length: the facets of a mesh make the slope of its sections uneven; judgement
 AXIAL = 40  # places at which a body is looked at for its axial added mass
 
 END_RELIEF_LD = (1.0, 2.0, 5.0, 10.0, 40.0)
@@ -101,8 +102,8 @@ def body_rows(body: BuiltBody, volume: float, count: int = STRIPS) -> BodyRows:
     strips[:, e.S_CD1] = shape_factor(c, b, cut.n)
     strips[:, e.S_CD2] = shape_factor(b, c, cut.n)
     strips[:, e.S_SHARE] = cut.skin / math.fsum(cut.skin)
-    grain = 0.0 if body.mesh is None else FACETS
-    fore, aft = _lost(profile, edges, grain), _lost(profile, edges, grain, tail_first=True)
+    even = 0.0 if body.mesh is None else SMOOTH
+    fore, aft = _lost(profile, edges, even), _lost(profile, edges, even, tail_first=True)
     strips[:, e.S_SHED1_FORE], strips[:, e.S_SHED2_FORE] = shed[0] * fore[0], shed[1] * fore[1]
     strips[:, e.S_SHED1_AFT], strips[:, e.S_SHED2_AFT] = shed[0] * aft[0], shed[1] * aft[1]
     strips[:, e.S_ROLL] = cut.roll_drag
@@ -227,29 +228,13 @@ def _added(
 
 
 def _lost(
-    profile: Profile, edges: Array, grain: float = 0.0, tail_first: bool = False
+    profile: Profile, edges: Array, even: float = 0.0, tail_first: bool = False
 ) -> tuple[Array, Array]:
     """Two-dimensional added mass lost across each strip where the flow has left the body (m2), from the side
-    and from above.
-
-    The flow leaves at x0 = 0.378 l + 0.527 x1 from the leading end, x1 where the section area falls off
-    fastest. Source: Hopkins 1951, NACA RM A51C14 (published). A flat end drops all at once, in the last
-    strip. Falls that differ by no more than the share `grain` are taken as equally fast, and the last counts.
-    """
-    fine = np.linspace(profile.start, profile.end, 401)
-    cut = profile.at(fine)
-    area = section_shape(cut.n).area * cut.b * cut.c
-    run = fine - profile.start
-    if tail_first:
-        area, run = area[::-1], (profile.end - fine)[::-1]
-    drop = -np.diff(area)
-    blunt = area[-1] > 0.5 * area.max()
-    steepest = profile.length
-    if not blunt and drop.max() > 0.0:
-        steepest = float(run[int(np.flatnonzero(drop >= (1.0 - grain) * drop.max())[-1]) + 1])
-    leaves = 0.378 * profile.length + 0.527 * steepest
+    and from above. A flat end drops all at once, in the last strip."""
+    leaves = separation(profile, even, tail_first)
     place = edges - profile.start if not tail_first else profile.end - edges
-    here = np.maximum(place, min(leaves, profile.length))
+    here = np.maximum(place, leaves)
     s = profile.start + here if not tail_first else profile.end - here
     b2, c2, _, _ = profile.squares(s)
     out = []
@@ -320,4 +305,5 @@ def _body(body: BuiltBody, profile: Profile) -> Array:
     row[e.B_ROUND] = min(3.0 * (1.0 - float(area.mean()) / frontal), 1.0)
     row[e.B_SPHERE] = row[e.B_ROUND] * (ratio**-2 if ratio >= 1.0 else ratio**2)
     row[e.B_END_RELIEF] = end_relief(ratio)
+    row[e.B_TAIL] = 1.0 - float(area[-1]) / frontal
     return row

@@ -3,7 +3,7 @@
 import fluids
 import pytest
 
-from sim.forces.laws import cylinder_cd, form_factor, friction, sphere_cd
+from sim.forces.laws import cylinder_cd, friction, sphere_cd, streamlined_cd
 
 
 @pytest.mark.parametrize("re", [100.0, 300.0, 1e3, 3e3, 1e4, 5e4, 1e5])
@@ -37,6 +37,20 @@ def test_friction_is_blasius_at_low_and_prandtl_at_high_reynolds_number():
 
 
 @pytest.mark.parametrize(("fineness", "value"), [(2, 2.405), (3, 1.548), (4, 1.297), (6, 1.135)])
-def test_form_factor_is_the_formula_of_hoerner(fineness, value):
+def test_far_past_transition_a_streamlined_body_drags_as_hoerner_says(fineness, value):
     # the formula's own values; formula from memory of Hoerner 1965, so this checks the code, not nature
-    assert form_factor(1.0 / fineness) == pytest.approx(value, abs=6e-4)
+    skin = friction(1e9)
+    assert streamlined_cd(1e9, 1.0 / fineness, 1.0, 1.0, 1.0) / skin == pytest.approx(value, abs=6e-4)
+
+
+def test_before_transition_the_pressure_on_its_tail_counts_too():
+    skin = friction(2e4)
+    body = streamlined_cd(2e4, 0.25, 12.4, 1.0, 1.0)
+    assert body == pytest.approx(skin * 12.4 * (1.0 + 0.25**1.5) + 0.33 * 0.25, rel=2e-3)
+    assert body - streamlined_cd(2e4, 0.25, 12.4, 1.0, 0.0) == pytest.approx(0.33 * 0.25, rel=2e-3)
+    assert streamlined_cd(2e4, 0.25, 12.4, 0.0, 0.0) == pytest.approx(skin * 12.4, rel=1e-12)
+
+
+def test_the_ends_of_a_short_cylinder_matter_on_the_plateau_and_not_in_slow_flow():
+    assert cylinder_cd(1e5, 0.6) == pytest.approx(0.6 * cylinder_cd(1e5), rel=0.01)
+    assert cylinder_cd(50.0, 0.6) == pytest.approx(cylinder_cd(50.0), rel=0.02)
