@@ -227,9 +227,7 @@ def _added(
     return rows, (relief[0], relief[1]), m1 - m2
 
 
-def _lost(
-    profile: Profile, edges: Array, even: float = 0.0, tail_first: bool = False
-) -> tuple[Array, Array]:
+def _lost(profile: Profile, edges: Array, even: float = 0.0, tail_first: bool = False) -> tuple[Array, Array]:
     """Two-dimensional added mass lost across each strip where the flow has left the body (m2), from the side
     and from above. A flat end drops all at once, in the last strip."""
     leaves = separation(profile, even, tail_first)

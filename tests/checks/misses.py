@@ -38,13 +38,10 @@ CAUSES = (
     ),
     Cause(
         "The two end faces are given 0.9 of pressure drag between them, the mean of the published rods, which "
-        "run from 0.85 to 0.99 with skin friction; a cone is given the ball's share of a rounded body besides "
-        "its base.",
+        "run from 0.85 to 0.99 with skin friction.",
         {
             "a flat-ended rod 2 diameters long, along the flow": 0.115,
             "a flat-ended rod 4 diameters long, along the flow": 0.11,
-            "a cone of 60 degrees, tip first": 0.163,
-            "a cone of 30 degrees, tip first": 0.1075,
         },
     ),
     Cause(

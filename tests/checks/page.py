@@ -24,7 +24,8 @@ will do better, not a promise to the millimetre.
 the full path from design to right-hand side. Reference libraries are run live where the source says so.
 *Exact* is a closed form, *library* a computation by the named library or method, *published* a number
 confirmed in a published text. *Memory* is a remembered value: it is shown and gates nothing, unless a library
-run live confirms it. Errors are shares of the outside figure where the tolerance is a share, amounts where it
+run live confirms it. *Own tank* is a large-eddy simulation of our own, with its own errors of five to twenty
+per cent: it guides, and gates nothing either. Errors are shares of the outside figure where the tolerance is a share, amounts where it
 is an amount. A known miss carries its measured error as a mark; if the error moves, better or worse, the
 tests fail until the mark is moved, so this page cannot fall behind the code. Some checks guard a copy rather
 than a law, because the simulator holds the same table or a fit to it: densities of materials, plates square
@@ -62,7 +63,7 @@ def score() -> str:
     words = (
         f"**Score: {gating} checks; {counts[Verdict.INSIDE]} inside their tolerance "
         f"({100 * counts[Verdict.INSIDE] // gating} %), {counts[Verdict.MISS]} known misses.** "
-        f"{counts[Verdict.SHOWN]} values from memory are shown as well and do not count."
+        f"{counts[Verdict.SHOWN]} values from memory or from our own numerical tank are shown as well and do not count."
     )
     if counts[Verdict.BROKEN]:
         words += f" **{counts[Verdict.BROKEN]} checks are broken: the tests say how.**"

@@ -10,13 +10,14 @@ from sim.lure.separation import separation
 from tests.lure.makers import design, stations
 
 
-def profile(**spec):
-    made = design(body={"main": {"density": "1 g/cm3", **spec}})
+def profile(spec):
+    made = design(body={"main": spec})
     return build_body("main", made.body["main"], [])[0].profile
 
 
 def spheroid(fineness):
-    return profile(length=f"{20.0 * fineness} mm", width="20 mm", height="20 mm")
+    size = {"length": f"{20.0 * fineness} mm", "width": "20 mm", "height": "20 mm"}
+    return profile({**size, "density": "1 g/cm3"})
 
 
 def closed_form(fineness):
@@ -32,7 +33,9 @@ def closed_form(fineness):
 
 @pytest.mark.parametrize("fineness", [1.0, 2.0, 3.5, 4.0, 6.0, 10.0])
 def test_flow_leaves_a_spheroid_where_the_closed_form_says(fineness):
-    assert separation(spheroid(fineness)) / (0.02 * fineness) == pytest.approx(closed_form(fineness), abs=0.006)
+    assert separation(spheroid(fineness)) / (0.02 * fineness) == pytest.approx(
+        closed_form(fineness), abs=0.006
+    )
 
 
 def test_it_leaves_a_sphere_at_a_hundred_and_four_degrees():
@@ -46,13 +49,13 @@ def test_slender_bodies_keep_it_longer():
 
 
 def test_a_straight_rod_keeps_it_to_its_end():
-    rod = profile(**stations((0.0, 20.0, 20.0), (80.0, 20.0, 20.0), density="1 g/cm3"))
+    rod = profile(stations((0.0, 20.0, 20.0), (80.0, 20.0, 20.0)))
     assert separation(rod) == pytest.approx(0.08, rel=1e-12)
 
 
 def test_a_body_turned_round_is_left_at_the_same_place_from_its_leading_end():
-    body = profile(**stations((0.0, 0.0, 0.0), (20.0, 20.0, 20.0), (80.0, 4.0, 4.0), density="1 g/cm3"))
-    turned = profile(**stations((0.0, 4.0, 4.0), (60.0, 20.0, 20.0), (80.0, 0.0, 0.0), density="1 g/cm3"))
+    body = profile(stations((0.0, 0.0, 0.0), (20.0, 20.0, 20.0), (80.0, 4.0, 4.0)))
+    turned = profile(stations((0.0, 4.0, 4.0), (60.0, 20.0, 20.0), (80.0, 0.0, 0.0)))
     assert separation(turned, tail_first=True) == pytest.approx(separation(body), rel=1e-6)
 
 
