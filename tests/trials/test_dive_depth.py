@@ -87,6 +87,7 @@ def pull_by_hand(lure, pitch, speed):
     against = (4.0 + math.pi) * math.sin(slope) / (4.0 + math.pi * math.sin(slope))
     lip = 1.17 * against * q * lure.elements.plates[0, P_AREA]
     across = 0.70 * q * math.pi / 4.0 * LONG * WIDE * math.sin(nose_down) ** 2
+    across += 0.5 * math.pi / 4.0 * WIDE**2 * 2.0 * q * math.sin(nose_down) * math.cos(nose_down)
     skin = math.pi * 0.5 * (WIDE + HIGH) * LONG * 0.85
     along = 1.5 * 1.33 / math.sqrt(speed * LONG / NU) * q * skin
     hooks = q * float(lure.elements.blobs[:, H_CDA].sum())
