@@ -26,8 +26,9 @@ the full path from design to right-hand side. Reference libraries are run live w
 confirmed in a published text. *Memory* is a remembered value: it is shown and gates nothing, unless a library
 run live confirms it. *Own tank* is a large-eddy simulation of our own, with its own errors of five to twenty
 per cent: it guides, and gates nothing either. Errors are shares of the outside figure where the tolerance is a
-share, amounts where it is an amount. A known miss carries its measured error as a mark; if the error moves, better or worse, the
-tests fail until the mark is moved, so this page cannot fall behind the code. Some checks guard a copy rather
+share, amounts where it is an amount. A known miss carries its measured error as a mark; if the error moves,
+better or worse, the tests fail until the mark is moved, so this page cannot fall behind the code.
+Some checks guard a copy rather
 than a law, because the simulator holds the same table or a fit to it: densities of materials, plates square
 to the flow, places of the lift, added mass of plates, moving and turning, of square sections and of prisms end
 on, rods across the flow. Some parts were changed after a check had shown a miss, so that check is no longer a

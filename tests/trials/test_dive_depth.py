@@ -87,9 +87,10 @@ def pull_by_hand(lure, pitch, speed):
     against = (4.0 + math.pi) * math.sin(slope) / (4.0 + math.pi * math.sin(slope))
     lip = 1.17 * against * q * lure.elements.plates[0, P_AREA]
     across = 0.70 * q * math.pi / 4.0 * LONG * WIDE * math.sin(nose_down) ** 2
-    across += 0.5 * math.pi / 4.0 * WIDE**2 * 2.0 * q * math.sin(nose_down) * math.cos(nose_down)
-    skin = math.pi * 0.5 * (WIDE + HIGH) * LONG * 0.85
-    along = 1.5 * 1.33 / math.sqrt(speed * LONG / NU) * q * skin
+    across += 0.68 * 0.68 * math.pi / 4.0 * WIDE**2 * 2.0 * q * math.sin(nose_down) * math.cos(nose_down)
+    slim = LONG / math.sqrt(WIDE * HIGH)
+    skin = 1.33 / math.sqrt(speed * LONG / NU) * (3.0 * slim + 3.0 / math.sqrt(slim))
+    along = (skin + 0.33 / slim) * q * math.pi / 4.0 * WIDE * HIGH
     hooks = q * float(lure.elements.blobs[:, H_CDA].sum())
     drag = lip * math.sin(slope) + across * math.sin(nose_down) + along * math.cos(nose_down) + hooks
     down = lip * math.cos(slope) + across * math.cos(nose_down) + G * (lure.mass - RHO * lure.volume)
