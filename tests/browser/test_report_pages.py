@@ -3,17 +3,14 @@
 Pictures of what was seen are kept in the folder named by DRYTANK_SCREENSHOTS, if it is set.
 """
 
-import os
 import time
 from dataclasses import replace
-from pathlib import Path
 
 import pytest
 
-from sim.design.load import load
 from sim.motion import kinematics as reading
-from sim.show.report import gather, report
-from tests.browser.chromium import Chromium, installed
+from sim.show.report import report
+from tests import demos
 from tests.browser.fits import (
     CLIPPED,
     CROWDED,
@@ -26,12 +23,7 @@ from tests.browser.fits import (
     UNEVEN,
 )
 
-pytestmark = pytest.mark.skipif(
-    installed() is None, reason="no Chromium on this machine: apt-get install -y chromium"
-)
-
-SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
-NAMES = [path.stem for path in SCENARIOS]
+NAMES = demos.NAMES
 EVIL = "<script>window.broken = 1</script><img src=x onerror='window.broken = 1'>"
 
 SET = """(role, value, event) => {
@@ -60,8 +52,8 @@ UNTIL = """new Promise((done, fail) => {
 
 @pytest.fixture(scope="module")
 def entries():
-    """What the reports say, asked once."""
-    return {path.stem: gather(load(path), path.read_text(encoding="utf-8")) for path in SCENARIOS}
+    """What the reports say."""
+    return {name: demos.entry(name) for name in demos.NAMES}
 
 
 @pytest.fixture(scope="module")
@@ -70,43 +62,20 @@ def reports(entries, tmp_path_factory):
     folder = tmp_path_factory.mktemp("reports")
     for name, entry in entries.items():
         (folder / f"{name}.html").write_text(report(entry), encoding="utf-8")
-    one, other = entries["porch_light"], entries["cellar_door"]
-    pair = report(one, gather(other.design, other.source, one))
+    pair = report(entries["porch_light"], demos.beside("cellar_door", "porch_light"))
     (folder / "side_by_side.html").write_text(pair, encoding="utf-8")
     return folder
 
 
-@pytest.fixture(scope="module")
-def browser(tmp_path_factory):
-    with Chromium(tmp_path_factory.mktemp("profile")) as chromium:
-        yield chromium
-
-
-@pytest.fixture(scope="module")
-def pictures(tmp_path_factory):
-    folder = Path(os.environ.get("DRYTANK_SCREENSHOTS") or tmp_path_factory.mktemp("screenshots"))
-    folder.mkdir(parents=True, exist_ok=True)
-    return folder
-
-
 @pytest.fixture
-def open_page(browser, reports):
-    """Open a report at a width; closed afterwards."""
-    pages = []
-
-    def open_(name, width=DESK, scripts=True):
-        pages.append(browser.page(width, scripts=scripts))
-        pages[-1].open(reports / f"{name}.html")
-        return pages[-1]
-
-    yield open_
-    for page in pages:
-        page.close()
+def open_page(open_file, reports):
+    """Open a report by its name."""
+    return lambda name, width=DESK, scripts=True: open_file(reports / f"{name}.html", width, scripts)
 
 
 def settle(page):
     """Wait until what was asked for is drawn."""
-    page.value("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
+    page.evaluate("new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(done)))")
 
 
 # ---- all reports --------------------------------------------------------------------------------------
@@ -116,45 +85,45 @@ def settle(page):
 @pytest.mark.parametrize("name", [*NAMES, "side_by_side"])
 def test_a_report_opens_fits_plays_scrubs_and_stops(name, width, open_page, reports, pictures):
     page = open_page(name, width)
-    assert page.value("document.documentElement.scrollWidth") <= width, "sideways scrolling"
-    assert page.value(CLIPPED) == []
-    assert page.value(LOST) == [], "letters of a figure outside it"
-    assert page.value(LETTERS) >= LEAST_LETTERS, "letters too small to be read"
-    assert page.value(SIDEWAYS) == [], "tables wider than the page"
-    assert width == DESK or page.value(UNEVEN) == [], "cards out of line"
-    assert page.value(CROWDED) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= width, "sideways scrolling"
+    assert page.evaluate(CLIPPED) == []
+    assert page.evaluate(LOST) == [], "letters of a figure outside it"
+    assert page.evaluate(LETTERS) >= LEAST_LETTERS, "letters too small to be read"
+    assert page.evaluate(SIDEWAYS) == [], "tables wider than the page"
+    assert width == DESK or page.evaluate(UNEVEN) == [], "cards out of line"
+    assert page.evaluate(CROWDED) == []
 
-    still = page.value(PIXELS)
-    page.value(CLICK % "play")
-    page.value(UNTIL % f"{SCRUB} > 0")  # it plays
-    page.value(CLICK % "play")
+    still = page.evaluate(PIXELS)
+    page.evaluate(CLICK % "play")
+    page.evaluate(UNTIL % f"{SCRUB} > 0")  # it plays
+    page.evaluate(CLICK % "play")
     settle(page)
-    stopped, drawn = page.value(SCRUB), page.value(PIXELS)
+    stopped, drawn = page.evaluate(SCRUB), page.evaluate(PIXELS)
     assert drawn != still
     time.sleep(0.1)
-    assert page.value(SCRUB) == stopped, "it stops"
-    assert page.value(PIXELS) == drawn
+    assert page.evaluate(SCRUB) == stopped, "it stops"
+    assert page.evaluate(PIXELS) == drawn
 
-    page.value(f"({SET})('scrub', 1500, 'input')")
-    assert page.value(SCRUB) == 1500
-    assert page.value(PIXELS) != drawn, "it scrubs"
-    page.value(CLICK % "trail")
-    page.value(CLICK % "forces")
+    page.evaluate(f"({SET})('scrub', 1500, 'input')")
+    assert page.evaluate(SCRUB) == 1500
+    assert page.evaluate(PIXELS) != drawn, "it scrubs"
+    page.evaluate(CLICK % "trail")
+    page.evaluate(CLICK % "forces")
     settle(page)
-    assert page.value("document.documentElement.scrollWidth") <= width
-    assert page.value(CLIPPED) == []
-    page.picture(pictures / f"{name}-{width}.png")
+    assert page.evaluate("document.documentElement.scrollWidth") <= width
+    assert page.evaluate(CLIPPED) == []
+    page.screenshot(path=pictures / f"{name}-{width}.png", full_page=True)
 
-    assert page.heard() == [], "no script error, no complaint"
-    assert page.asked() == [(reports / f"{name}.html").as_uri()], "no outside request"
+    assert page.complaints == [], "no script error, no complaint"
+    assert page.fetched == [(reports / f"{name}.html").as_uri()], "no outside request"
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_motion_of_a_report_can_be_watched_to_its_end_close_and_whole(name, open_page):
     page = open_page(name)
-    page.value(CLICK % "trail")
-    page.value(CLICK % "forces")
-    seen = page.value(
+    page.evaluate(CLICK % "trail")
+    page.evaluate(CLICK % "forces")
+    seen = page.evaluate(
         f"""(() => {{
           const set = {SET};
           const seen = [];
@@ -178,21 +147,21 @@ def test_every_motion_of_a_report_can_be_watched_to_its_end_close_and_whole(name
     for pictures, said in seen:
         assert pictures == 4, "every look and moment is a picture of its own"
         assert said.endswith("ended")
-    assert page.heard() == []
+    assert page.complaints == []
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_report_prints_without_the_replay(name, open_page, pictures):
     page = open_page(name)
     path = pictures / f"{name}.pdf"
-    page.print_to(path)
+    page.pdf(path=path, prefer_css_page_size=True, print_background=True)
     assert path.read_bytes().startswith(b"%PDF")
-    page.send("Emulation.setEmulatedMedia", media="print")
+    page.emulate_media(media="print")
     shown = "getComputedStyle(document.getElementById('%s')).display"
-    assert page.value(shown % "replay") == "none"
-    assert page.value(shown % "pulled") != "none"
-    assert page.value("getComputedStyle(document.querySelector('.lists')).display") == "none"
-    wide = page.value("document.querySelector('.sheet svg').getBoundingClientRect().width")
+    assert page.evaluate(shown % "replay") == "none"
+    assert page.evaluate(shown % "pulled") != "none"
+    assert page.evaluate("getComputedStyle(document.querySelector('.lists')).display") == "none"
+    wide = page.evaluate("document.querySelector('.sheet svg').getBoundingClientRect().width")
     assert wide == pytest.approx(210.0 / 25.4 * 96.0, abs=0.1), "the shop sheet prints at full size"
 
 
@@ -201,56 +170,60 @@ def test_a_report_prints_without_the_replay(name, open_page, pictures):
 
 def test_the_replay_is_worked_by_the_keyboard(open_page):
     page = open_page("reed_runner")
-    page.value("document.querySelector('[data-role=\"trail\"]').focus()")
-    page.press("ArrowRight")
-    assert page.value(SCRUB) == 50
-    page.press("End")
-    end = page.value("Number(document.querySelector('[data-role=\"scrub\"]').max)")
-    assert page.value(SCRUB) == pytest.approx(end, abs=10)
-    page.press("Home")
-    assert page.value(SCRUB) == 0
-    page.value("document.querySelector('[data-role=\"play\"]').focus()")
-    page.press(" ", "Space", " ")
-    assert page.value("document.querySelector('[data-role=\"play\"]').textContent") == "Stop"
-    page.press(" ", "Space", " ")
-    assert page.value("document.querySelector('[data-role=\"play\"]').textContent") == "Play"
-    page.value("document.querySelector('[data-role=\"scrub\"]').focus()")
-    before = page.value(SCRUB)
-    page.press("ArrowRight")
-    assert page.value(SCRUB) > before
+    page.evaluate("document.querySelector('[data-role=\"trail\"]').focus()")
+    page.keyboard.press("ArrowRight")
+    assert page.evaluate(SCRUB) == 50
+    page.keyboard.press("End")
+    end = page.evaluate("Number(document.querySelector('[data-role=\"scrub\"]').max)")
+    assert page.evaluate(SCRUB) == pytest.approx(end, abs=10)
+    page.keyboard.press("Home")
+    assert page.evaluate(SCRUB) == 0
+    page.evaluate("document.querySelector('[data-role=\"play\"]').focus()")
+    page.keyboard.press("Space")
+    assert page.evaluate("document.querySelector('[data-role=\"play\"]').textContent") == "Stop"
+    page.keyboard.press("Space")
+    assert page.evaluate("document.querySelector('[data-role=\"play\"]').textContent") == "Play"
+    page.evaluate("document.querySelector('[data-role=\"scrub\"]').focus()")
+    before = page.evaluate(SCRUB)
+    page.keyboard.press("ArrowRight")
+    assert page.evaluate(SCRUB) > before
 
 
 def test_the_replay_is_worked_by_touch(open_page):
     page = open_page("reed_runner", PHONE)
-    page.value("document.querySelector('canvas').scrollIntoView({ block: 'center', behavior: 'instant' })")
+    page.evaluate("document.querySelector('canvas').scrollIntoView({ block: 'center', behavior: 'instant' })")
     settle(page)
-    box = page.value(
+    box = page.evaluate(
         "(({ left, top, width, height }) => [left, top, width, height])"
         "(document.querySelector('canvas').getBoundingClientRect())"
     )
     x, y = box[0] + 0.3 * box[2], box[1] + 0.5 * box[3]
-    page.send("Input.dispatchTouchEvent", type="touchStart", touchPoints=[{"x": x, "y": y}])
-    for step in range(1, 9):
-        page.send("Input.dispatchTouchEvent", type="touchMove", touchPoints=[{"x": x + 15 * step, "y": y}])
-    page.send("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[])
+    finger = page.context.new_cdp_session(page)
+    for step in range(9):
+        at = [{"x": x + 15 * step, "y": y}]
+        finger.send(
+            "Input.dispatchTouchEvent", {"type": "touchMove" if step else "touchStart", "touchPoints": at}
+        )
+    finger.send("Input.dispatchTouchEvent", {"type": "touchEnd", "touchPoints": []})
     settle(page)
-    drawn = page.value(SCRUB)
+    drawn = page.evaluate(SCRUB)
     assert drawn == pytest.approx(1000 * 4 * 120 / box[2], rel=0.1), (
         "a finger drawn across moves through time"
     )
-    page.send("Input.dispatchTouchEvent", type="touchStart", touchPoints=[{"x": x, "y": y}])
-    page.send("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[])
-    assert page.value("document.querySelector('[data-role=\"play\"]').textContent") == "Stop", "a tap plays"
-    page.value(UNTIL % f"{SCRUB} > {drawn}")
+    page.touchscreen.tap(x, y)
+    assert page.evaluate("document.querySelector('[data-role=\"play\"]').textContent") == "Stop", (
+        "a tap plays"
+    )
+    page.evaluate(UNTIL % f"{SCRUB} > {drawn}")
 
 
 def test_slow_motion_is_slow(open_page):
     page = open_page("reed_runner")
 
     def reached(pace):
-        page.value(f"({SET})('pace', '{pace}', 'change')")
-        page.value(f"({SET})('scrub', 0, 'input')")
-        return page.value(
+        page.evaluate(f"({SET})('pace', '{pace}', 'change')")
+        page.evaluate(f"({SET})('scrub', 0, 'input')")
+        return page.evaluate(
             f"""new Promise((done) => {{
               const play = document.querySelector('[data-role="play"]');
               let from = null;
@@ -273,11 +246,11 @@ def test_slow_motion_is_slow(open_page):
 def test_a_phone_is_told_the_lists_of_the_shop_sheet_and_a_desk_shows_the_sheet(open_page):
     shown = "document.querySelector('%s').getBoundingClientRect().height > 1"
     phone, desk = open_page("reed_runner", PHONE), open_page("reed_runner", DESK)
-    assert phone.value(shown % ".lists")
-    assert not phone.value(shown % ".sheet")
-    assert desk.value(shown % ".sheet")
-    assert not desk.value(shown % ".lists")
-    assert "A belly: drill 7.5" in phone.value("document.querySelector('.lists').innerText").replace(
+    assert phone.evaluate(shown % ".lists")
+    assert not phone.evaluate(shown % ".sheet")
+    assert desk.evaluate(shown % ".sheet")
+    assert not desk.evaluate(shown % ".lists")
+    assert "A belly: drill 7.5" in phone.evaluate("document.querySelector('.lists').innerText").replace(
         "\u00a0", " "
     )
 
@@ -285,8 +258,8 @@ def test_a_phone_is_told_the_lists_of_the_shop_sheet_and_a_desk_shows_the_sheet(
 def test_the_waterline_is_drawn_where_the_run_says(open_page, entries):
     """Pixel row of the surface against the height of the lure's middle in the run itself."""
     page, entry = open_page("porch_light"), entries["porch_light"]
-    page.value(f"({SET})('scrub', 3000, 'input')")
-    rows, height, width = page.value(
+    page.evaluate(f"({SET})('scrub', 3000, 'input')")
+    rows, height, width = page.evaluate(
         """(() => {
           const canvas = document.querySelector('canvas[data-view="side"]');
           const pixels = canvas.getContext("2d").getImageData(canvas.width - 4, 0, 1, canvas.height).data;
@@ -308,18 +281,20 @@ def test_the_waterline_is_drawn_where_the_run_says(open_page, entries):
 
 def test_two_designs_move_in_step(open_page):
     page = open_page("side_by_side")
-    page.value(f"({SET})('scrub', 2000, 'input')")
-    said = page.value("[...document.querySelectorAll('[data-role=\"readout\"]')].map((e) => e.textContent)")
+    page.evaluate(f"({SET})('scrub', 2000, 'input')")
+    said = page.evaluate(
+        "[...document.querySelectorAll('[data-role=\"readout\"]')].map((e) => e.textContent)"
+    )
     assert len(said) == 2
     assert said[0] != said[1]
-    assert page.value("document.querySelector('[data-role=\"clock\"]').textContent").startswith("2.00 s")
+    assert page.evaluate("document.querySelector('[data-role=\"clock\"]').textContent").startswith("2.00 s")
 
 
 @pytest.mark.parametrize("width", [PHONE, DESK])
 def test_a_word_shows_its_sentence_when_the_keyboard_comes_to_it(width, open_page):
     page = open_page("reed_runner", width)
-    for k in range(page.value("document.querySelectorAll('.term').length")):
-        shown = page.value(
+    for k in range(page.evaluate("document.querySelectorAll('.term').length")):
+        shown = page.evaluate(
             f"""(() => {{
               const term = document.querySelectorAll(".term")[{k}];
               term.focus();
@@ -337,10 +312,7 @@ def test_a_word_shows_its_sentence_when_the_keyboard_comes_to_it(width, open_pag
 
 def test_without_scripts_all_but_the_replay_is_there(open_page):
     page = open_page("reed_runner", scripts=False)
-    text = page.send("DOM.getDocument", depth=0)
-    assert text
-    snapshot = page.send("DOMSnapshot.captureSnapshot", computedStyles=["display", "visibility"])
-    shown = " ".join(snapshot["strings"][k] for k in snapshot["documents"][0]["layout"]["text"] if k >= 0)
+    shown = " ".join(page.inner_text("body").split())
     for words in (
         "Reed Runner",
         "The replay needs scripts",
@@ -352,18 +324,16 @@ def test_without_scripts_all_but_the_replay_is_there(open_page):
     assert "Speed of the replay" not in shown, "the player's controls are not shown"
 
 
-def test_a_hostile_name_does_nothing(browser, reports, entries):
+def test_a_hostile_name_does_nothing(open_file, reports, entries):
     entry = entries["gravel_bell"]
     design = entry.design.model_copy(update={"name": EVIL, "about": f"</p></header>{EVIL}"})
     result = entry.result.model_copy(update={"design": EVIL})
     hostile = replace(entry, design=design, source=f"# {EVIL}</pre>", result=result)
     path = reports / "hostile.html"
     path.write_text(report(hostile), encoding="utf-8")
-    page = browser.page(DESK)
-    page.open(path)
-    assert page.value("window.broken") is None
-    assert page.value("document.querySelector('h1').textContent") == EVIL
-    assert page.value("document.querySelectorAll('img').length") == 0
-    assert page.asked() == [path.as_uri()]
-    assert page.heard() == []
-    page.close()
+    page = open_file(path, DESK)
+    assert page.evaluate("window.broken") is None
+    assert page.evaluate("document.querySelector('h1').textContent") == EVIL
+    assert page.evaluate("document.querySelectorAll('img').length") == 0
+    assert page.fetched == [path.as_uri()]
+    assert page.complaints == []

@@ -3,12 +3,8 @@
 Pictures of what was seen are kept in the folder named by DRYTANK_SCREENSHOTS, if it is set.
 """
 
-import os
-from pathlib import Path
-
 import pytest
 
-from tests.browser.chromium import Chromium, installed
 from tests.browser.fits import (
     CLIPPED,
     CROWDED,
@@ -22,11 +18,6 @@ from tests.browser.fits import (
 )
 from tests.show import decided
 from tests.show import pages as made
-
-pytestmark = pytest.mark.skipif(
-    installed() is None, reason="no Chromium on this machine: apt-get install -y chromium"
-)
-
 
 NAMES = (*made.NAMES, *decided.NAMES)
 TOLD = dict.fromkeys(decided.NAMES, ("How sure this is",))
@@ -42,45 +33,28 @@ def files(tmp_path_factory):
     return folder
 
 
-@pytest.fixture(scope="module")
-def browser(tmp_path_factory):
-    with Chromium(tmp_path_factory.mktemp("profile")) as chromium:
-        yield chromium
-
-
 @pytest.fixture
-def open_page(browser, files):
-    """Open a page at a width; closed afterwards."""
-    pages = []
-
-    def open_(name, width=DESK, scripts=True):
-        pages.append(browser.page(width, scripts=scripts))
-        pages[-1].open(files / f"{name}.html")
-        return pages[-1]
-
-    yield open_
-    for page in pages:
-        page.close()
+def open_page(open_file, files):
+    """Open a page by its name."""
+    return lambda name, width=DESK, scripts=True: open_file(files / f"{name}.html", width, scripts)
 
 
 @pytest.mark.parametrize("width", [PHONE, DESK])
 @pytest.mark.parametrize("name", [*NAMES, *(f"hostile_{name}" for name in NAMES)])
-def test_a_study_opens_fits_and_can_be_read(name, width, open_page, files, tmp_path):
+def test_a_study_opens_fits_and_can_be_read(name, width, open_page, files, pictures):
     page = open_page(name, width)
-    assert page.value("document.documentElement.scrollWidth") <= width, "sideways scrolling"
-    assert page.value(CLIPPED) == []
-    assert page.value(LOST) == []
-    assert page.value(CROWDED) == []
-    assert page.value(SIDEWAYS) == []
-    if page.value("document.querySelectorAll('figure svg').length"):
-        assert page.value(LETTERS) >= LEAST_LETTERS
-    folder = Path(os.environ.get("DRYTANK_SCREENSHOTS") or tmp_path)
-    folder.mkdir(parents=True, exist_ok=True)
-    page.picture(folder / f"study-{name}-{width}.png")
-    assert page.heard() == []
-    assert page.asked() == [(files / f"{name}.html").as_uri()], "no outside request"
-    assert page.value("window.broken") is None
-    assert page.value("document.querySelectorAll('img, script').length") == 0
+    assert page.evaluate("document.documentElement.scrollWidth") <= width, "sideways scrolling"
+    assert page.evaluate(CLIPPED) == []
+    assert page.evaluate(LOST) == []
+    assert page.evaluate(CROWDED) == []
+    assert page.evaluate(SIDEWAYS) == []
+    if page.evaluate("document.querySelectorAll('figure svg').length"):
+        assert page.evaluate(LETTERS) >= LEAST_LETTERS
+    page.screenshot(path=pictures / f"study-{name}-{width}.png", full_page=True)
+    assert page.complaints == []
+    assert page.fetched == [(files / f"{name}.html").as_uri()], "no outside request"
+    assert page.evaluate("window.broken") is None
+    assert page.evaluate("document.querySelectorAll('img, script').length") == 0
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -88,24 +62,23 @@ def test_no_table_of_a_study_needs_sideways_scrolling_on_a_phone_and_its_values_
     name, open_page
 ):
     page = open_page(name, PHONE)
-    assert page.value("document.querySelectorAll('table').length") > 0
-    assert page.value(SIDEWAYS) == []
-    assert page.value(UNEVEN) == []
+    assert page.evaluate("document.querySelectorAll('table').length") > 0
+    assert page.evaluate(SIDEWAYS) == []
+    assert page.evaluate(UNEVEN) == []
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_answer_of_a_study_stands_on_the_first_screen_of_a_phone(name, open_page):
     page = open_page(name, PHONE)
-    assert page.value("document.querySelector('.verdict').getBoundingClientRect().bottom") <= 844
+    assert page.evaluate("document.querySelector('.verdict').getBoundingClientRect().bottom") <= 844
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_a_study_prints_and_needs_no_script(name, open_page, tmp_path):
     page = open_page(name, scripts=False)
-    page.print_to(tmp_path / "page.pdf")
+    page.pdf(path=tmp_path / "page.pdf", prefer_css_page_size=True, print_background=True)
     assert (tmp_path / "page.pdf").read_bytes().startswith(b"%PDF")
-    snapshot = page.send("DOMSnapshot.captureSnapshot", computedStyles=[])
-    shown = " ".join(snapshot["strings"][k] for k in snapshot["documents"][0]["layout"]["text"] if k >= 0)
+    shown = " ".join(page.inner_text("body").split())
     for words in ("Reed Runner", "[body.main]", *TOLD.get(name, ("What was asked", "Take care"))):
         assert words in shown
 
@@ -113,8 +86,8 @@ def test_a_study_prints_and_needs_no_script(name, open_page, tmp_path):
 @pytest.mark.parametrize("name", NAMES)
 def test_a_printed_picture_fits_on_one_page_with_its_heading(name, open_page):
     page = open_page(name)
-    page.send("Emulation.setEmulatedMedia", media="print")
-    tall = page.value(
+    page.emulate_media(media="print")
+    tall = page.evaluate(
         "[...document.querySelectorAll('figure svg')].map((e) => e.getBoundingClientRect().height)"
     )
     assert all(height <= 22.0 / 2.54 * 96.0 for height in tall)
@@ -123,8 +96,8 @@ def test_a_printed_picture_fits_on_one_page_with_its_heading(name, open_page):
 @pytest.mark.parametrize("width", [PHONE, DESK])
 def test_a_word_is_explained_when_the_keyboard_comes_to_it(width, open_page):
     page = open_page("windows", width)
-    assert page.value("document.querySelectorAll('.term').length") >= 3
-    shown = page.value(
+    assert page.evaluate("document.querySelectorAll('.term').length") >= 3
+    shown = page.evaluate(
         """(() => {
           const term = document.querySelector(".term");
           term.focus();

@@ -9,7 +9,7 @@ import html5lib
 import pytest
 
 from sim import __version__
-from sim.design.load import load, read
+from sim.design.load import read
 from sim.show.figures.style import contrast
 from sim.show.report import gather, report
 from sim.show.report.gather import assumptions
@@ -18,6 +18,7 @@ from sim.show.writers.markup import Html, table, tag, text
 from sim.show.writers.terms import Terms, glossary
 from sim.trials import cast, drop, retrieve
 from sim.trials.trial import trial
+from tests import demos
 
 ROOT = Path(__file__).parents[2]
 SCENARIOS = ROOT / "scenarios"
@@ -25,19 +26,14 @@ EVIL = "<script>window.broken = 1</script>\"'&"
 X = "{http://www.w3.org/1999/xhtml}"
 
 
-def of(name):
-    path = SCENARIOS / f"{name}.toml"
-    return gather(load(path), path.read_text(encoding="utf-8"))
-
-
 @pytest.fixture(scope="module")
 def floater():
-    return of("porch_light")
+    return demos.entry("porch_light")
 
 
 @pytest.fixture(scope="module")
 def sinker():
-    return of("last_skittle")
+    return demos.entry("last_skittle")
 
 
 @pytest.fixture(scope="module")
@@ -51,7 +47,7 @@ def pages(floater, sinker):
     return {
         "floater": report(floater),
         "sinker": report(sinker),
-        "two": report(floater, gather(sinker.design, sinker.source, floater), US),
+        "two": report(floater, demos.beside("last_skittle", "porch_light"), US),
         "hostile": report(hostile),
     }
 
