@@ -20,9 +20,9 @@ if TYPE_CHECKING:
     from sim.design.model import Design
     from sim.show.units import Units
     from sim.studies.engine import Outcome
-    from sim.studies.looks import Looks
     from sim.studies.monte_carlo.ensemble import Builds, Ensemble
     from sim.studies.statements import Statement
+    from sim.trials.request import Request
 
 LEAST, MOST = 16, 1 << 16
 USUAL, USUAL_CHEAP = 256, 1024  # builds of `tolerance`, unless more are asked for
@@ -36,10 +36,10 @@ CHEAP = ("budget", "float")  # a build of these takes a millisecond or two: no p
 def prepare_tolerance(args: argparse.Namespace) -> None:
     """What is asked of each build, and how many of them are enough."""
     args.about = statements(args.design, args.about, "--about")
-    args.looks = looks_of(args.design, args.only, args.about)
+    args.request = request_of(args.design, args.only, args.about)
     if args.count is not None and args.most is not None:
         raise InputError("--count and --most exclude each other: --count is just so many, --most a limit")
-    args.most = args.count or args.most or (USUAL_CHEAP if is_cheap(args.looks) else USUAL)
+    args.most = args.count or args.most or (USUAL_CHEAP if is_cheap(args.request) else USUAL)
 
 
 def tolerance(args: argparse.Namespace) -> Answer:
@@ -72,8 +72,8 @@ def tolerance(args: argparse.Namespace) -> Answer:
 def prepare_advise(args: argparse.Namespace) -> None:
     """What is asked of each build, and how many of them are tried."""
     args.about = statements(args.design, args.about, "--about")
-    args.looks = looks_of(args.design, args.only, args.about, pulls=not args.about)
-    args.most = args.count or (ADVISED_CHEAP if is_cheap(args.looks) else ADVISED)
+    args.request = request_of(args.design, args.only, args.about, pulls=not args.about)
+    args.most = args.count or (ADVISED_CHEAP if is_cheap(args.request) else ADVISED)
     args.output = None
 
 
@@ -98,22 +98,24 @@ def advise(args: argparse.Namespace) -> Answer:
 # ---- what they share ----------------------------------------------------------------------------------
 
 
-def looks_of(design: Design, parts: Sequence[str], asked: Sequence[Statement], pulls: bool = True) -> Looks:
+def request_of(
+    design: Design, parts: Sequence[str], asked: Sequence[Statement], pulls: bool = True
+) -> Request:
     """What is looked at in each build: these parts, and all that the questions need.
 
     Args:
         pulls: every pull of the design, if retrieves are among the parts; else those of the questions.
     """
-    from sim.studies.looks import Looks, together, whole
+    from sim.trials.request import Request, together, whole
 
     still = tuple(part for part in parts if part != "retrieve")
     every = whole(design).pulls if "retrieve" in parts and pulls else ()
-    return together([Looks(still, every), *(one.looks() for one in asked)])
+    return together([Request(still, every), *(one.request() for one in asked)])
 
 
-def is_cheap(looks: Looks) -> bool:
+def is_cheap(request: Request) -> bool:
     """Whether weight and rest are all that is asked."""
-    return not looks.pulls and set(looks.parts) <= set(CHEAP)
+    return not request.pulls and set(request.parts) <= set(CHEAP)
 
 
 def prepared(args: argparse.Namespace) -> Builds:
@@ -121,13 +123,13 @@ def prepared(args: argparse.Namespace) -> Builds:
     from sim.studies.monte_carlo.ensemble import Builds, touching
     from sim.studies.priors import priors
 
-    inputs = touching(priors(args.design, model=not args.no_model), args.looks)
+    inputs = touching(priors(args.design, model=not args.no_model), args.request)
     if not inputs:
         raise InputError(
             f"{args.file}: nothing of what is asked is in doubt; write +- after a value, as in "
             '"18.4 +- 0.2 g", or ask for more with --only'
         )
-    return Builds(text_of(args.file), args.design, inputs, args.looks, args.seed)
+    return Builds(text_of(args.file), args.design, inputs, args.request, args.seed)
 
 
 def tried(args: argparse.Namespace, enough: Callable[[Ensemble], bool] = lambda _: False) -> Ensemble:
@@ -142,7 +144,7 @@ def tried(args: argparse.Namespace, enough: Callable[[Ensemble], bool] = lambda 
 
     work, table = prepared(args), args.output
     print(f"Seed {work.seed}.", file=sys.stderr)
-    workers = args.workers or (1 if is_cheap(work.looks) else default_workers(args.most))
+    workers = args.workers or (1 if is_cheap(work.request) else default_workers(args.most))
     add: Callable[[Outcome], None] = _forget
     file = None
     if table:

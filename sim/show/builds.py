@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from sim.show.layout import clean
 from sim.show.units import NO_BREAK, Kind, Units, figures
-from sim.studies.looks import Pull
 from sim.studies.monte_carlo.tolerance import QuestionShares, Share
+from sim.trials.request import Pull
 
 WORDS = {
     "budget.mass_g": "Weight", "budget.displaced_ml": "Pushes aside", "budget.margin_g": "Spare lift",
@@ -34,7 +34,7 @@ _PLAIN = {"_deg": ("deg", 0), "_hz": ("/s", 1), "_s": ("s", 1), "_per_m": ("a me
 
 
 def name_and_pull(name: str) -> tuple[str, Pull | None]:
-    """A name of `looks.key` taken apart."""
+    """A name of `request.key` taken apart."""
     figure, *pull = name.split(" ")
     if not figure.startswith("retrieve.") or len(pull) < 2:
         return name, None

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import groupby, pairwise
 
+from sim.metrics import Confidence
 from sim.show.units import METRIC, NO_BREAK, Units, figures, in_units
-from sim.trials.confidence import Confidence
 from sim.trials.results import (
     Behaviour,
     BudgetResult,

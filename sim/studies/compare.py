@@ -11,21 +11,13 @@ from sim.design import paths
 from sim.design.model import Design
 from sim.studies.engine import Case, run_cases
 from sim.studies.parameters import Parameter, grid
-from sim.studies.questions import CURVE, Asks
+from sim.trials.request import CURVE, FAILURE, STILL, Pull, Request
+from sim.trials.results import METRICS
 
-STILL = ("budget", "float", "drop", "cast")  # what hangs on no tie-on point
 SURROUNDINGS = ("water", "line", "cast", "retrieve")
 
-NOTICED = {
-    "budget.mass_g": 0.5, "budget.displaced_ml": 0.5, "budget.margin_g": 0.2,
-    "float.pitch_deg": 5.0, "float.roll_deg": 5.0, "float.immersed_fraction": 0.05,
-    "drop.sink_rate_m_s": 0.02, "drop.pitch_deg": 10.0, "drop.glide_deg": 10.0,
-    "cast.range_m": 1.0, "cast.tumbles": 1.0,
-    "retrieve.depth_m": 0.1, "retrieve.pitch_deg": 5.0, "retrieve.roll_deg": 5.0,
-    "retrieve.roll_amplitude_deg": 3.0, "retrieve.yaw_amplitude_deg": 3.0, "retrieve.wobble_hz": 0.5,
-    "retrieve.turns_per_m": 0.2, "retrieve.offset_m": 0.3, "retrieve.tension_n": 0.1,
-}  # fmt: skip
-"""The least difference of each figure that a maker would notice at the water or the bench. Judgement."""
+NOTICED = {m.name: m.noticed for m in METRICS.values() if m.noticed is not None}
+"""The least difference of each metric that a maker would notice at the water or the bench."""
 
 WORDS = ("retrieve.behaviour", "budget.verdict", "drop.motion", "cast.lands")
 A_WORD = 100.0  # noticeable steps that another word counts for: before any number, it is another lure
@@ -45,7 +37,7 @@ class ComparisonRow:
     """The figures of one variant; of a retrieve, from one tie-on point at one speed."""
 
     variant: str
-    figures: Mapping[str, Any]  # as `questions.headings` names them
+    figures: Mapping[str, Any]  # by the full names of the metrics
     tie_on: str = ""
     speed_m_s: float | None = None
     curve: Sequence[tuple[float, float]] = ()  # m to the rod tip, m deep
@@ -86,12 +78,12 @@ class Compare:
     ) -> None:
         """`tie_ons` left out: every one that a design has. `speeds` in m/s, the same for all."""
         self.texts, self.variants, self.subject = tuple(texts), list(variants), subject
-        self._wanted: list[tuple[Variant, Asks]] = [(v, Asks(STILL)) for v in self.variants]
+        self._wanted: list[tuple[Variant, Request]] = [(v, Request(STILL)) for v in self.variants]
         names = list(dict.fromkeys(name for design in designs for name in design.tie_on))
         for speed in speeds:
             for name in names if tie_ons is None else tie_ons:
                 self._wanted += [
-                    (v, Asks(("retrieve",), name, speed, curves))
+                    (v, Request((), (Pull(name, speed),), curve=curves))
                     for v in self.variants
                     if name in designs[v.design].tie_on
                 ]
@@ -109,11 +101,12 @@ class Compare:
         for outcome in run_cases(self.texts, cases, executor, workers):
             number = outcome.case.number
             variant, ask = self._wanted[number]
-            figures = dict(outcome.answer)
-            curve = figures.pop(CURVE, ())
-            failure = outcome.failure or figures.pop("failure", "")
-            speed = ask.speed if ask.tie_on else None
-            self._rows[number] = ComparisonRow(variant.label, figures, ask.tie_on, speed, curve, failure)
+            pull = ask.pulls[0] if ask.pulls else None
+            row = {name.partition(" ")[0]: value for name, value in outcome.answer.items()}
+            curve, failure = row.pop(CURVE, ()), outcome.failure or row.pop(FAILURE, "")
+            self._rows[number] = ComparisonRow(
+                variant.label, row, pull.tie_on if pull else "", pull.speed if pull else None, curve, failure
+            )
             yield number
 
     def result(self) -> Comparison:

@@ -12,7 +12,6 @@ from contextlib import suppress
 
 from sim.design.model import Design
 from sim.design.problems import printable
-from sim.studies.looks import Pull
 from sim.studies.statements import Span, Statement
 from sim.studies.suggestions import EXAMPLES, not_understood
 from sim.studies.vocabulary import (
@@ -20,12 +19,12 @@ from sim.studies.vocabulary import (
     DROP_WORDS,
     ONLY_DROPPED,
     PHRASES,
-    SHARP,
+    SINK_RATE,
     VERDICT_WORDS,
-    Number,
-    sharpness,
+    Phrase,
 )
-from sim.trials.results import Behaviour
+from sim.trials.request import Pull
+from sim.trials.results import METRICS, Behaviour
 from sim.units import UnitError, parse
 
 LONGEST = 200  # characters
@@ -178,11 +177,6 @@ def _unit_of(text: str) -> str:
     return re.sub(r"^[^A-Za-z]*", "", text.split("+-")[0]).strip()
 
 
-_ABOVE_ZERO = (
-    "budget.mass_g", "budget.displaced_ml", "cast.range_m", "retrieve.wobble_hz", "retrieve.tension_n",
-)  # fmt: skip
-
-
 def _number(text: str, said: str, pulls: tuple[Pull, ...], given: bool) -> Statement | None:
     """A statement with a number in it."""
     timed = _TIMED.fullmatch(said)
@@ -197,7 +191,7 @@ def _number(text: str, said: str, pulls: tuple[Pull, ...], given: bool) -> State
         span = _span(found["value"], phrase)
         if span is None:
             continue
-        if phrase.figure in _ABOVE_ZERO and span.high <= 0.0:
+        if phrase.metric.positive and span.high <= 0.0:
             raise StatementError(f'"{printable(text)}": this number must be above zero')
         pulled = phrase.figure.startswith("retrieve.")
         if given and not pulled:
@@ -217,10 +211,10 @@ def _over_time(text: str, timed: re.Match[str]) -> Statement | None:
     if far.value <= 0.0 or time.value <= 0.0:
         raise StatementError(f'"{printable(text)}": write a distance and a time above zero')
     rate = far.value / time.value
-    share = math.hypot(far.sd / far.value, time.sd / time.value) or SHARP["drop.sink_rate_m_s"][1]
+    share = math.hypot(far.sd / far.value, time.sd / time.value) or METRICS[SINK_RATE].sharp.share
     sign = -1.0 if timed["way"].startswith(("rise", "rose")) else 1.0
     told = far.sd > 0.0 or time.sd > 0.0
-    return Statement(text, "drop.sink_rate_m_s", Span(sign * rate, sign * rate, rate * share), told=told)
+    return Statement(text, SINK_RATE, Span(sign * rate, sign * rate, rate * share), told=told)
 
 
 _DOUBTED = re.compile(r"\+/?-|\u00b1")
@@ -228,26 +222,27 @@ _LEAST = re.compile(r"^(?:at least|more than|over|no less than) ")
 _MOST = re.compile(r"^(?:at most|less than|under|no more than) ")
 
 
-def _span(text: str, phrase: Number) -> Span | None:
+def _span(text: str, phrase: Phrase) -> Span | None:
     """The range that a number's text means, in the figure's unit; None if it is no such number."""
+    unit = phrase.metric.unit
     floor, ceiling = bool(_LEAST.match(text)), bool(_MOST.match(text))
     text = re.sub(r"^about ", "", _MOST.sub("", _LEAST.sub("", text)))
     ends = re.split(r" ?\.\. ?", text)
     try:
-        last = parse(ends[-1], phrase.dimension)
+        last = parse(ends[-1], unit.dimension)
         first = last
         if len(ends) == 2:
             try:
-                first = parse(ends[0], phrase.dimension)
+                first = parse(ends[0], unit.dimension)
             except UnitError:
-                first = parse(f"{ends[0]} {_unit_of(ends[-1])}", phrase.dimension)
+                first = parse(f"{ends[0]} {_unit_of(ends[-1])}", unit.dimension)
         elif len(ends) > 2:
             return None
     except UnitError:
         return None
-    low, high = (phrase.sign * phrase.scale * q.value for q in (first, last))
+    low, high = (phrase.sign * unit.factor * q.value for q in (first, last))
     low, high = min(low, high), max(low, high)
-    sd = phrase.scale * last.sd or sharpness(phrase.figure, high)
+    sd = unit.factor * last.sd or phrase.metric.sharp.of(high)
     if floor:
         return Span(low, math.inf, sd) if phrase.sign > 0 else Span(-math.inf, high, sd)
     if ceiling:

@@ -15,10 +15,10 @@ from collections.abc import Iterator
 
 from sim.design.model import Design
 from sim.studies.engine import CaseError, changed
-from sim.studies.looks import Pull, key
 from sim.studies.priors import Prior, priors
 from sim.studies.statements import Statement
 from sim.trials.margin import margin_kg
+from sim.trials.request import Pull, key
 from sim.trials.results import TrialResult
 
 HALF, TWO = 0.5, 2.0  # noticeable steps; judgement
@@ -26,7 +26,7 @@ ONE_OF_TWENTY = 1.645  # deviations of a normal number that so many lie beyond, 
 
 
 def near_an_edge(design: Design, result: TrialResult) -> list[str]:
-    """The questions, by the names of their figures (`looks.key`), in the order of a trial."""
+    """The questions, by the names of their figures (`request.key`), in the order of a trial."""
     return [*_floating(design, result), *_landing(result), *_pulled(result)]
 
 

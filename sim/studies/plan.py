@@ -5,17 +5,25 @@ from __future__ import annotations
 import hashlib
 import itertools
 import json
-from collections.abc import Collection, Iterator
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Any
 
 from sim import __version__
+from sim.metrics import Use
 from sim.studies import parameters as changing
 from sim.studies.engine import Case, Outcome
 from sim.studies.parameters import SPEED, Parameter, Sampling
-from sim.studies.questions import Asks, headings
+from sim.trials import request
+from sim.trials.request import RETRIEVE, Pull, Request, key
+from sim.trials.results import METRICS
 
 NUMBER, TIE_ON, SPEED_COLUMN, FAILURE = "case", "tie_on", "speed_m_s", "failure"
+
+
+def columns(parts: Sequence[str]) -> list[str]:
+    """Names of the metrics of some trials that a file of runs holds, in order."""
+    return [m.name for m in METRICS.values() if m.trial in parts and Use.RUNS in m.uses]
 
 
 @dataclass(frozen=True)
@@ -62,23 +70,26 @@ class Plan:
             for tie_on, pace in pulls:
                 number = next(numbers)
                 if number not in without:
-                    ask = Asks(self.parts, tie_on, pace if speed is None else speed.value)
-                    yield Case(number, ask, changes)
+                    pull = Pull(tie_on, pace if speed is None else speed.value)
+                    yield Case(number, Request(self._still, (pull,) if self.pulls else ()), changes)
 
     def headings(self) -> list[str]:
         """Names of the columns: ASCII, each with its unit."""
         mine = [p.heading for p in self.parameters if p.path != SPEED]
         pulled = [TIE_ON, SPEED_COLUMN] if self.pulls else []
-        return [NUMBER, *mine, *pulled, *headings(self.parts), FAILURE]
+        return [NUMBER, *mine, *pulled, *columns(self.parts), FAILURE]
 
     def row(self, outcome: Outcome) -> list[Any]:
         """The cells of one outcome, in the order of the headings."""
         case, answer = outcome.case, outcome.answer
         mine = [p.cell(case.changes[p.path]) for p in self.parameters if p.path != SPEED]
-        ask = case.ask
-        pulled = [ask.tie_on, ask.speed] if self.pulls and isinstance(ask, Asks) else []
-        figures = [answer.get(name) for name in headings(self.parts)]
-        return [case.number, *mine, *pulled, *figures, outcome.failure or answer.get(FAILURE, "")]
+        pull = case.ask.pulls[0] if self.pulls and isinstance(case.ask, Request) else None
+        pulled = [pull.tie_on, pull.speed] if pull else []
+        cells = [
+            answer.get(key(name, pull if name.startswith(RETRIEVE) else None)) for name in columns(self.parts)
+        ]
+        failure = outcome.failure or answer.get(key(request.FAILURE, pull), "")
+        return [case.number, *mine, *pulled, *cells, failure]
 
     def digest(self) -> str:
         """A short name for exactly this study: same design, changes, questions, seed and version."""
@@ -103,6 +114,10 @@ class Plan:
             lines.append(f"samples: {self.samples}, {self.sampling}, seed {self.seed}")
         lines.append(f"cases: {self.total}")
         return lines
+
+    @property
+    def _still(self) -> tuple[str, ...]:
+        return tuple(part for part in self.parts if part != RETRIEVE)
 
     def _pulls(self) -> list[tuple[str, float]]:
         if not self.pulls:

@@ -3,7 +3,7 @@
 One grammar serves them all: `sank`, `floats with 3 g to spare`, `sinks 1 m in 8 s`, `landed tail first`,
 `rolled over at 0.6 m/s from nose`, `wakes at 0.3..0.6 m/s`, `ran 1.1 +- 0.1 m deep at 0.9 m/s`, `does not spin`.
 A statement names a figure of a trial and says what it is, between what it lies, or what it is not. Held
-against a row of figures (`sim.studies.looks`) it gives a misfit: 0 where it holds, else how far it is off in
+against a row of figures (`sim.trials.request`) it gives a misfit: 0 where it holds, else how far it is off in
 steps that a maker would notice, or in its own standard deviations.
 """
 
@@ -16,8 +16,8 @@ from typing import Any, NamedTuple
 
 from sim.hydrostatics.verdict import SUSPENDS_WITHIN
 from sim.studies.compare import NOTICED
-from sim.studies.looks import Looks, Pull, key
-from sim.trials.results import Behaviour, Verdict
+from sim.trials.request import Pull, Request, key
+from sim.trials.results import METRICS, Behaviour, Verdict
 
 FAR = (
     5.0  # misfit of a word that does not fit where nothing says by how much; and of an answer that is missing
@@ -58,7 +58,7 @@ class Statement:
     """One thing said: of a figure, and for a retrieve of which pulls."""
 
     text: str
-    figure: str  # as `looks` names it, without the pull
+    figure: str  # by its full name, without the pull
     span: Span | None = None
     word: str | None = None  # of a figure that is a word
     negated: bool = False
@@ -73,10 +73,10 @@ class Statement:
             return None
         return self.span.low - 2.0 * self.span.sd, self.span.low + 2.0 * self.span.sd
 
-    def looks(self) -> Looks:
+    def request(self) -> Request:
         """What has to be looked at."""
         part = self.figure.split(".")[0]
-        return Looks((), self.pulls) if part == "retrieve" else Looks((part,))
+        return Request((), self.pulls) if part == "retrieve" else Request((part,))
 
     def signals(self, row: Mapping[str, Any]) -> list[float]:
         """The number that decides, for each pull: the figure itself, or by how much the word holds.
@@ -115,7 +115,7 @@ class Statement:
                 return math.nan
             if self.toward:
                 return float(-self.toward * value)  # a lean is positive to the right
-            return float(abs(value) if self.figure in _UNSIGNED else value)
+            return float(abs(value) if METRICS[self.figure].either_side else value)
         margin = _WORDS[self.figure](row, pull, str(self.word))
         if self.toward:
             offset = row.get(key("retrieve.offset_m", pull)) or 0.0
@@ -170,7 +170,6 @@ _WORDS: dict[str, Callable[[Mapping[str, Any], Pull | None, str], float]] = {
     "cast.lands": _landing_margin,
     "drop.motion": _motion_margin,
 }
-_UNSIGNED = ("retrieve.offset_m", "float.roll_deg")
 
 
 def misfits(statements: Sequence[Statement], row: Mapping[str, Any]) -> list[float]:

@@ -6,7 +6,7 @@ import re
 from collections.abc import Iterator
 
 from sim.design.problems import nearest, printable
-from sim.studies.vocabulary import PHRASES, Number
+from sim.studies.vocabulary import PHRASES, SINK_RATE, Phrase
 from sim.units import UNITS, UnitError, parse
 
 EXAMPLES = (
@@ -53,9 +53,9 @@ def _number(said: str) -> str:
     amount = fitting[0][1]
     number, unit = amount["number"], re.sub(r"^[^A-Za-z%]*", "", amount["rest"]).strip()
     kind = _dimension(number, unit)
-    alike = [phrase for phrase, _ in fitting if phrase.dimension == kind]
+    alike = [phrase for phrase, _ in fitting if phrase.metric.unit.dimension == kind]
     forms = dict.fromkeys(phrase.write.format(n=number) for phrase in alike or (p for p, _ in fitting))
-    if kind == "length" and any(phrase.figure == "drop.sink_rate_m_s" for phrase, _ in fitting):
+    if kind == "length" and any(phrase.figure == SINK_RATE for phrase, _ in fitting):
         forms = dict.fromkeys([f"{said.split()[0]} {number} {unit} in 8 s"])
     if not unit:
         why = f", since {number} needs its unit"
@@ -67,7 +67,7 @@ def _number(said: str) -> str:
     return f"{why}; write {' or '.join(filter(None, [', '.join(first), last]))}"
 
 
-def _fitting(said: str) -> Iterator[tuple[Number, re.Match[str]]]:
+def _fitting(said: str) -> Iterator[tuple[Phrase, re.Match[str]]]:
     """Phrases whose words are there around something that starts as a number does."""
     for phrase in PHRASES:
         for pattern in filter(None, (phrase.pattern, phrase.loose)):

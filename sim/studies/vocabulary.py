@@ -1,26 +1,30 @@
-"""What the grammar knows: every way to say a number, every word, and how sharp a bare number is."""
+"""What the grammar knows: every way to say a number, and every word."""
 
 from __future__ import annotations
 
-import math
 from typing import NamedTuple
 
-from sim.trials.results import Behaviour, DropMotion, Verdict
+from sim.metrics import Metric
+from sim.trials.results import METRICS, Behaviour, DropMotion, Verdict
+
+SINK_RATE = "drop.sink_rate_m_s"
 
 
-class Number(NamedTuple):
-    """A way to say a number: the words around it, its figure, dimension, and its unit over SI."""
+class Phrase(NamedTuple):
+    """A way to say a number of a metric: the words around it."""
 
     figure: str
-    dimension: str
-    scale: float  # figure's unit = scale * SI
     pattern: str  # with {n} for the number
     write: str  # an example of it, with {n} for a bare number: what to write where it is not understood
     sign: float = 1.0
     loose: str = ""  # the pattern where the unit is left out or another, if it is part of `pattern`
 
+    @property
+    def metric(self) -> Metric:
+        """Its account."""
+        return METRICS[self.figure]
 
-_DEG = 180.0 / math.pi
+
 _SITS = r"(?:sits?|sat|lies|lay|floats?|floated)"
 _DOWN = r"(?:sinks?|sank|drops?|dropped|falls?|fell)"
 _SINKS = rf"(?:{_DOWN}|rises?|rose)"
@@ -30,93 +34,75 @@ _WAY = r"(?: either way| to either side)?"
 _AS = r"(?:at (?!least|most)|to |by |with )?"
 _SWINGS = r"(?:wobble[sd]?|rock(?:s|ed)?|swings?|swung)"
 _ASIDE = r"(?: to (?:a|the|its) (?:left|right|side))?"
-PHRASES: tuple[Number, ...] = (
-    Number(
-        "budget.margin_g", "mass", 1e3, rf"(?:(?:float(?:s|ed)?|has|had) )?{_AS}{{n}} (?:to spare|spare lift)",
+PHRASES: tuple[Phrase, ...] = (
+    Phrase(
+        "budget.margin_g", rf"(?:(?:float(?:s|ed)?|has|had) )?{_AS}{{n}} (?:to spare|spare lift)",
         "floats with {n} g to spare",
     ),
-    Number("budget.margin_g", "mass", 1e3, rf"float(?:s|ed)? {_AS}{{n}}", "floats with {n} g to spare"),
-    Number(
-        "budget.margin_g", "mass", 1e3, r"(?:sinks?|sank) (?:with|by) {n}", "sinks by {n} g",
+    Phrase("budget.margin_g", rf"float(?:s|ed)? {_AS}{{n}}", "floats with {n} g to spare"),
+    Phrase(
+        "budget.margin_g", r"(?:sinks?|sank) (?:with|by) {n}", "sinks by {n} g",
         -1.0, r"(?:sinks?|sank) {n}",
     ),
-    Number("budget.mass_g", "mass", 1e3, r"weigh(?:s|ed)? {n}", "weighs {n} g"),
-    Number(
-        "budget.displaced_ml", "volume", 1e6, r"(?:displace[sd]?|push(?:es|ed)? aside) {n}", "displaces {n} mL"
+    Phrase("budget.mass_g", r"weigh(?:s|ed)? {n}", "weighs {n} g"),
+    Phrase(
+        "budget.displaced_ml", r"(?:displace[sd]?|push(?:es|ed)? aside) {n}", "displaces {n} mL"
     ),
-    Number(
-        "float.pitch_deg", "angle", _DEG, rf"{_SITS} nose up {_AS}{{n}}", "sits nose up {n} deg",
+    Phrase(
+        "float.pitch_deg", rf"{_SITS} nose up {_AS}{{n}}", "sits nose up {n} deg",
         loose=rf"{_SITS} {_AS}{{n}}",
     ),
-    Number(
-        "float.pitch_deg", "angle", _DEG, rf"{_SITS} nose down {_AS}{{n}}", "sits nose down {n} deg", -1.0,
+    Phrase(
+        "float.pitch_deg", rf"{_SITS} nose down {_AS}{{n}}", "sits nose down {n} deg", -1.0,
         rf"{_SITS} {_AS}{{n}}",
     ),
-    Number(
-        "float.roll_deg", "angle", _DEG, rf"(?:leans?|leant|leaned|sits? leaning) {_AS}{{n}}{_ASIDE}",
+    Phrase(
+        "float.roll_deg", rf"(?:leans?|leant|leaned|sits? leaning) {_AS}{{n}}{_ASIDE}",
         "leans {n} deg",
     ),
-    Number(
-        "float.freeboard_mm", "length", 1e3, r"(?:shows?|showed) {n}(?: above(?: the)? water)?", "shows {n} mm"
+    Phrase(
+        "float.freeboard_mm", r"(?:shows?|showed) {n}(?: above(?: the)? water)?", "shows {n} mm"
     ),
-    Number("drop.pitch_deg", "angle", _DEG, rf"{_SINKS} nose up {_AS}{{n}}", "sinks nose up {n} deg"),
-    Number("drop.pitch_deg", "angle", _DEG, rf"{_SINKS} nose down {_AS}{{n}}", "sinks nose down {n} deg", -1.0),
-    Number("drop.sink_rate_m_s", "speed", 1.0, rf"{_DOWN} {_AS}{{n}}", "sinks at {n} m/s"),
-    Number(
-        "drop.sink_rate_m_s", "speed", 1.0, rf"(?:rises?|rose|comes? up|came up) {_AS}{{n}}",
+    Phrase("drop.pitch_deg", rf"{_SINKS} nose up {_AS}{{n}}", "sinks nose up {n} deg"),
+    Phrase("drop.pitch_deg", rf"{_SINKS} nose down {_AS}{{n}}", "sinks nose down {n} deg", -1.0),
+    Phrase(SINK_RATE, rf"{_DOWN} {_AS}{{n}}", "sinks at {n} m/s"),
+    Phrase(
+        SINK_RATE, rf"(?:rises?|rose|comes? up|came up) {_AS}{{n}}",
         "rises at {n} m/s", -1.0,
     ),
-    Number(
-        "cast.tumbles", "factor", 1.0, r"turn(?:s|ed)? over {n}(?: times?)? in (?:the air|flight)",
+    Phrase(
+        "cast.tumbles", r"turn(?:s|ed)? over {n}(?: times?)? in (?:the air|flight)",
         "turns over {n} times in the air", loose=r"turn(?:s|ed)? over {n}(?: in (?:the air|flight))?",
     ),
-    Number(
-        "cast.range_m", "length", 1.0, rf"(?:fl(?:ies|ew|y)|casts?|land(?:s|ed)) {_AS}{{n}}(?: far)?",
+    Phrase(
+        "cast.range_m", rf"(?:fl(?:ies|ew|y)|casts?|land(?:s|ed)) {_AS}{{n}}(?: far)?",
         "flies {n} m",
     ),
-    Number(
-        "retrieve.depth_m", "length", 1.0, rf"(?:{_RUNS}|{_AWAY}) {_AS}{{n}}(?: deep| down)?", "runs {n} m deep"
+    Phrase(
+        "retrieve.depth_m", rf"(?:{_RUNS}|{_AWAY}) {_AS}{{n}}(?: deep| down)?", "runs {n} m deep"
     ),
-    Number(
-        "retrieve.wobble_hz", "factor", 1.0,
+    Phrase(
+        "retrieve.wobble_hz",
         rf"{_SWINGS} {_AS}{{n}} ?(?:hz|times? (?:a|each|per) second|/ ?s(?:ec|econd)?)", "wobbles {n} Hz",
         loose=rf"{_SWINGS} {_AS}{{n}}",
     ),
-    Number(
-        "retrieve.yaw_amplitude_deg", "angle", _DEG, rf"wobble[sd]? {_AS}{{n}}{_WAY}",
+    Phrase(
+        "retrieve.yaw_amplitude_deg", rf"wobble[sd]? {_AS}{{n}}{_WAY}",
         "wobbles {n} deg either way",
     ),
-    Number(
-        "retrieve.roll_amplitude_deg", "angle", _DEG, rf"rock(?:s|ed)? {_AS}{{n}}{_WAY}",
+    Phrase(
+        "retrieve.roll_amplitude_deg", rf"rock(?:s|ed)? {_AS}{{n}}{_WAY}",
         "rocks {n} deg either way",
     ),
-    Number("retrieve.pitch_deg", "angle", _DEG, rf"{_RUNS} nose up {_AS}{{n}}", "runs nose up {n} deg"),
-    Number("retrieve.pitch_deg", "angle", _DEG, rf"{_RUNS} nose down {_AS}{{n}}", "runs nose down {n} deg", -1.0),
-    Number("retrieve.tension_n", "force", 1.0, rf"pull(?:s|ed)? {_AS}{{n}}", "pulls {n} N"),
-    Number(
-        "retrieve.turns_per_m", "factor", 1.0,
+    Phrase("retrieve.pitch_deg", rf"{_RUNS} nose up {_AS}{{n}}", "runs nose up {n} deg"),
+    Phrase("retrieve.pitch_deg", rf"{_RUNS} nose down {_AS}{{n}}", "runs nose down {n} deg", -1.0),
+    Phrase("retrieve.tension_n", rf"pull(?:s|ed)? {_AS}{{n}}", "pulls {n} N"),
+    Phrase(
+        "retrieve.turns_per_m",
         r"(?:turn(?:s|ed)?|spins?|spun|twist(?:s|ed)?) {n}(?: times)? (?:a|per|each) (?:m|metre)",
         "turns {n} times per metre", loose=r"(?:turn(?:s|ed)?|spins?|spun|twist(?:s|ed)?) {n}",
     ),
 )  # fmt: skip
-SHARP: dict[str, tuple[float, float]] = {  # figure: least step, and share of the value. Judgement
-    "budget.mass_g": (0.0, 0.005), "budget.displaced_ml": (0.0, 0.02), "budget.margin_g": (0.1, 0.1),
-    "float.pitch_deg": (2.0, 0.1), "float.roll_deg": (2.0, 0.1), "float.freeboard_mm": (1.0, 0.1),
-    "drop.sink_rate_m_s": (0.002, 0.05), "drop.pitch_deg": (4.0, 0.1), "cast.range_m": (0.5, 0.05),
-    "cast.tumbles": (1.0, 0.2), "retrieve.depth_m": (0.05, 0.1), "retrieve.pitch_deg": (4.0, 0.1),
-    "retrieve.wobble_hz": (0.3, 0.07), "retrieve.yaw_amplitude_deg": (2.0, 0.15),
-    "retrieve.roll_amplitude_deg": (3.0, 0.15), "retrieve.tension_n": (0.02, 0.15),
-    "retrieve.turns_per_m": (0.2, 0.2),
-}  # fmt: skip
-"""How sharp a number is that comes without `+-`: what eye, scale and watch are good for."""
-
-
-def sharpness(figure: str, value: float) -> float:
-    """Standard deviation of a number that was told without one."""
-    least, share = SHARP[figure]
-    return max(least, share * abs(value))
-
-
 BEHAVIOUR_WORDS: tuple[tuple[str, Behaviour], ...] = (
     (r"(?:drags?|dragged)(?: on| along)? the bottom|(?:hits?|reach(?:es|ed)?) the bottom", Behaviour.BOTTOM),
     (r"roll(?:s|ed)? over|(?:lies|lay|runs?|ran) on (?:its|a|one) side", Behaviour.ROLLS_OVER),

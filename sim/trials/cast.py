@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,9 @@ from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
 from sim.trials.results import CastResult, Ended
 from sim.trials.scene import flight
+
+if TYPE_CHECKING:
+    from sim.trials.request import Pull
 
 FINER = 100.0  # a flight is integrated so much finer: it is short, and tumbling makes errors grow
 DURATION = 12.0  # s, longer than any cast
@@ -63,6 +67,21 @@ def run(
 def cast(design: Design, lure: Lure) -> CastResult:
     """Run the cast and name what is seen."""
     return describe(run(design, lure), lure)
+
+
+def answer(design: Design, lure: Lure, pull: Pull | None) -> CastResult:
+    """As `sim.trials.registry` wants it."""
+    return describe(motion(design, lure, pull, None), lure)
+
+
+def observe(design: Design, lure: Lure, pull: Pull | None, settings: Settings | None) -> dict[str, Any]:
+    """All of its result."""
+    return describe(motion(design, lure, pull, settings), lure).__dict__
+
+
+def motion(design: Design, lure: Lure, pull: Pull | None, settings: Settings | None) -> Trajectory:
+    """The trajectory from the tie-on point of a pull, or the first."""
+    return run(design, lure, tie_on=pull.tie_on if pull else None, settings=settings)
 
 
 def describe(run: Trajectory, lure: Lure) -> CastResult:

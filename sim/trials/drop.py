@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,6 +16,9 @@ from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
 from sim.trials.results import DropMotion, DropResult, Ended
 from sim.trials.scene import still
+
+if TYPE_CHECKING:
+    from sim.trials.request import Pull
 
 FOOT = 0.3048
 DURATION = 20.0  # s; a slower lure has long settled by then
@@ -61,6 +65,21 @@ def run(
 def drop(design: Design, lure: Lure) -> DropResult:
     """Run the drop and name what is seen."""
     return describe(run(design, lure), lure)
+
+
+def answer(design: Design, lure: Lure, pull: Pull | None) -> DropResult:
+    """As `sim.trials.registry` wants it."""
+    return describe(motion(design, lure, pull, None), lure)
+
+
+def observe(design: Design, lure: Lure, pull: Pull | None, settings: Settings | None) -> dict[str, Any]:
+    """All of its result."""
+    return describe(motion(design, lure, pull, settings), lure).__dict__
+
+
+def motion(design: Design, lure: Lure, pull: Pull | None, settings: Settings | None) -> Trajectory:
+    """The trajectory."""
+    return run(design, lure, settings=settings)
 
 
 def describe(run: Trajectory, lure: Lure) -> DropResult:

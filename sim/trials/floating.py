@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -12,10 +13,15 @@ from sim.elements import P_C, P_LENGTH, P_R, P_ROT, P_S, P_WIDTH
 from sim.hydrostatics.equilibrium import Array, Floater, Rest, Turns, equilibria, first_rest, righting_arms
 from sim.hydrostatics.flotation import level_axes
 from sim.hydrostatics.verdict import verdict
+from sim.lure import build
 from sim.lure.lure import Lure
 from sim.lure.static_lure import StaticLure
 from sim.trials.results import FloatResult, RightingPoint, Verdict
 from sim.trials.scene import medium
+
+if TYPE_CHECKING:
+    from sim.motion.solve import Settings
+    from sim.trials.request import Pull
 
 HEEL_CURVE = range(-180, 181, 10)  # deg from rest
 TRIM_CURVE = range(-90, 91, 5)
@@ -29,6 +35,19 @@ def rest(design: Design, lure: Lure) -> FloatResult:
     """How the lure sits in the design's water, set down upright and left alone."""
     sits = settled(lure, medium(design).density)
     return sits.model_copy(update={"tub": _in_the_tub(design, sits)})
+
+
+def answer(design: Design, lure: Lure | None, pull: Pull | None) -> FloatResult:
+    """As `sim.trials.registry` wants it."""
+    return rest(design, lure or build(design))
+
+
+def observe(
+    design: Design, lure: Lure | StaticLure, pull: Pull | None, settings: Settings | None
+) -> dict[str, Any]:
+    """The attitude alone; None throughout for a lure that sinks."""
+    sits = attitude(lure, medium(design).density)
+    return dict.fromkeys(Attitude.__dataclass_fields__) if sits is None else sits.__dict__
 
 
 def _in_the_tub(design: Design, sits: FloatResult) -> str | None:

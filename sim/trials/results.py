@@ -10,7 +10,20 @@ from enum import StrEnum
 from pydantic import BaseModel, ConfigDict, Field
 
 from sim.hydrostatics.verdict import Verdict
-from sim.trials.confidence import Confidence, words
+from sim.metrics import (
+    MAIN,
+    NUMBER,
+    ROWS,
+    Confidence,
+    Metric,
+    Sharp,
+    Use,
+    confidences,
+    declared,
+    metric,
+    tried,
+    untried,
+)
 
 
 class Result(BaseModel):
@@ -82,12 +95,24 @@ class PartRow(Result):
 class BudgetResult(Result):
     """Weights and volumes: does it float, and by how much."""
 
-    mass_g: float = Field(description="whole weight in air")
-    displaced_ml: float = Field(description="water pushed aside when wholly under")
+    mass_g: float = metric(
+        "whole weight in air", "weight", "Weight", uses=NUMBER | Use.BUILDS_PAGE, noticed=0.5,
+        sharp=Sharp(0.0, 0.005), gross=1.0, positive=True, cover=tried("meshes"),
+    )  # fmt: skip
+    displaced_ml: float = metric(
+        "water pushed aside when wholly under", "water pushed aside", "Displaces", "Pushes aside", NUMBER,
+        noticed=0.5, sharp=Sharp(0.0, 0.02), gross=1.0, positive=True, cover=tried("meshes"),
+    )  # fmt: skip
     water_density_kg_m3: float = Field(description="of the water named in the design")
-    margin_g: float = Field(description="spare lift: water pushed aside, in grams, less the weight")
+    margin_g: float = metric(
+        "spare lift: water pushed aside, in grams, less the weight", "spare lift", "Spare",
+        uses=MAIN | Use.PICTURE | Use.OUTCOME, noticed=0.2, sharp=Sharp(0.1, 0.1),
+        cover=tried("meshes", "media"),
+    )  # fmt: skip
     margin_sd_g: float = Field(description="standard deviation of the margin from the +- of the inputs")
-    verdict: Verdict = Field(description="floats, suspends or sinks")
+    verdict: Verdict = metric(
+        "floats, suspends or sinks", "verdict", "Verdict", uses=ROWS | Use.RUNS_PAGE, word=True,
+    )  # fmt: skip
     chance_floats: float | None = Field(
         description="share of builds that float, from margin and its deviation; null with no +- given"
     )
@@ -108,7 +133,7 @@ class BudgetResult(Result):
     )
     warnings: list[str] = Field(description="legal but suspicious input")
     confidence: dict[str, Confidence] = Field(
-        default_factory=lambda: words("budget"),
+        default_factory=lambda: standing("budget"),
         description="how sure each figure is: exact, checked or indicative",
     )
 
@@ -124,11 +149,24 @@ class FloatResult(Result):
     """How it sits at rest."""
 
     verdict: Verdict = Field(description="the budget's verdict")
-    pitch_deg: float | None = Field(description="nose up positive; null when it sinks")
-    roll_deg: float | None = Field(description="right side down positive; null when it sinks")
-    immersed_fraction: float | None = Field(description="share of its volume under water; null when it sinks")
+    pitch_deg: float | None = metric(
+        "nose up positive; null when it sinks", "nose up at rest", "Sits\nnose", uses=MAIN | Use.PICTURE,
+        noticed=5.0, sharp=Sharp(2.0, 0.1), cover=tried("hydrostatics", "media"),
+    )  # fmt: skip
+    roll_deg: float | None = metric(
+        "right side down positive; null when it sinks", "lean at rest", "Sits\nroll",
+        "Lean at rest (- left)", NUMBER | Use.BUILDS_PAGE, noticed=5.0, sharp=Sharp(2.0, 0.1),
+        either_side=True, ways=("to its right", "to its left"), cover=tried("hydrostatics", "media"),
+    )  # fmt: skip
+    immersed_fraction: float | None = metric(
+        "share of its volume under water; null when it sinks", "share under water", "Under\nwater",
+        noticed=0.05, cover=tried("hydrostatics", "media"),
+    )  # fmt: skip
     draught_mm: float | None = Field(description="lowest point below the surface; null unless it floats")
-    freeboard_mm: float | None = Field(description="highest point above the surface; null unless it floats")
+    freeboard_mm: float | None = metric(
+        "highest point above the surface; null unless it floats", "what shows above water", "Shows",
+        "Shows above water", Use.BUILDS | Use.SPREAD | Use.BUILDS_PAGE, sharp=Sharp(1.0, 0.1), gross=15.0,
+    )  # fmt: skip
     trim_gm_mm: float | None = Field(description="metacentric height in trim; positive is stable")
     heel_gm_mm: float | None = Field(description="metacentric height in heel; positive is stable")
     righting_heel: list[RightingPoint] = Field(description="righting arm against heel, trim held")
@@ -141,7 +179,7 @@ class FloatResult(Result):
     origin_height_mm: float | None = Field(description="the design's nose point above the surface")
     up_in_body: list[float] | None = Field(description="unit vector straight up, in the lure's own axes")
     confidence: dict[str, Confidence] = Field(
-        default_factory=lambda: words("float"),
+        default_factory=lambda: standing("float"),
         description="how sure each figure is: exact, checked or indicative",
     )
 
@@ -149,17 +187,34 @@ class FloatResult(Result):
 class DropResult(Result):
     """What it does when let go in still water."""
 
-    sink_rate_m_s: float | None = Field(description="downward speed once settled; negative rises")
+    sink_rate_m_s: float | None = metric(
+        "downward speed once settled; negative rises", "sink rate", "Sinks\n(- up)", "Sink rate (- rises)",
+        MAIN | Use.PICTURE | Use.OUTCOME, noticed=0.02, sharp=Sharp(0.002, 0.05), gross=0.08,
+        ways=("down", "up"), cover=tried("drag", "media", "added_mass"),
+    )  # fmt: skip
     sink_rate_cm_s: float | None = Field(description="the same")
     sink_rate_ft_s: float | None = Field(description="the same")
     seconds_per_m: float | None = Field(description="null if it hardly moves")
     seconds_per_ft: float | None = Field(description="null if it hardly moves")
-    pitch_deg: float | None = Field(description="mean attitude once settled, nose up positive")
+    pitch_deg: float | None = metric(
+        "mean attitude once settled, nose up positive", "nose up as it sinks", "Sinks\nnose",
+        "Nose up, let go", NUMBER, noticed=10.0, sharp=Sharp(4.0, 0.1),
+        cover=tried("drag", "plates", "munk", "falling"),
+    )  # fmt: skip
     roll_deg: float | None = Field(description="mean roll once settled, right side down positive")
-    glide_deg: float | None = Field(description="path away from straight down (0) toward level (90)")
-    swing_deg: float | None = Field(description="half the swing of the long axis about its mean")
-    turns_per_m: float | None = Field(description="turns about the path for each metre of depth")
-    motion: DropMotion | None = Field(description="the motion in a word")
+    glide_deg: float | None = metric(
+        "path away from straight down (0) toward level (90)", "glide as it sinks", "Glide", noticed=10.0,
+    )  # fmt: skip
+    swing_deg: float | None = metric(
+        "half the swing of the long axis about its mean", "swing as it sinks", uses=Use.BUILDS,
+    )  # fmt: skip
+    turns_per_m: float | None = metric(
+        "turns about the path for each metre of depth", "turns as it sinks", uses=Use.BUILDS,
+    )  # fmt: skip
+    motion: DropMotion | None = metric(
+        "the motion in a word", "motion let go", "Let go, it", word=True,
+        cover=tried("falling", "plates", "shedding", "munk"),
+    )  # fmt: skip
     countdown: list[tuple[float, float]] = Field(description="pairs of seconds and depth in metres")
     ended: Ended = Field(description="why the run ended")
     evaluations: int = Field(description="right-hand sides computed")
@@ -169,7 +224,7 @@ class DropResult(Result):
         description="laws that the run used outside their range, and for how much of the time",
     )
     confidence: dict[str, Confidence] = Field(
-        default_factory=lambda: words("drop"),
+        default_factory=lambda: standing("drop"),
         description="how sure each figure is: exact, checked or indicative",
     )
 
@@ -177,16 +232,25 @@ class DropResult(Result):
 class CastResult(Result):
     """How far it flies and how."""
 
-    range_m: float | None = Field(description="level distance from the rod tip to the splash")
+    range_m: float | None = metric(
+        "level distance from the rod tip to the splash", "cast", "Cast", "Range", MAIN | Use.PICTURE,
+        noticed=1.0, sharp=Sharp(0.5, 0.05), gross=5.0, positive=True, cover=untried("projectile", "drag"),
+    )  # fmt: skip
     drift_m: float | None = Field(description="sideways at the splash, left positive")
-    flight_time_s: float | None = Field(description="release to splash")
+    flight_time_s: float | None = metric(
+        "release to splash", "time in the air", uses=NUMBER, cover=untried("projectile", "drag"),
+    )  # fmt: skip
     apex_m: float | None = Field(description="highest point above the water")
-    tumbles: float | None = Field(description="whole end-over-end turns in the air")
-    splash_pitch_deg: float | None = Field(
-        description="angle of the nose from the path at the splash; 0 leads"
-    )
+    tumbles: float | None = metric(
+        "whole end-over-end turns in the air", "turns in the air", "Tumbles", noticed=1.0,
+        sharp=Sharp(1.0, 0.2), cover=untried("falling", "drag"),
+    )  # fmt: skip
+    splash_pitch_deg: float | None = metric(
+        "angle of the nose from the path at the splash; 0 leads", "nose off the path as it lands",
+        uses=Use.BUILDS,
+    )  # fmt: skip
     splash_speed_m_s: float | None = Field(description="speed at the splash")
-    lands: str = Field(description="nose first, tail first or side on")
+    lands: str = metric("nose first, tail first or side on", "landing", "Lands", word=True)
     ended: Ended = Field(description="why the run ended")
     evaluations: int = Field(description="right-hand sides computed")
     sentence: str = Field(description="the answer in words")
@@ -195,7 +259,7 @@ class CastResult(Result):
         description="laws that the run used outside their range, and for how much of the time",
     )
     confidence: dict[str, Confidence] = Field(
-        default_factory=lambda: words("cast"),
+        default_factory=lambda: standing("cast"),
         description="how sure each figure is: exact, checked or indicative",
     )
 
@@ -227,42 +291,94 @@ class RetrieveResult(Result):
 
     tie_on: str = Field(description="where the line is tied")
     speed_m_s: float = Field(description="line speed")
-    behaviour: Behaviour = Field(description="the headline")
-    also: list[Behaviour] = Field(description="what else holds")
-    depth_m: float | None = Field(description="mean depth of the body's middle once settled")
-    pitch_deg: float | None = Field(description="mean, nose up positive")
-    roll_deg: float | None = Field(description="mean, right side down positive")
-    pitch_amplitude_deg: float | None = Field(description="half of peak to peak, typical")
-    roll_amplitude_deg: float | None = Field(description="half of peak to peak, typical")
-    yaw_amplitude_deg: float | None = Field(description="half of peak to peak, typical")
-    wobble_hz: float | None = Field(description="rate of the side-to-side motion; null if there is none")
-    turns_per_m: float | None = Field(description="turns about the line for each metre of retrieve")
-    offset_m: float | None = Field(description="sideways from the rod tip's line, left positive, as you look")
-    tension_n: float | None = Field(description="mean line tension at the lure")
-    tension_max_n: float | None = Field(description="largest line tension at the lure")
-    ended: Ended = Field(description="why the run ended")
+    behaviour: Behaviour = metric(
+        "the headline", "what it does", "It", uses=ROWS | Use.RUNS_PAGE, word=True,
+        cover=untried("plates", "surface", "shedding", "munk"),
+    )  # fmt: skip
+    also: list[Behaviour] = metric("what else holds", "what else it does", word=True)
+    depth_m: float | None = metric(
+        "mean depth of the body's middle once settled", "depth", "Depth",
+        uses=MAIN | Use.PICTURE | Use.OUTCOME, noticed=0.1, sharp=Sharp(0.05, 0.1), gross=0.5,
+        cover=untried("line", "plates", "drag"),
+    )  # fmt: skip
+    pitch_deg: float | None = metric(
+        "mean, nose up positive", "nose up", "Nose", uses=NUMBER, noticed=5.0, sharp=Sharp(4.0, 0.1),
+        cover=untried("plates", "munk", "drag"),
+    )  # fmt: skip
+    roll_deg: float | None = metric(
+        "mean, right side down positive", "lean", "Leans\n(+ right)", "Lean (- left)", NUMBER, noticed=5.0,
+        either_side=True, ways=("to its right", "to its left"),
+    )  # fmt: skip
+    pitch_amplitude_deg: float | None = metric("half of peak to peak, typical", "pitch either way")
+    roll_amplitude_deg: float | None = metric(
+        "half of peak to peak, typical", "roll either way", "Roll", uses=NUMBER, noticed=3.0,
+        sharp=Sharp(3.0, 0.15), cover=untried("shedding", "plates"),
+    )  # fmt: skip
+    yaw_amplitude_deg: float | None = metric(
+        "half of peak to peak, typical", "yaw either way", "Yaw", uses=NUMBER, noticed=3.0,
+        sharp=Sharp(2.0, 0.15), cover=untried("shedding", "plates"),
+    )  # fmt: skip
+    wobble_hz: float | None = metric(
+        "rate of the side-to-side motion; null if there is none", "wobble rate", "Wobble", "Wobble", MAIN,
+        noticed=0.5, sharp=Sharp(0.3, 0.07), gross=2.0, positive=True, cover=untried("shedding"),
+    )  # fmt: skip
+    turns_per_m: float | None = metric(
+        "turns about the line for each metre of retrieve", "turns about the line", "Turns", noticed=0.2,
+        sharp=Sharp(0.2, 0.2), gross=2.0,
+    )  # fmt: skip
+    offset_m: float | None = metric(
+        "sideways from the rod tip's line, left positive, as you look", "place to one side", "To left",
+        "To the left", NUMBER, noticed=0.3, either_side=True,
+    )  # fmt: skip
+    tension_n: float | None = metric(
+        "mean line tension at the lure", "pull on the line", "Pull", "Pull", NUMBER | Use.RUNS_PAGE,
+        noticed=0.1, sharp=Sharp(0.02, 0.15), gross=1.0, positive=True,
+        cover=untried("line", "drag", "plates"),
+    )  # fmt: skip
+    tension_max_n: float | None = metric(
+        "largest line tension at the lure", "largest pull on the line", uses=Use.RUNS,
+    )  # fmt: skip
+    ended: Ended = metric("why the run ended", "why the run ended", uses=Use.RUNS, word=True)
     evaluations: int = Field(description="right-hand sides computed")
     sentence: str = Field(description="the answer in words")
     programme: str | None = Field(None, description="name of the programme; null for a steady pull")
-    heave_mm: float | None = Field(None, description="half of peak to peak of the depth, its slow change out")
+    heave_mm: float | None = metric(
+        "half of peak to peak of the depth, its slow change out", "heave either way", uses=Use.BUILDS,
+        default=None,
+    )  # fmt: skip
     deepest_m: float | None = Field(None, description="depth of the body's middle where it is deepest")
     depths_m: list[tuple[float, float]] = Field(
         default_factory=list, description="pairs of level distance to the rod tip and depth along the way"
     )
     seen: list[Seen] = Field(default_factory=list, description="every behaviour, its numbers and its cause")
-    margins: dict[str, float] = Field(
-        default_factory=dict,
-        description="by how much each behaviour holds: above 0 it does, 1 is as much as anybody would see",
-    )
+    margins: dict[str, float] = metric(
+        "by how much each behaviour holds: above 0 it does, 1 is as much as anybody would see",
+        "by how much each behaviour holds", uses=Use.BUILDS, word=True, default_factory=dict,
+    )  # fmt: skip
     pauses: list[PauseResult] = Field(default_factory=list, description="what it does at each stop")
     outside: list[str] = Field(
         default_factory=list,
         description="laws that the run used outside their range, and for how much of the time",
     )
     confidence: dict[str, Confidence] = Field(
-        default_factory=lambda: words("retrieve"),
+        default_factory=lambda: standing("retrieve"),
         description="how sure each figure is: exact, checked or indicative",
     )
+
+
+METRICS: dict[str, Metric] = {
+    **declared("budget", BudgetResult),
+    **declared("float", FloatResult),
+    **declared("drop", DropResult),
+    **declared("cast", CastResult),
+    **declared("retrieve", RetrieveResult),
+}
+"""The account of every quantity, by its full name: `drop.sink_rate_m_s`. A trial that is registered adds its own."""
+
+
+def standing(trial: str) -> dict[str, Confidence]:
+    """How far each quantity of a trial that checks cover can be trusted."""
+    return confidences(METRICS.values(), trial)
 
 
 class TrialResult(Result):

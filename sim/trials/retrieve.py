@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from typing import NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -20,7 +20,10 @@ from sim.trials.pause import pause
 from sim.trials.programme import EASE, Phase, Row, compiled_rows, mean_speed
 from sim.trials.results import Behaviour, Ended, RetrieveResult, Seen
 from sim.trials.run_metrics import RunMetrics, figures
-from sim.trials.scene import free, pulled
+from sim.trials.scene import free, medium, pulled
+
+if TYPE_CHECKING:
+    from sim.trials.request import Pull
 
 __all__ = ["RunMetrics", "describe", "figures", "follow", "retrieve", "run", "steady"]
 
@@ -115,7 +118,7 @@ def _start(
     """Level, nose toward the rod, the retrieve's distance and `more` away."""
     distance, tip = design.retrieve.distance.value + more, design.retrieve.tip.value
     up = 0.0 if height is None else height
-    if height is None and lure.mass > 998.0 * lure.volume:
+    if height is None and lure.mass > medium(design).density * lure.volume:
         up = -0.5 * lure.length
     away = math.sqrt(max(distance**2 - tip**2, 0.25 * distance**2))
     turned = reading.quaternion(heading=math.pi + nudge, roll=nudge)
@@ -186,6 +189,26 @@ def retrieve(
         return [through(design, lure, name, programme) for name in names for programme in programmes]
     paces = list(speeds) if speeds is not None else design.retrieve.paces()
     return [describe(run(design, lure, name, pace), lure, name, pace) for name in names for pace in paces]
+
+
+def answer(design: Design, lure: Lure, pull: Pull) -> RetrieveResult:
+    """As `sim.trials.registry` wants it."""
+    if pull.programme:
+        return through(design, lure, pull.tie_on, pull.programme)
+    return describe(motion(design, lure, pull, None), lure, pull.tie_on, pull.speed)
+
+
+def observe(design: Design, lure: Lure, pull: Pull, settings: Settings | None) -> dict[str, Any]:
+    """All of its result but the causes."""
+    pulled = motion(design, lure, pull, settings)
+    return describe(pulled, lure, pull.tie_on, pull.speed, why=False).__dict__
+
+
+def motion(design: Design, lure: Lure, pull: Pull, settings: Settings | None) -> Trajectory:
+    """The trajectory at a steady speed or through a programme."""
+    if pull.programme:
+        return follow(design, lure, pull.tie_on, pull.programme, settings=settings).run
+    return run(design, lure, pull.tie_on, pull.speed, settings=settings)
 
 
 def describe(

@@ -1,18 +1,10 @@
-"""The confidence words follow from the checks, and every word belongs to a figure that exists."""
+"""The confidence in each metric follows from the checks that cover it."""
 
 import pytest
 
-from sim.trials import results
-from sim.trials.confidence import COVER, GRADES, Confidence, words
+from sim.metrics import GRADES, Confidence
+from sim.trials.results import METRICS, standing
 from tests.checks.checks import SUBJECTS, outcome, subjects
-
-ANSWERS = {
-    "budget": results.BudgetResult,
-    "float": results.FloatResult,
-    "drop": results.DropResult,
-    "cast": results.CastResult,
-    "retrieve": results.RetrieveResult,
-}
 
 
 def earned(name):
@@ -30,13 +22,13 @@ def test_a_subject_has_the_grade_that_its_checks_earn(name):
     assert GRADES[name] is earned(name)
 
 
-@pytest.mark.parametrize("answer", sorted(COVER))
-def test_every_covered_figure_is_a_figure_of_the_answer(answer):
-    assert set(COVER[answer]) <= set(ANSWERS[answer].model_fields)
-    assert all(subject in GRADES for cover in COVER[answer].values() for subject in cover.subjects)
+@pytest.mark.parametrize("name", [m.name for m in METRICS.values() if m.cover])
+def test_every_covered_metric_hangs_on_subjects_that_are_checked(name):
+    assert METRICS[name].cover.subjects
+    assert all(subject in GRADES for subject in METRICS[name].cover.subjects)
 
 
 def test_what_archimedes_settles_is_surer_than_what_the_water_does_to_a_pulled_lure():
-    assert words("budget")["margin_g"] is Confidence.EXACT
-    assert words("float")["pitch_deg"] is Confidence.CHECKED
-    assert words("retrieve")["behaviour"] is Confidence.INDICATIVE
+    assert standing("budget")["margin_g"] is Confidence.EXACT
+    assert standing("float")["pitch_deg"] is Confidence.CHECKED
+    assert standing("retrieve")["behaviour"] is Confidence.INDICATIVE

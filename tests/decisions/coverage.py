@@ -14,10 +14,10 @@ from typing import Any
 
 import numpy as np
 
-from sim.studies.looks import STILL, Looks, Pull, key
 from sim.studies.monte_carlo.ensemble import Builds, touching
 from sim.studies.monte_carlo.intervals import percentiles
 from sim.studies.priors import priors
+from sim.trials.request import STILL, Pull, Request, key
 from sim.trials.results import Behaviour, DropMotion, Verdict
 from tests.decisions.makers import maker
 
@@ -47,18 +47,18 @@ WORDS = {
 BINS = (0.0, 0.1, 0.3, 0.5, 0.7, 0.9, 1.0)
 
 
-def case(k: int, builds: int = BUILDS, parts: Sequence[str] = tuple(STILL), pulls: int = 1) -> dict[str, Any]:
+def case(k: int, builds: int = BUILDS, parts: Sequence[str] = STILL, pulls: int = 1) -> dict[str, Any]:
     """One maker: intervals of every figure with the truth, and shares of every answer with the true one."""
     made = maker(SEED, k)
     draw = np.random.default_rng([SEED, k, 1])
     points, speeds = list(made.design.tie_on), made.design.retrieve.paces()
     wanted = [Pull(str(draw.choice(points)), float(draw.choice(speeds))) for _ in range(pulls)]
-    looks = Looks(tuple(parts), tuple(wanted))
-    inputs = touching(priors(made.design), looks)
-    work = Builds(made.text, made.design, inputs, looks, seed=k + 1)
+    request = Request(tuple(parts), tuple(wanted))
+    inputs = touching(priors(made.design), request)
+    work = Builds(made.text, made.design, inputs, request, seed=k + 1)
     for _ in work.run(builds):
         pass
-    found, truth = work.ensemble(), looks(made.truth)
+    found, truth = work.ensemble(), request(made.truth)
     row: dict[str, Any] = {"maker": k, "design": made.name, "not_built": len(found.failures)}
     row["figures"] = {}
     for part, pull in [*((part, None) for part in parts), *(("retrieve", pull) for pull in wanted)]:

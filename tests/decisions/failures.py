@@ -28,8 +28,8 @@ from sim.studies.diagnosis.suspects import suspects
 from sim.studies.diagnosis.traces import Trace, aims, blur
 from sim.studies.engine import Case, changed, run_cases
 from sim.studies.grammar import said
-from sim.studies.looks import whole
 from sim.studies.statements import Statement
+from sim.trials.request import whole
 from tests.decisions.outing import told, weighed
 
 COUNT = 100

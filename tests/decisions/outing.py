@@ -7,8 +7,8 @@ from collections.abc import Mapping
 from typing import Any
 
 from sim.design.model import Design
-from sim.studies.looks import Pull, key, whole
 from sim.studies.statements import SPOILS
+from sim.trials.request import Pull, key, whole
 
 FAR = 2.0  # m that it is timed over, sinking or rising
 SLOW = 0.01  # m/s: slower than this nobody waits for it

@@ -19,8 +19,8 @@ from sim.studies.calibration.calibrate import Given, calibrate
 from sim.studies.calibration.fitted import Standing
 from sim.studies.calibration.observations import readings
 from sim.studies.engine import changed
-from sim.studies.looks import Looks, Pull, key
 from sim.studies.priors import MODEL, Prior, priors
+from sim.trials.request import Pull, Request, key
 from sim.trials.results import Behaviour
 
 COUNT = 100
@@ -203,7 +203,7 @@ def _session(design: Any, true: Any, rng: np.random.Generator, short: bool) -> s
     """A log of what was seen, with noise as large as it says."""
     pulls = [Pull(name, pace) for name in design.tie_on for pace in design.retrieve.paces()]
     chosen = [pulls[int(n)] for n in rng.permutation(len(pulls))[: int(rng.integers(1, 3))]]
-    row = Looks(pulls=() if short else tuple(chosen), rtol=EXACT)(true)
+    row = Request(pulls=() if short else tuple(chosen), rtol=EXACT)(true)
     said = [_told("weighs {}", row["budget.mass_g"], 0.1, "g", rng, 2)]
     said.append(
         _told("displaces {}", row["budget.displaced_ml"], 0.01 * row["budget.displaced_ml"], "mL", rng, 3)

@@ -22,13 +22,13 @@ import numpy as np
 from sim.design.load import read
 from sim.lure import build
 from sim.studies.engine import CaseError
-from sim.studies.looks import Looks, Pull, key
 from sim.studies.redesign.levers import levers
 from sim.studies.redesign.propose import remedy
 from sim.studies.redesign.step import Change, Lever
 from sim.studies.redesign.trial_designs import Attempt, Tried, Wants
 from sim.trials import cast, drop, retrieve
 from sim.trials.floating import rest
+from sim.trials.request import Pull, Request, key
 from sim.trials.results import Behaviour
 from sim.trials.scene import medium
 
@@ -59,9 +59,9 @@ def _text(lure: str) -> str:
     return (Path(__file__).parents[2] / "scenarios" / f"{lure}.toml").read_text()
 
 
-def _row(text: str, hidden: Attempt, looks: Looks) -> dict[str, Any] | None:
+def _row(text: str, hidden: Attempt, request: Request) -> dict[str, Any] | None:
     try:
-        return dict(Tried(text, hidden.changes, looks)(read(text, "design")))
+        return dict(Tried(text, hidden.changes, request)(read(text, "design")))
     except (CaseError, ValueError):
         return None
 
@@ -108,12 +108,12 @@ def _plant(lure: str, kind: str, rng: np.random.Generator) -> Planted | None:
     high = round(low * float(rng.uniform(1.2, 1.8)), 2)
     ends = [Pull(point, low), Pull(point, high)]
     part = {"margin": "budget", "pitch": "float", "sink rate": "drop", "cast": "cast"}.get(kind)
-    looks = Looks((part,)) if part else Looks((), tuple(ends if kind != "depth" else ends[:1]))
-    before = _row(_text(lure), Attempt(), looks)
+    request = Request((part,)) if part else Request((), tuple(ends if kind != "depth" else ends[:1]))
+    before = _row(_text(lure), Attempt(), request)
     assert before is not None
     for _ in range(TRIES):
         hidden = _hidden(lure, rng)
-        after = _row(_text(lure), hidden, looks)
+        after = _row(_text(lure), hidden, request)
         want = None if after is None else _WANTED[kind](before, after, ends)
         if want is None:
             continue
@@ -129,7 +129,7 @@ def _good(lure: str, wants: Sequence[str], hidden: Attempt) -> bool:
     """Whether the changed lure does it with room, and the design as it is does not."""
     text = _text(lure)
     told = Wants.read(read(text, lure), wants)
-    fine = told.looks(fine=True)
+    fine = told.request(fine=True)
     after = _row(text, hidden, fine)
     if after is None or min(told.rooms(after, fine=True)) < INSIDE:
         return False
@@ -139,7 +139,7 @@ def _good(lure: str, wants: Sequence[str], hidden: Attempt) -> bool:
 
 def _second(lure: str, kind: str, hidden: Attempt) -> list[str]:
     """Something else that the changed lure does, to be kept."""
-    row = _row(_text(lure), hidden, Looks(("budget", "cast")))
+    row = _row(_text(lure), hidden, Request(("budget", "cast")))
     if row is None:
         return []
     margin = row["budget.margin_g"]

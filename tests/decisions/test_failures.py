@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from sim.studies.grammar import said
-from sim.studies.looks import whole
+from sim.trials.request import whole
 from tests.decisions import failures
 from tests.decisions.outing import told
 

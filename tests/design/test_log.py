@@ -10,7 +10,7 @@ from sim.cli import main
 from sim.design.load import DesignError, read
 from sim.design.log import LoggedTest, load_log, log_file, read_log, with_struck_out, with_test
 from sim.studies.calibration.observations import readings, struck
-from sim.studies.looks import Pull
+from sim.trials.request import Pull
 from tests.studies.work import TEXT
 
 DESIGN = read(TEXT, "reed.toml")

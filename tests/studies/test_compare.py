@@ -9,7 +9,7 @@ from sim.show.pages.comparison import comparison
 from sim.show.units import US
 from sim.studies.compare import NOTICED, WORDS, Compare, Variant, unlike, variants
 from sim.studies.parameters import read as parameter
-from sim.studies.questions import headings
+from sim.studies.plan import columns as columns_of
 from tests.show.terminal import terminal
 from tests.studies import fakes
 from tests.studies.work import RUNNER, SCENARIOS, TEXT
@@ -61,7 +61,7 @@ def test_a_difference_between_speeds_is_none_between_designs():
 
 
 def test_every_figure_that_is_ranked_is_one_that_is_asked_and_can_be_shown():
-    asked = set(headings(("budget", "float", "drop", "cast", "retrieve")))
+    asked = set(columns_of(("budget", "float", "drop", "cast", "retrieve")))
     assert {*NOTICED, *WORDS} <= asked
     assert {*NOTICED, *WORDS} <= set(columns.COLUMNS)
 

@@ -11,9 +11,10 @@ from sim.design.load import load
 from sim.show.builds import figure_unit
 from sim.show.units import METRIC
 from sim.studies.grammar import StatementError, read, said
-from sim.studies.looks import Pull
 from sim.studies.suggestions import EXAMPLES
-from sim.studies.vocabulary import PHRASES, SHARP
+from sim.studies.vocabulary import PHRASES
+from sim.trials.request import Pull
+from sim.trials.results import METRICS
 
 SAY = Path("docs/how-to/say.md").read_text()
 WRITTEN = {phrase.figure: phrase.write.format(n="n") for phrase in reversed(PHRASES)}
@@ -181,9 +182,9 @@ def test_one_number_says_between_what_it_is_read_and_a_told_doubt_or_a_range_doe
         assert read(DESIGN, text).within is None, text
 
 
-@pytest.mark.parametrize("figure", SHARP)
+@pytest.mark.parametrize("figure", sorted({phrase.figure for phrase in PHRASES}))
 def test_the_page_of_the_grammar_says_how_sharp_a_bare_number_is(figure):
-    least, share = SHARP[figure]
+    least, share = METRICS[figure].sharp
     unit = figure_unit(figure, METRIC)
     least = f"{least:g} {unit}".strip() if least else ""
     told = f"{least}, or {100 * share:g} % of it if that is more" if least else f"{100 * share:g} % of it"

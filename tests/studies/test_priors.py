@@ -10,7 +10,7 @@ from sim.coefficients import COEFFICIENTS, DOUBTED
 from sim.design.edit import edited
 from sim.design.load import read
 from sim.design.paths import leaves, replaced
-from sim.studies.looks import PULLED, STILL, Looks, Pull, key, together, whole
+from sim.metrics import ROWS
 from sim.studies.priors import (
     Prior,
     drawn,
@@ -22,6 +22,7 @@ from sim.studies.priors import (
     usual_sd,
 )
 from sim.studies.priors import together as correlations
+from sim.trials.request import STILL, Pull, Request, key, together, whole
 from sim.units import Quantity, parse
 from tests.studies.work import SCENARIOS, TEXT
 
@@ -201,9 +202,9 @@ def test_a_value_and_its_deviation_are_shown_with_their_units():
 
 def test_a_row_holds_every_figure_asked_for_as_plain_values():
     pull = Pull("nose", 0.5)
-    found = Looks(("budget", "drop"), (pull,))(DESIGN)
-    names = [f"{part}.{name}" for part in ("budget", "drop") for name in STILL[part]]
-    assert list(found) == [*names, *(key(f"retrieve.{name}", pull) for name in PULLED)]
+    asked = Request(("budget", "drop"), (pull,))
+    found = asked(DESIGN)
+    assert list(found) == asked.columns(ROWS)
     assert all(type(value) in (str, float, int, dict, type(None)) for value in found.values())
     assert found["budget.verdict"] == "floats"
 
@@ -211,19 +212,19 @@ def test_a_row_holds_every_figure_asked_for_as_plain_values():
 @pytest.mark.parametrize("name", ["reed_runner", "gravel_bell"])  # one floats, one sinks
 def test_weight_and_rest_are_the_same_whether_or_not_more_is_looked_at(name):
     floating = read((SCENARIOS / f"{name}.toml").read_text(encoding="utf-8"), name)
-    alone, among = Looks(("budget", "float"))(floating), Looks(("budget", "float", "drop"))(floating)
+    alone, among = Request(("budget", "float"))(floating), Request(("budget", "float", "drop"))(floating)
     assert alone == {figure: among[figure] for figure in alone}
 
 
 def test_a_whole_look_pulls_from_every_point_at_every_speed():
     assert len(whole(DESIGN).pulls) == 6
-    assert whole(DESIGN).parts == tuple(STILL)
+    assert whole(DESIGN).parts == STILL
 
 
 def test_looks_are_put_together_without_repeats():
     one, other = Pull("nose", 0.5), Pull("lip", 0.9)
-    both = together([Looks(("drop",), (one,)), Looks(("budget", "drop"), (one, other))])
-    assert both == Looks(("budget", "drop"), (one, other))
+    both = together([Request(("drop",), (one,)), Request(("budget", "drop"), (one, other))])
+    assert both == Request(("budget", "drop"), (one, other))
 
 
 def test_a_pull_is_named_by_where_and_how_fast():

@@ -10,9 +10,9 @@ from hypothesis import strategies as st
 
 from sim.design.load import load
 from sim.studies.grammar import read
-from sim.studies.looks import Looks, Pull, key, together
 from sim.studies.statements import FAR, Span, misfits
 from sim.trials.behaviour import RULES, margins
+from sim.trials.request import Pull, Request, key, together
 from sim.trials.results import Behaviour, Ended
 from sim.trials.run_metrics import RunMetrics
 
@@ -128,7 +128,7 @@ def test_on_the_bottom_nothing_else_is_seen():
 
 def test_only_what_was_said_is_looked_at():
     every = [read(DESIGN, text) for text in ("sank", "flies 20 m", "spins at 0.9 m/s", "wakes at 0.9 m/s")]
-    assert together(one.looks() for one in every) == Looks(("budget", "cast"), (PULL,))
+    assert together(one.request() for one in every) == Request(("budget", "cast"), (PULL,))
     assert len(misfits(every, STILL | pulled(figures()))) == 4
 
 

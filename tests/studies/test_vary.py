@@ -25,7 +25,7 @@ def test_every_combination_is_a_case_from_each_point_at_each_speed():
     cases = list(study.cases())
     assert study.total == len(cases) == 3 * 2 * 2 * 2
     assert [case.number for case in cases] == list(range(1, 25))
-    told = {(*(v.value for v in case.changes.values()), case.ask.tie_on, case.ask.speed) for case in cases}
+    told = {(*(v.value for v in case.changes.values()), *case.ask.pulls[0]) for case in cases}
     assert len(told) == 24
 
 
@@ -36,7 +36,9 @@ def test_cases_that_have_a_row_are_left_out_and_the_others_keep_their_numbers():
 
 def test_the_speed_as_a_parameter_takes_the_place_of_the_speeds():
     study = plan("speed=0.3m/s..0.5m/s", "lip.angle=30deg,40deg", tie_ons=("nose",), speeds=(9.0,))
-    assert [case.ask.speed for case in study.cases()] == pytest.approx([0.3, 0.3, 0.4, 0.4, 0.5, 0.5])
+    assert [case.ask.pulls[0].speed for case in study.cases()] == pytest.approx(
+        [0.3, 0.3, 0.4, 0.4, 0.5, 0.5]
+    )
     assert all(set(case.changes) == {"plate.lip.angle"} for case in study.cases())
     assert study.headings().count("speed_m_s") == 1
 

@@ -9,9 +9,9 @@ import numpy as np
 from sim.design.load import read
 from sim.design.paths import leaves
 from sim.studies.engine import CaseError
-from sim.studies.looks import Looks, Pull
 from sim.studies.monte_carlo.ensemble import Ensemble, normal_deviates
 from sim.studies.priors import priors
+from sim.trials.request import Pull, Request
 from tests.studies.work import TEXT
 
 DESIGN = read(TEXT, "toy")
@@ -40,13 +40,13 @@ class Scales:
         }  # fmt: skip
 
 
-def ensemble(rows_of, count=256, inputs=None, looks=None, seed=5, together=None):
+def ensemble(rows_of, count=256, inputs=None, request=None, seed=5, together=None):
     """An ensemble whose rows are `rows_of(deviates of one build)`; the nominal row is that of no deviation."""
     inputs = tuple(INPUTS if inputs is None else inputs)
     z = normal_deviates(count, len(inputs), seed)
     rows = tuple(rows_of(one) for one in z)
     return Ensemble(
-        DESIGN, inputs, looks or Looks(("budget",)), seed, z, rows, rows_of(np.zeros(len(inputs)))
+        DESIGN, inputs, request or Request(("budget",)), seed, z, rows, rows_of(np.zeros(len(inputs)))
     )
 
 

@@ -13,17 +13,10 @@ from pydantic import Field
 
 from sim.design.model import Design
 from sim.studies.calibration.observations import Observation, ObservedRun
-from sim.trials.results import Result
+from sim.trials.results import METRICS, Result
 
 TIMES = 5.0  # as much, or as little, as the design says: no model is off by that. Judgement
 PACE = "line speed"
-ENOUGH = {
-    "budget.mass_g": 1.0, "budget.displaced_ml": 1.0, "float.freeboard_mm": 15.0, "drop.sink_rate_m_s": 0.08,
-    "cast.range_m": 5.0, "retrieve.depth_m": 0.5, "retrieve.wobble_hz": 2.0, "retrieve.tension_n": 1.0,
-    "retrieve.turns_per_m": 2.0,
-}  # fmt: skip
-"""Figures that are looked at, and how far off, in their unit, one must be as well: a lure that all but hangs may well
-sink five times as fast as it should. Judgement. Slopes and spare lift go through zero, where a factor says nothing."""
 
 
 class Slip(Result):
@@ -87,10 +80,11 @@ def _too_fast(design: Design, reading: Observation) -> Slip | None:
 
 def _too_much(reading: Observation, row: Mapping[str, Any]) -> Slip | None:
     figure, span, says = reading.statement.figure, reading.statement.span, reading.found(row)
-    if figure not in ENOUGH or span is None or not isinstance(says, int | float):
+    enough = METRICS[figure].gross
+    if enough is None or span is None or not isinstance(says, int | float):
         return None
     seen = min(max(float(says), span.low), span.high)  # the nearest that it may be
-    return _slip(reading, figure, seen, float(says)) if abs(seen - says) > ENOUGH[figure] else None
+    return _slip(reading, figure, seen, float(says)) if abs(seen - says) > enough else None
 
 
 def _slip(reading: Observation, figure: str, seen: float, design: float) -> Slip | None:

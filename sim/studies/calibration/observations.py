@@ -15,14 +15,13 @@ from sim.design.checks import check
 from sim.design.log import Logged, LoggedTest
 from sim.design.model import Design
 from sim.design.problems import DesignError, DesignProblem, shown
-from sim.motion.solve import RTOL
 from sim.studies.engine import Case
 from sim.studies.grammar import StatementError, said
-from sim.studies.looks import Looks, Pull, key
 from sim.studies.statements import Span, Statement
+from sim.studies.vocabulary import SINK_RATE
+from sim.trials.request import Pull, Request, key
 from sim.trials.results import Result
 
-SINKING = "drop.sink_rate_m_s"
 _DOUBT = re.compile(r"(?:[+＋][-−–‐]|±|\+/-)\s*([0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?! ?[0-9/])")
 
 
@@ -35,9 +34,9 @@ class ObservedRun:
     pull: Pull | None
     conditions: tuple[tuple[str, Any], ...] = ()  # path -> value of the design, where the test had another
 
-    def case(self, number: int, changes: Mapping[str, Any], rtol: float = RTOL) -> Case:
+    def case(self, number: int, changes: Mapping[str, Any], rtol: float | None = None) -> Case:
         """The run with some values of the design changed; what the test itself had comes last."""
-        asked = Looks((), (self.pull,), rtol) if self.pull else Looks((self.part,), (), rtol)
+        asked = Request((), (self.pull,), rtol) if self.pull else Request((self.part,), (), rtol)
         return Case(number, asked, {**changes, **dict(self.conditions)}, self.lure)
 
 
@@ -56,7 +55,7 @@ class Observation:
     def aim(self) -> Span:
         """Where its signal has to lie."""
         aim = self.statement.aim
-        if self.statement.figure != SINKING:
+        if self.statement.figure != SINK_RATE:
             return aim
         middle = max(abs(end) for end in (aim.low, aim.high) if math.isfinite(end))
         return Span(_squared(aim.low), _squared(aim.high), 2.0 * max(middle, aim.sd) * aim.sd)
@@ -76,11 +75,11 @@ class Observation:
             return math.nan
         alone = Statement(**{**self.statement.__dict__, "pulls": (self.unit.pull,) if self.unit.pull else ()})
         signal = alone.signals(row)[0]
-        return _squared(signal) if self.statement.figure == SINKING else signal
+        return _squared(signal) if self.statement.figure == SINK_RATE else signal
 
     def plain(self, signal: float) -> float:
         """A signal in the figure's own unit."""
-        if self.statement.figure != SINKING:
+        if self.statement.figure != SINK_RATE:
             return signal
         return math.copysign(math.sqrt(abs(signal)), signal)
 

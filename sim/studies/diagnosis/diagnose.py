@@ -23,8 +23,8 @@ from sim.studies.diagnosis.suspect import Suspect
 from sim.studies.diagnosis.suspects import suspects
 from sim.studies.diagnosis.traces import FITS, Aims, Array, Best, Trace, aims, blur, penalty, told_apart
 from sim.studies.engine import Case, processes, run_cases
-from sim.studies.looks import together, whole
 from sim.studies.statements import Statement
+from sim.trials.request import together, whole
 
 ROUNDS, BEST = 5, 8  # times that the best are looked at again, and how many of them
 HALVINGS = 6  # of the way from as designed to where the cause must be, to find where the prediction flips
@@ -59,8 +59,8 @@ class Explain:
     ) -> None:
         """`deep`: also find where predictions flip, and what else would be different."""
         self.text, self.design, self.statements, self.deep = text, design, list(statements), deep
-        self.looks = together(statement.looks() for statement in statements)
-        self.suspects = [one for one in suspects(design) if one.matters(self.looks)]
+        self.request = together(statement.request() for statement in statements)
+        self.suspects = [one for one in suspects(design) if one.matters(self.request)]
         self.known = {} if known is None else known
         self.aims: Aims = aims(statements)
         self.traces: dict[str, Trace] = {}
@@ -120,7 +120,7 @@ class Explain:
         """Look at places, unless they are known, and put what is found on the traces."""
         rows = [(_name(one), x) for one, x in places]
         todo = [k for k, row in enumerate(rows) if row not in self.known]
-        cases = (Case(k, self.looks, one.changes(x) if (one := places[k][0]) else {})
+        cases = (Case(k, self.request, one.changes(x) if (one := places[k][0]) else {})
                  for k, x in ((k, places[k][1]) for k in todo))  # fmt: skip
         for outcome in run_cases(self.text, cases, self._pool, self._workers):
             name, x = rows[outcome.case.number]

@@ -15,8 +15,8 @@ from sim.studies.diagnosis.diagnose import Explain, Reach
 from sim.studies.diagnosis.suspect import FURTHEST
 from sim.studies.diagnosis.suspect_words import says, test_of
 from sim.studies.diagnosis.traces import FITS, Array
-from sim.studies.looks import Pull, key, whole
 from sim.studies.statements import Statement
+from sim.trials.request import Pull, key, whole
 from sim.trials.results import Result
 
 BETTER = 2.0  # cost that a cause must save to be proposed: it fits seven times as well as nothing

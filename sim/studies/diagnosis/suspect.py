@@ -14,8 +14,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from sim.studies.looks import Looks
 from sim.studies.priors import MODEL, Prior
+from sim.trials.request import Request
 from sim.units import Quantity, show
 
 FURTHEST = 4.0  # deviations that are still within reason
@@ -114,19 +114,19 @@ class Suspect:
         assert value is not None
         return f"{value:.2f}" if dimension == "factor" else show(value, dimension)
 
-    def matters(self, looks: Looks) -> bool:
+    def matters(self, request: Request) -> bool:
         """Whether it can change anything that is looked at; what has no such bound is looked at."""
-        points = {pull.tie_on for pull in looks.pulls}
-        moving = bool(looks.pulls) or "drop" in looks.parts or "cast" in looks.parts
+        points = {pull.tie_on for pull in request.pulls}
+        moving = bool(request.pulls) or "drop" in request.parts or "cast" in request.parts
         for path in self.paths:
             top = path.split(".", 1)[0]
             if top == "tie_on" and path.split(".")[1] not in points:
                 continue
-            if top == "retrieve" and not looks.pulls:
+            if top == "retrieve" and not request.pulls:
                 continue
-            if top == "cast" and "cast" not in looks.parts:
+            if top == "cast" and "cast" not in request.parts:
                 continue
-            if top == "line" and not (looks.pulls or "cast" in looks.parts):
+            if top == "line" and not (request.pulls or "cast" in request.parts):
                 continue
             if path.startswith(MODEL) and not moving:
                 continue

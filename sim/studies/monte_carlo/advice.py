@@ -22,13 +22,13 @@ from numpy.typing import NDArray
 from pydantic import Field
 
 from sim.design.model import Design
-from sim.studies.looks import key
 from sim.studies.monte_carlo.asked import Asked, matters, numbers, questions
 from sim.studies.monte_carlo.candidates import Test, candidates
 from sim.studies.monte_carlo.ensemble import Ensemble
 from sim.studies.monte_carlo.sensitivity import Effects, effects
 from sim.studies.monte_carlo.tolerance import SETTLED
 from sim.studies.statements import Statement
+from sim.trials.request import key
 from sim.trials.results import Result
 
 Array = NDArray[np.float64]
@@ -121,7 +121,7 @@ def advise(design: Design, ensemble: Ensemble, about: Sequence[Statement] = ()) 
 
 def open_questions(ensemble: Ensemble, about: Sequence[Statement] = ()) -> list[_Open]:
     """What the builds do not agree on."""
-    asked = questions(ensemble.looks, about)
+    asked = questions(ensemble.request, about)
     found = []
     for one in asked[: len(about)] if about else asked:
         answers = np.array(one.answers(ensemble))
@@ -132,7 +132,7 @@ def open_questions(ensemble: Ensemble, about: Sequence[Statement] = ()) -> list[
             found.append(_Open(one, one.name, word, columns, one.decider(ensemble, word)))
     if found or about:
         return found
-    for figure, pull in numbers(ensemble.looks):
+    for figure, pull in numbers(ensemble.request):
         if matters(ensemble, figure, pull):
             values = ensemble.column(key(figure, pull))
             values = np.where(np.isfinite(values), values, np.nanmedian(values))

@@ -12,10 +12,11 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.studies.compare import NOTICED
-from sim.studies.looks import Looks, Pull, key
+from sim.metrics import Use, named
 from sim.studies.monte_carlo.ensemble import Ensemble, Figures
 from sim.studies.statements import Statement
+from sim.trials.request import RETRIEVE, Pull, Request, key
+from sim.trials.results import METRICS
 
 FARTHEST = 3.0  # margins of behaviours are cut here: beyond, it is no nearer to another word
 HOLDS, NOT = "it does", "it does not"
@@ -26,7 +27,7 @@ class Asked:
     """One question that a word answers."""
 
     part: str  # budget, drop, cast or retrieve
-    figure: str  # of the word, as `looks` names it
+    figure: str  # of the word, as `request` names it
     pull: Pull | None = None
     statement: Statement | None = None  # a maker's own question, answered by `HOLDS` or `NOT`
 
@@ -53,43 +54,30 @@ class Asked:
         return np.array([min(self.statement.signals(row)) for row in ensemble.rows])
 
 
-def questions(looks: Looks, about: Sequence[Statement] = ()) -> list[Asked]:
+def questions(request: Request, about: Sequence[Statement] = ()) -> list[Asked]:
     """All that is answered by a word, a maker's own questions first."""
     out = [Asked(one.figure.split(".")[0], one.figure, statement=one) for one in about]
     for part, name in (("budget", "verdict"), ("drop", "motion"), ("cast", "lands")):
-        if part in looks.parts:
+        if part in request.parts:
             out.append(Asked(part, f"{part}.{name}"))
-    return out + [Asked("retrieve", "retrieve.behaviour", pull) for pull in looks.pulls]
+    return out + [Asked("retrieve", "retrieve.behaviour", pull) for pull in request.pulls]
 
 
-NUMBERS = {
-    "budget": ("mass_g", "displaced_ml", "margin_g"),
-    "float": ("pitch_deg", "roll_deg", "freeboard_mm"),
-    "drop": ("sink_rate_m_s", "pitch_deg"),
-    "cast": ("range_m", "flight_time_s"),
-}
-PULLED = (
-    "depth_m", "pitch_deg", "roll_deg", "roll_amplitude_deg", "yaw_amplitude_deg", "wobble_hz", "offset_m",
-    "tension_n",
-)  # fmt: skip
-"""Figures whose percentiles are told."""
-_COUNTS = ("budget.margin_g", "float.pitch_deg", "drop.sink_rate_m_s", "cast.range_m", "retrieve.depth_m",
-           "retrieve.wobble_hz")  # fmt: skip
-
-
-def numbers(looks: Looks) -> list[tuple[str, Pull | None]]:
-    """Every figure whose percentiles are told, and of which pull."""
-    still = [(f"{part}.{name}", None) for part in looks.parts for name in NUMBERS[part]]
-    return [*still, *((f"retrieve.{name}", pull) for pull in looks.pulls for name in PULLED)]
+def numbers(request: Request) -> list[tuple[str, Pull | None]]:
+    """Every metric whose percentiles are given, and of which pull."""
+    still = [(f"{part}.{name}", None) for part in request.parts for name in named(METRICS, part, Use.SPREAD)]
+    pulled = named(METRICS, RETRIEVE, Use.SPREAD)
+    return [*still, *((f"{RETRIEVE}.{name}", pull) for pull in request.pulls for name in pulled)]
 
 
 def matters(ensemble: Ensemble, figure: str, pull: Pull | None) -> bool:
     """Whether a maker would notice the spread of a figure: its builds differ by more than a noticeable step."""
-    if figure not in _COUNTS:
+    metric = METRICS[figure]
+    if Use.CAUSES not in metric.uses or metric.noticed is None:
         return False
     values = ensemble.column(key(figure, pull))
     told = values[np.isfinite(values)]
-    return len(told) >= 0.5 * len(values) and bool(2.0 * told.std() > NOTICED[figure])
+    return len(told) >= 0.5 * len(values) and bool(2.0 * told.std() > metric.noticed)
 
 
 def _decider(ensemble: Ensemble, figure: str, word: str, pull: Pull | None) -> NDArray[np.float64]:

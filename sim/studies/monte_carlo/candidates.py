@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.studies.looks import Pull, key
 from sim.studies.monte_carlo.asked import Asked
 from sim.studies.monte_carlo.ensemble import Ensemble
 from sim.studies.monte_carlo.measures import Measure, measures
 from sim.studies.priors import Prior
-from sim.studies.vocabulary import sharpness
+from sim.trials.request import Pull, key
+from sim.trials.results import METRICS
 
 BENCH, TUB, WATER = "at the bench", "in a tub", "at the water"
 LEAST_TOLD = 0.8  # share of the builds that must have the figure which a test reads
@@ -51,7 +51,8 @@ class Test:
         """Standard deviation of its reading, in the figure's unit."""
         values = ensemble.column(key(self.figure, self.pull))
         return max(
-            sharpness(self.figure, float(np.nanmedian(np.abs(values)))), LEAST_READ.get(self.figure, 0.0)
+            METRICS[self.figure].sharp.of(float(np.nanmedian(np.abs(values)))),
+            LEAST_READ.get(self.figure, 0.0),
         )
 
 
@@ -82,9 +83,9 @@ def candidates(ensemble: Ensemble) -> list[Test]:
         if one.useful
     ]
     for figure, what, how, where in _FINISHED:
-        if figure.split(".")[0] in ensemble.looks.parts:
+        if figure.split(".")[0] in ensemble.request.parts:
             out.append(Test(what, how, where, figure=figure))
-    for pull in ensemble.looks.pulls:
+    for pull in ensemble.request.pulls:
         at = f"at {pull.speed:.3g} m/s from {pull.tie_on}"
         out.append(
             Test(f"how deep it runs {at}", f"Pull it {at} over a depth you know", WATER,

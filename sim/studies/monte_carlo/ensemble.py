@@ -16,8 +16,8 @@ from typing import TYPE_CHECKING, Any
 
 from sim.design.model import Design
 from sim.studies.engine import Case, Outcome, processes, run_cases, tried
-from sim.studies.looks import Looks
 from sim.studies.priors import Prior, drawn, mixed, together
+from sim.trials.request import Request
 
 if TYPE_CHECKING:
     import numpy as np
@@ -44,17 +44,17 @@ def normal_deviates(count: int, inputs: int, seed: int) -> NDArray[np.float64]:
     return np.asarray(ndtri(np.clip(shares, 1e-9, 1.0 - 1e-9)))
 
 
-def touching(inputs: Sequence[Prior], looks: Looks) -> list[Prior]:
+def touching(inputs: Sequence[Prior], request: Request) -> list[Prior]:
     """The inputs that can change anything of what is looked at.
 
     Without a cast or a pull there is no line, no rod and no tie-on point; at rest no force but lift and weight.
     """
-    lines = bool(looks.pulls) or "cast" in looks.parts
-    moves = lines or "drop" in looks.parts
+    lines = bool(request.pulls) or "cast" in request.parts
+    moves = lines or "drop" in request.parts
     out = list(inputs)
     if not lines:
         out = [one for one in out if one.path.split(".")[0] not in ("tie_on", "line", "retrieve")]
-    if "cast" not in looks.parts:
+    if "cast" not in request.parts:
         out = [one for one in out if not one.path.startswith("cast.")]
     return out if moves else [one for one in out if not one.of_the_model]
 
@@ -65,7 +65,7 @@ class Ensemble:
 
     design: Design
     inputs: tuple[Prior, ...]
-    looks: Looks
+    request: Request
     seed: int
     deviates: NDArray[np.float64]  # (builds, inputs) of those that could be built, correlations put in
     rows: tuple[Figures, ...]  # their figures
@@ -101,7 +101,7 @@ class Builds:
     text: str  # of the design file
     design: Design
     inputs: Sequence[Prior]
-    looks: Looks
+    request: Request
     seed: int = 1
     found: dict[int, tuple[Figures, str]] = field(default_factory=dict)  # number -> figures, failure
 
@@ -139,7 +139,7 @@ class Builds:
         return Ensemble(
             self.design,
             tuple(self.inputs),
-            self.looks,
+            self.request,
             self.seed,
             zs[np.array(numbers, dtype=int) - 1],
             tuple(self.found[n][0] for n in numbers),
@@ -150,16 +150,16 @@ class Builds:
     def cases(self, end: int) -> Iterator[Case]:
         """Those of the first `end` builds that have not been run, the design as written before them."""
         if NOMINAL not in self.found:
-            yield Case(NOMINAL, self.looks)
+            yield Case(NOMINAL, self.request)
         wanted = [n for n in range(1, end + 1) if n not in self.found]
         zs = mixed(self.design, self.inputs, normal_deviates(end, len(self.inputs), self.seed))
         for n in wanted:
-            yield Case(n, self.looks, drawn(self.design, self.inputs, [float(z) for z in zs[n - 1]]))
+            yield Case(n, self.request, drawn(self.design, self.inputs, [float(z) for z in zs[n - 1]]))
 
 
-def at_hand(design: Design, inputs: Sequence[Prior], looks: Looks, count: int, seed: int = 1) -> Ensemble:
+def at_hand(design: Design, inputs: Sequence[Prior], request: Request, count: int, seed: int = 1) -> Ensemble:
     """What the first `count` builds of a design do, tried one after the other in this very process."""
-    builds = Builds("", design, inputs, looks, seed)
+    builds = Builds("", design, inputs, request, seed)
     for case in builds.cases(count):
         outcome = tried(design, case)
         builds.found[case.number] = (outcome.answer, outcome.failure)

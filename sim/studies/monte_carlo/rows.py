@@ -9,21 +9,14 @@ from pathlib import Path
 from typing import Any
 
 from sim import __version__
+from sim.metrics import Use
 from sim.studies import record
 from sim.studies.engine import Outcome
-from sim.studies.looks import PULLED, STILL, Looks, key
 from sim.studies.monte_carlo.ensemble import Builds
 from sim.studies.record import Record
+from sim.trials.results import METRICS
 
 NUMBER, FAILURE = "build", "failure"
-_WORDS = ("verdict", "motion", "lands", "behaviour", "also")
-_TABLES = ("margins",)
-
-
-def figures(looks: Looks) -> list[str]:
-    """Names of the figures of a row, in order."""
-    still = [f"{part}.{name}" for part in looks.parts for name in STILL[part]]
-    return [*still, *(key(f"retrieve.{name}", pull) for pull in looks.pulls for name in PULLED)]
 
 
 def opened(work: Builds, path: Path, source: str, *, over: bool) -> Record:
@@ -38,12 +31,12 @@ def opened(work: Builds, path: Path, source: str, *, over: bool) -> Record:
         OSError: it cannot be written.
     """
     inputs = [one.path for one in work.inputs]
-    names = figures(work.looks)
+    names = work.request.columns(Use.BUILDS)
     about = [
         f"builds of {source}, seed {work.seed}; build 0 is the design as it is written",
         "inputs in SI (temperature in C), figures in the unit of their name",
     ]
-    head = json.dumps([__version__, work.text, work.seed, inputs, names, work.looks.rtol])
+    head = json.dumps([__version__, work.text, work.seed, inputs, names, work.request.rtol])
     digest = hashlib.sha256(head.encode()).hexdigest()[:32]
     file = record.opened(path, digest, about, [NUMBER, *inputs, *names, FAILURE], over=over)
     if file.done:
@@ -56,7 +49,7 @@ def opened(work: Builds, path: Path, source: str, *, over: bool) -> Record:
 
 def adder(work: Builds, file: Record) -> Callable[[Outcome], None]:
     """What puts each outcome into the file."""
-    names = figures(work.looks)
+    names = work.request.columns(Use.BUILDS)
 
     def add(outcome: Outcome) -> None:
         file.add(
@@ -91,9 +84,9 @@ def _told(outcome: Outcome, names: list[str]) -> list[Any]:
 
 def _value(name: str, text: str) -> Any:
     """A cell as it was before it was written."""
-    kind = name.split(" ")[0].rsplit(".", 1)[-1]
-    if not text:
-        return "" if kind == "also" else {} if kind in _TABLES else None
-    if kind in _WORDS:
-        return text
-    return json.loads(text) if kind in _TABLES else float(text)
+    metric = METRICS[name.split(" ")[0]]
+    if metric.key == "margins":
+        return json.loads(text) if text else {}
+    if metric.word:
+        return text if text or metric.key == "also" else None
+    return float(text) if text else None

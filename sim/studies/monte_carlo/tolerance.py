@@ -15,7 +15,6 @@ from pydantic import Field
 
 from sim.coefficients import COEFFICIENTS
 from sim.design.model import Design
-from sim.studies.looks import AT_REST, Looks, Pull, key
 from sim.studies.monte_carlo.asked import Asked, matters, numbers, questions
 from sim.studies.monte_carlo.ensemble import Ensemble, at_hand, touching
 from sim.studies.monte_carlo.intervals import half_width, percentiles, wilson
@@ -23,6 +22,7 @@ from sim.studies.monte_carlo.measures import Measure, measures
 from sim.studies.monte_carlo.sensitivity import Effects, effects
 from sim.studies.priors import MODEL, Prior, priors, shown_deviation, shown_value
 from sim.studies.statements import Statement
+from sim.trials.request import AT_REST, Pull, Request, key
 from sim.trials.results import Behaviour, Result
 
 SETTLED = 0.95  # a question that more builds than this answer alike is settled
@@ -131,7 +131,7 @@ def widest(ensemble: Ensemble, about: Sequence[Statement] = ()) -> float:
 
     These are `about`, or without any all questions that words answer.
     """
-    deciding = questions(ensemble.looks, about)
+    deciding = questions(ensemble.request, about)
     if about:
         deciding = deciding[: len(about)]
     total = len(ensemble.rows)
@@ -155,7 +155,7 @@ def tolerance(
     """
     if len(ensemble.rows) < 2:
         raise ValueError("fewer than two of the builds can be built, so nothing can be said of them")
-    asked = questions(ensemble.looks, about)
+    asked = questions(ensemble.request, about)
     causes, found_by = causes_of(ensemble, about)
     wide = widest(ensemble, about)
     return ToleranceResult(
@@ -167,7 +167,7 @@ def tolerance(
         within=wide,
         enough=wide <= within,
         questions=[shares(ensemble, one) for one in asked],
-        figures=[_spread(ensemble, figure, pull) for figure, pull in numbers(ensemble.looks)],
+        figures=[_spread(ensemble, figure, pull) for figure, pull in numbers(ensemble.request)],
         causes=causes,
         found_by=found_by,
         inputs=[_doubt(one) for one in ensemble.inputs],
@@ -179,9 +179,9 @@ def at_rest(design: Design, builds: int = AT_HAND) -> ToleranceResult | None:
 
     None where fewer than two of the builds can be built.
     """
-    looks = Looks(AT_REST)
-    inputs = touching(priors(design, model=False), looks)
-    ensemble = at_hand(design, inputs, looks, builds)
+    request = Request(AT_REST)
+    inputs = touching(priors(design, model=False), request)
+    ensemble = at_hand(design, inputs, request, builds)
     return tolerance(ensemble, model=False) if len(ensemble.rows) > 1 else None
 
 
@@ -251,7 +251,7 @@ def causes_of(ensemble: Ensemble, about: Sequence[Statement] = ()) -> tuple[list
 
 def _what_matters(ensemble: Ensemble, about: Sequence[Statement]) -> dict[str, np.ndarray]:
     """Numbers (builds,) whose causes are worth knowing, by name."""
-    asked = questions(ensemble.looks, about)
+    asked = questions(ensemble.request, about)
     columns: dict[str, np.ndarray] = {}
     for one in asked[: len(about)] if about else asked:
         word, count = Counter(one.answers(ensemble)).most_common(1)[0]
@@ -259,7 +259,7 @@ def _what_matters(ensemble: Ensemble, about: Sequence[Statement]) -> dict[str, n
             columns[one.name] = one.decider(ensemble, word)
     if about:
         return columns
-    for figure, pull in numbers(ensemble.looks):
+    for figure, pull in numbers(ensemble.request):
         if matters(ensemble, figure, pull) and not (
             figure == "budget.margin_g" and "budget.verdict" in columns
         ):

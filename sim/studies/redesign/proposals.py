@@ -11,13 +11,13 @@ from pydantic import Field
 from sim.design.edit import lines
 from sim.design.model import Design
 from sim.studies.compare import A_WORD, NOTICED, WORDS
-from sim.studies.looks import Pull, key, whole
 from sim.studies.redesign.trial_designs import Attempt, Wants, denser, rooms
 from sim.studies.statements import SPOILS, Statement
-from sim.trials.results import Result
+from sim.trials.request import Pull, key, whole
+from sim.trials.results import METRICS, Result
 
-EITHER_SIDE = ("float.roll_deg", "retrieve.roll_deg", "retrieve.offset_m")
-"""Figures of which chance picks the side: only how far counts."""
+EITHER_SIDE = tuple(m.name for m in METRICS.values() if m.either_side)
+"""Metrics of which chance picks the side: only how far counts."""
 
 
 class At(Result):

@@ -118,7 +118,7 @@ class _Remedy:
 
     def _rows(self, what: str, attempts: Sequence[Attempt], fine: bool = False) -> list[Row | None]:
         cases = [
-            Case(k, Tried(self.text, self._changes(one), self.wants.looks(one.tie_on, fine)))
+            Case(k, Tried(self.text, self._changes(one), self.wants.request(one.tie_on, fine)))
             for k, one in enumerate(attempts)
         ]
         return self._run(what, cases)

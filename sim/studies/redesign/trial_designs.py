@@ -16,10 +16,10 @@ from sim.design.edit import altered
 from sim.design.model import Design
 from sim.studies.engine import CaseError
 from sim.studies.grammar import SWEEP, said
-from sim.studies.looks import Looks, Pull, together, whole
 from sim.studies.redesign import clearance as room
 from sim.studies.redesign.step import Change
 from sim.studies.statements import Statement
+from sim.trials.request import Pull, Request, together, whole
 
 DENSER = 4  # times as many speeds of a wanted range in the proof as in the search
 WEIGHTS = {"budget": 0.15, "float": 0.6, "drop": 0.5, "cast": 0.4}  # work of a look, a retrieve being 1
@@ -84,15 +84,15 @@ class Wants:
         """Tie-on points that are spoken of."""
         return list(dict.fromkeys(pull.tie_on for s in self.of("") for pull in s.pulls))
 
-    def looks(self, tie_on: str = "", fine: bool = False) -> Looks:
+    def request(self, tie_on: str = "", fine: bool = False) -> Request:
         """What has to be looked at; `fine`: a wanted range at more speeds."""
         stated = self.of(tie_on)
-        return together(one.looks() for one in (denser(s) if fine else s for s in stated))
+        return together(one.request() for one in (denser(s) if fine else s for s in stated))
 
     @property
     def work(self) -> float:
         """Of one look, a retrieve being 1."""
-        asked = self.looks()
+        asked = self.request()
         return len(asked.pulls) + sum(WEIGHTS[part] for part in asked.parts)
 
     def rooms(self, row: Mapping[str, Any], tie_on: str = "", fine: bool = False) -> list[float]:
@@ -131,7 +131,7 @@ class Tried:
 
     text: str
     changes: Mapping[str, Any]
-    looks: Looks | None  # None: all that a trial asks
+    request: Request | None  # None: all that a trial asks
 
     def __call__(self, _: Design) -> Mapping[str, Any]:
         """The row of figures.
@@ -143,7 +143,7 @@ class Tried:
         design = carried_out(self.text, self.changes)
         if any(path.startswith("body.") for path in self.changes):
             _room_for_all(_sound(self.text), design)  # levers see to it where the body stays as it is
-        return (self.looks or whole(design))(design)
+        return (self.request or whole(design))(design)
 
 
 def carried_out(text: str, changes: Mapping[str, Any]) -> Design:

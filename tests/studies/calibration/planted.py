@@ -8,7 +8,7 @@ from sim.design.log import read_log, with_test
 from sim.studies.calibration.calibrate import Given, calibrate
 from sim.studies.calibration.observations import readings
 from sim.studies.engine import Outcome
-from sim.studies.looks import key
+from sim.trials.request import key
 from tests.studies.work import TEXT
 
 DESIGN = read(TEXT, "reed.toml")

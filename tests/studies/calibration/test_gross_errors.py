@@ -10,7 +10,7 @@ from sim.show import readings as words
 from sim.show.units import METRIC
 from sim.studies.calibration.gross_errors import PACE, slips, sound
 from sim.studies.calibration.observations import readings
-from sim.studies.looks import Pull, key
+from sim.trials.request import Pull, key
 from tests.studies.work import TEXT
 
 DESIGN = read(TEXT, "reed.toml")

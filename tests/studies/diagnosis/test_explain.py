@@ -22,7 +22,7 @@ from sim.studies.diagnosis.suspects import suspects
 from sim.studies.diagnosis.traces import FITS, Trace, aims, blur, penalty, told_apart
 from sim.studies.engine import CaseError, changed
 from sim.studies.grammar import said
-from sim.studies.looks import Looks
+from sim.trials.request import Request
 from tests.show.terminal import terminal
 
 SKITTLE = "scenarios/last_skittle.toml"
@@ -93,8 +93,8 @@ def test_only_what_the_design_makes_possible_is_suspected():
 
 
 def test_what_cannot_bear_on_a_look_is_not_looked_at():
-    looks = Looks(("budget",))
-    names = {one.name for one in suspects(load(SKITTLE)) if one.matters(looks)}
+    request = Request(("budget",))
+    names = {one.name for one in suspects(load(SKITTLE)) if one.matters(request)}
     assert "body.skittle.density" in names
     assert not any(
         name.startswith(("tie_on.", "cast.", "line.", "retrieve.", "calibration.")) for name in names

@@ -9,7 +9,6 @@ from scipy.special import ndtr
 from sim.cli import main
 from sim.show.pages import builds as pages
 from sim.studies.grammar import said
-from sim.studies.looks import Looks, Pull, key
 from sim.studies.monte_carlo.advice import advise, open_questions, remaining
 from sim.studies.monte_carlo.asked import Asked
 from sim.studies.monte_carlo.candidates import TUB, WATER, Test, candidates
@@ -17,6 +16,7 @@ from sim.studies.monte_carlo.ensemble import normal_deviates
 from sim.studies.monte_carlo.measures import measures
 from sim.studies.monte_carlo.tolerance import shares, tolerance
 from sim.studies.priors import priors
+from sim.trials.request import Pull, Request, key
 from tests.show.terminal import terminal
 from tests.studies import toys
 from tests.studies.toys import DESIGN, INPUTS, budget
@@ -154,7 +154,7 @@ def test_what_a_pull_did_not_answer_is_no_fault():
             key("retrieve.depth_m", other): None if gone else 0.5 - 0.2 * z[0],
         }  # fmt: skip
 
-    builds = toys.ensemble(seen, looks=Looks((), (pull, other)))
+    builds = toys.ensemble(seen, request=Request((), (pull, other)))
     told = {one.figure: one for one in advise(DESIGN, builds)}
     deep = told[key("retrieve.depth_m", other)]
     assert deep.where == WATER

@@ -9,20 +9,20 @@ from scipy.special import ndtr
 from sim.cli import main
 from sim.show.pages import builds as pages
 from sim.studies.grammar import said
-from sim.studies.looks import Looks, Pull, key
 from sim.studies.monte_carlo.ensemble import Builds, normal_deviates, touching
 from sim.studies.monte_carlo.intervals import percentiles, wilson
 from sim.studies.monte_carlo.tolerance import tolerance, widest
 from sim.studies.priors import drawn, priors
+from sim.trials.request import Pull, Request, key
 from tests.show.terminal import terminal
 from tests.studies import toys
 from tests.studies.toys import DESIGN, INPUTS, budget
 from tests.studies.work import RUNNER, SCENARIOS, TEXT
 
 
-def work(looks=None, seed=1):
-    looks = looks or toys.Scales()
-    return Builds(TEXT, DESIGN, INPUTS, looks, seed)
+def work(request=None, seed=1):
+    request = request or toys.Scales()
+    return Builds(TEXT, DESIGN, INPUTS, request, seed)
 
 
 def run(builds, most=64, **options):
@@ -95,7 +95,7 @@ def test_pulls_that_gave_up_are_an_answer_of_their_own():
         word = "unknown: the solver gave up" if z[0] > 1.0 else "wakes"
         return {key("retrieve.behaviour", pull): word, key("retrieve.depth_m", pull): None}
 
-    found = tolerance(toys.ensemble(row, looks=Looks((), (pull,))))
+    found = tolerance(toys.ensemble(row, request=Request((), (pull,))))
     (asked,) = found.questions
     assert asked.no_answer == asked.answers[1].count == pytest.approx(0.1587 * 256, abs=4)
     assert f"{asked.no_answer} pulls gave up" in " ".join(terminal(pages.tolerance, "toy", found).split())
@@ -196,12 +196,12 @@ def test_inputs_that_are_left_out_change_nothing_of_what_is_asked(name):
     from sim.studies.engine import changed
 
     design = load(SCENARIOS / f"{name}.toml")
-    for looks in (Looks(("budget", "float")), Looks(("drop",))):
+    for request in (Request(("budget", "float")), Request(("drop",))):
         every = priors(design)
-        kept = {one.path for one in touching(every, looks)}
+        kept = {one.path for one in touching(every, request)}
         out = [one for one in every if one.path not in kept]
         assert out
-        assert looks(changed(design, drawn(design, out, [1.0] * len(out)))) == looks(design)
+        assert request(changed(design, drawn(design, out, [1.0] * len(out)))) == request(design)
 
 
 # ---- the command --------------------------------------------------------------------------------------

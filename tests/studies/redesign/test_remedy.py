@@ -14,13 +14,13 @@ from sim.lure.weigh import weigh
 from sim.show.pages import proposals as text_page
 from sim.show.units import METRIC, US
 from sim.studies.grammar import StatementError
-from sim.studies.looks import Looks
 from sim.studies.redesign.proposals import effects
 from sim.studies.redesign.propose import _Remedy, remedy
 from sim.studies.redesign.search import Search, spread
 from sim.studies.redesign.step import Change, Lever
 from sim.studies.redesign.trial_designs import Attempt, Tried, Wants, denser
 from sim.studies.statements import Span, Statement
+from sim.trials.request import Request
 from sim.trials.scene import medium
 from tests.show.terminal import terminal
 
@@ -327,7 +327,7 @@ def test_another_side_by_chance_is_no_change():
 
 def test_a_changed_text_is_what_is_run():
     text = PORCH.read_text()
-    row = Tried(text, {"hook.tail": None}, Looks(("budget",)))(read(text, "x"))
+    row = Tried(text, {"hook.tail": None}, Request(("budget",)))(read(text, "x"))
     assert row["budget.mass_g"] == pytest.approx(17.523 - 1.7, abs=0.01)
 
 
