@@ -14,6 +14,7 @@ from sim.cli import (
     log,
     mixing,
     new,
+    open,
     pictures,
     random_builds,
     redesign,
@@ -44,6 +45,7 @@ COMMANDS: tuple[Command, ...] = (
     *mixing.COMMANDS,
     *water.COMMANDS,
     *new.COMMANDS,
+    *open.COMMANDS,
 )
 
 

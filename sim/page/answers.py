@@ -1,0 +1,159 @@
+"""What the page asks of a design: weight and rest at once, a swim, a drop, a cast; words from the one page model."""
+
+from __future__ import annotations
+
+import json
+import math
+from collections.abc import Sequence
+from functools import lru_cache
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from sim.design.load import read
+from sim.design.model import Design
+from sim.lure import build
+from sim.lure.lure import Lure
+from sim.page.blocks import as_data
+from sim.show import sentences
+from sim.show.pages import trials as pages
+from sim.show.units import SYSTEMS, Units
+from sim.trials.budget import budget
+from sim.trials.floating import settled
+from sim.trials.scene import medium
+
+
+class Built(NamedTuple):
+    """A text read and built once, for all that is asked of it."""
+
+    design: Design
+    lure: Lure
+
+
+@lru_cache(maxsize=8)
+def built(text: str, name: str, folder: Path) -> Built:
+    """The design and lure of a text.
+
+    Raises:
+        DesignError, BuildError: it is no design, or cannot be built.
+    """
+    design = read(text, name, folder)
+    return Built(design, build(design))
+
+
+def at_rest(here: Built, units: Units, brief: bool = False) -> dict[str, Any]:
+    """Verdict, weights, balance and attitude; as whole documents, or in `brief` as the sentences alone."""
+    weighed = budget(here.design)
+    sits = settled(here.lure, medium(here.design).density)
+    found: dict[str, Any] = {
+        "floats": weighed.verdict,
+        "headline": [sentences.verdict(weighed, units), sentences.rest(sits, units)],
+    }
+    if brief:
+        return found
+    return found | {
+        "weights": as_data(pages.budget(here.design.name, weighed, units)),
+        "lies": as_data(pages.floating(here.design.name, sits, units)),
+    }
+
+
+def swim(here: Built, kind: str, tie_on: str, speed: float, programme: str, units: Units) -> dict[str, Any]:
+    """One run as poses for the page, and what it does in words.
+
+    Args:
+        kind: pull, drop or cast. speed: m/s. programme: name of one in the design, instead of a steady speed.
+
+    Raises:
+        KeyError: a tie-on point or programme that the design does not have.
+    """
+    from sim.show.replay import Motion, replay
+    from sim.trials import cast, drop, retrieve
+
+    design, lure = here
+    if kind == "pull":
+        if tie_on not in lure.tie_ons:
+            raise KeyError(tie_on)
+        if programme:
+            if programme not in design.retrieve.programme:
+                raise KeyError(programme)
+            followed = retrieve.follow(design, lure, tie_on, programme)
+            run = followed.run
+            answers = [retrieve.through(design, lure, tie_on, programme)]
+        else:
+            run = retrieve.run(design, lure, tie_on, speed)
+            answers = [retrieve.describe(run, lure, tie_on, speed)]
+        document = pages.retrieve(design.name, answers, units, design.retrieve.duration.value)
+        motion = Motion("pull", run, tie_on, speed, programme)
+    elif kind == "drop":
+        run = drop.run(design, lure)
+        document = pages.drop(design.name, drop.describe(run, lure), units)
+        motion = Motion("drop", run)
+    elif kind == "cast":
+        run = cast.run(design, lure)
+        document = pages.cast(design.name, cast.describe(run, lure), units)
+        motion = Motion("cast", run)
+    else:
+        raise KeyError(kind)
+    return {"replay": replay([(design, lure, [motion])]), "words": as_data(document), "scales": scales(units)}
+
+
+def scales(units: Units) -> dict[str, dict[str, Any]]:
+    """How the page writes what it reads off the poses, by kind: unit, factor from the SI unit, decimals."""
+    kinds = {
+        "distance": units.scales["distance"],
+        "speed": units.scales["speed"],
+        "force": units.scales["force"],
+    }
+    found = {
+        name: {"unit": scale.unit, "factor": scale.factor, "digits": scale.places}
+        for name, scale in kinds.items()
+    }
+    return found | {"angle": {"unit": "deg", "factor": math.degrees(1.0), "digits": 0}}
+
+
+def word(text: str, name: str, folder: str, tie_on: str, speed: float) -> dict[str, Any]:
+    """What one pull does, in a word, for a speed bar; run in a process beside the server."""
+    from sim.trials import retrieve
+
+    design, lure = built(text, name, Path(folder))
+    result = retrieve.describe(retrieve.run(design, lure, tie_on, speed), lure, tie_on, speed, why=False)
+    return {
+        "tie_on": tie_on,
+        "speed": speed,
+        "behaviour": str(result.behaviour),
+        "name": result.behaviour.name.lower(),
+        "depth_m": _number(result.depth_m),
+        "wobble_hz": _number(result.wobble_hz),
+    }
+
+
+def paces(design: Design, count: int = 9) -> list[float]:
+    """Line speeds of a speed bar: from a slow to a fast hand, and those of the file."""
+    own = design.retrieve.paces()
+    low, high = min([0.2, *own]), max([1.6, *own])
+    return [low + (high - low) * k / (count - 1) for k in range(count)]
+
+
+def units_named(name: str) -> Units:
+    """The reader's units: metric or us."""
+    return SYSTEMS["us" if name == "us" else "metric"]
+
+
+def compact(data: Any) -> bytes:
+    """JSON without what JSON cannot hold: a number that is none becomes null."""
+    return json.dumps(_finite(data), separators=(",", ":"), allow_nan=False).encode()
+
+
+def _finite(data: Any) -> Any:
+    if isinstance(data, float):
+        return data if math.isfinite(data) else None
+    if isinstance(data, dict):
+        return {str(key): _finite(value) for key, value in data.items()}
+    if isinstance(data, str | bytes):
+        return data
+    if isinstance(data, Sequence):
+        return [_finite(value) for value in data]
+    return data
+
+
+def _number(value: float | None) -> float | None:
+    return None if value is None else round(value, 4)

@@ -1,0 +1,391 @@
+"""What the page may ask, as an ASGI application: open, edit, step back, save, swim, and long work beside it.
+
+Every request names the revision that it was made for; an answer for an older one is refused with 409, and the page
+takes the present state instead. No request names a file other than by the name of one in the folder that was opened.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from contextlib import asynccontextmanager
+from pathlib import Path
+from typing import Any
+
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.requests import Request
+from starlette.responses import FileResponse, Response
+from starlette.routing import Route
+
+from sim.design.edit import edited
+from sim.design.load import DesignError
+from sim.lure import BuildError
+from sim.page import answers
+from sim.page.drawing import drawing
+from sim.page.fields import fields, typed, written
+from sim.page.jobs import Pulls, Studies
+from sim.page.starts import STARTS, demos, start_text
+from sim.page.workspace import StaleError, Workspace, opened
+
+STATIC = Path(__file__).with_name("static")
+SHOWN = {".html": "text/html", ".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
+STUDIES = {
+    "tolerance",
+    "explain",
+    "remedy",
+    "log",
+    "calibrate",
+    "advise",
+    "windows",
+    "sheet",
+    "measure",
+    "mix",
+    "pour",
+}
+MOST_WORDS, LONGEST_WORD = 60, 400
+
+
+class RefusalError(Exception):
+    """A request that cannot be carried out, in words."""
+
+    def __init__(self, message: str, status: int = 400, problems: list[dict[str, Any]] | None = None) -> None:
+        super().__init__(message)
+        self.status, self.problems = status, problems or []
+
+
+class Page:
+    """Everything behind one address: the folder, the open file, and the work beside it."""
+
+    def __init__(
+        self,
+        folder: Path,
+        file: Path | None,
+        drafts: Path,
+        write: Callable[[Path, str], None],
+        units: str = "metric",
+    ) -> None:
+        self.folder, self.drafts, self.write, self.units = folder.resolve(), drafts, write, units
+        self.open: Workspace | None = opened(file, drafts) if file else None
+        self.pulls, self.studies = Pulls(), Studies()
+
+    def close(self) -> None:
+        """Stop all work."""
+        self.pulls.stop()
+        self.studies.stop()
+
+    # ---- states -----------------------------------------------------------------------------------------
+
+    def state(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """All that the bench shows of the present text."""
+        if self.open is None:
+            return {"file": None, "starts": self.starts(), "folder": self.folder.name}
+        space = self.open
+        units = answers.units_named(str(given.get("units", self.units)))
+        text = space.text
+        state: dict[str, Any] = {
+            "file": space.path.name,
+            "revision": space.revision,
+            "text": text,
+            "unsaved": space.unsaved,
+            "restored": space.restored,
+            "changed_outside": space.changed_outside(),
+            "can_undo": bool(space.undo),
+            "can_redo": bool(space.redo),
+            "fields": fields(text),
+            "problems": [],
+            "compiled": _compiled(),
+        }
+        try:
+            here = answers.built(text, space.path.name, space.path.parent)
+        except DesignError as error:
+            return state | {"problems": _problems(error)}
+        except BuildError as error:
+            return state | {"problems": [{"path": "", "line": None, "message": str(error)}]}
+        return state | {
+            "name": here.design.name,
+            "drawing": drawing(here.design, here.lure),
+            "rest": answers.at_rest(here, units),
+            "tie_ons": list(here.lure.tie_ons),
+            "speeds": here.design.retrieve.paces(),
+            "programmes": list(here.design.retrieve.programme),
+        }
+
+    def starts(self) -> list[dict[str, str]]:
+        """What can be opened where no file is: the folder's own designs, and texts to start from."""
+        own = [
+            {"name": path.name, "does": "in this folder", "kind": "file"}
+            for path in sorted(self.folder.glob("*.toml"))
+            if not path.name.endswith(".log.toml")
+        ]
+        starts = [{"name": name, "does": does, "kind": "start"} for name, does in STARTS.items()]
+        invented = [{"name": name, "does": "a demo, invented", "kind": "demo"} for name in demos(self.folder)]
+        return own + starts + invented
+
+    def begin(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """Open one of the folder's files, or write a new one from a start."""
+        name = str(given.get("name", ""))
+        if given.get("kind") in ("start", "demo"):
+            known = demos(self.folder)
+            if name not in STARTS and name not in known:
+                raise RefusalError("There is no such start.", 404)
+            target = self._in_folder(str(given.get("file") or "mylure.toml"))
+            if target.exists():
+                raise RefusalError(f"{target.name} is there already; give another name.")
+            text = start_text(name) if name in STARTS else known[name].read_text(encoding="utf-8")
+            self.write(target, text)
+        else:
+            target = self._in_folder(name)
+        try:
+            self.open = opened(target, self.drafts)
+        except DesignError as error:
+            raise RefusalError(str(error), 404) from error
+        return self.state(given)
+
+    def _in_folder(self, name: str) -> Path:
+        target = (self.folder / name).resolve()
+        if target.parent != self.folder or target.suffix != ".toml" or target.name.startswith("."):
+            raise RefusalError("Only a file of the folder that was opened, ending in .toml.", 403)
+        return target
+
+    # ---- edits ------------------------------------------------------------------------------------------
+
+    def edit(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """Change values: `changes` as typed in fields, `moved` in metres and radians from handles."""
+        space = self._space()
+        try:
+            space.change(self._changes(space.text, given), int(given.get("revision", -1)))
+        except DesignError as error:
+            raise RefusalError("This cannot be.", 422, _problems(error)) from error
+        except KeyError as error:
+            raise RefusalError(str(error.args[0]), 422) from error
+        return self.state(given)
+
+    def attempt(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """What a change would look like, while a handle is dragged: nothing is kept."""
+        space = self._space()
+        try:
+            text = edited(space.text, self._changes(space.text, given))
+            here = answers.built(text, space.path.name, space.path.parent)
+        except DesignError as error:
+            raise RefusalError("This cannot be.", 422, _problems(error)) from error
+        except (BuildError, KeyError) as error:
+            raise RefusalError(str(error), 422) from error
+        units = answers.units_named(str(given.get("units", self.units)))
+        return {"drawing": drawing(here.design, here.lure), "rest": answers.at_rest(here, units, brief=True)}
+
+    def _changes(self, text: str, given: Mapping[str, Any]) -> dict[str, Any]:
+        changes: dict[str, Any] = {}
+        rows = {row["path"]: row for group in fields(text) for row in group["rows"]}
+        for path, typed_text in dict(given.get("changes") or {}).items():
+            changes[str(path)] = typed(str(typed_text), rows.get(path, {}).get("choices", []))
+        for path, moved in dict(given.get("moved") or {}).items():
+            value, dimension = float(moved["value"]), str(moved["dimension"])
+            if dimension not in ("length", "angle"):
+                raise RefusalError("A handle moves lengths and angles only.")
+            present = rows.get(path, {}).get("value") or _deep(text, path)
+            changes[str(path)] = written(present, value, dimension)
+        return changes
+
+    def write_text(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """Put a whole text in place of the present one."""
+        self._space().write(str(given.get("text", "")), int(given.get("revision", -1)))
+        return self.state(given)
+
+    def step(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """Undo or redo."""
+        space = self._space()
+        (space.step_forth if given.get("forth") else space.step_back)(int(given.get("revision", -1)))
+        return self.state(given)
+
+    def save(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """Write the file."""
+        try:
+            self._space().save(int(given.get("revision", -1)), self.write)
+        except FileExistsError as error:
+            raise RefusalError(f"{error}; take the file's, or keep yours and save again.", 412) from error
+        except DesignError as error:
+            raise RefusalError(
+                "This is not a design yet; mend what is marked first.", 422, _problems(error)
+            ) from error
+        except OSError as error:
+            raise RefusalError(f"The file cannot be written: {error.strerror or error}.", 507) from error
+        return self.state(given)
+
+    def settle(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """The file was changed elsewhere: take it, or keep what is on the page."""
+        space, revision = self._space(), int(given.get("revision", -1))
+        (space.take_file if given.get("take") else space.keep_mine)(revision)
+        return self.state(given)
+
+    # ---- answers ----------------------------------------------------------------------------------------
+
+    def swim(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """A run on the page."""
+        units = answers.units_named(str(given.get("units", self.units)))
+        speed = float(given.get("speed") or 0.5)
+        if not 0.02 <= speed <= 5.0:
+            raise RefusalError("A line speed lies between 0.02 and 5 m/s.")
+        try:
+            found = answers.swim(
+                self._built(),
+                str(given.get("kind", "pull")),
+                str(given.get("tie_on", "")),
+                speed,
+                str(given.get("programme") or ""),
+                units,
+            )
+        except KeyError as error:
+            raise RefusalError(f"The design has no {error.args[0]!r}.", 404) from error
+        return {"revision": self._space().revision, **found}
+
+    def bar(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """What it does at each speed from each tie-on point, as far as it is known; asked again until done."""
+        space = self._space()
+        here = self._built()
+        if given.get("stop"):
+            self.pulls.stop()
+            return {"revision": space.revision, "pulls": [], "done": True, "speeds": []}
+        speeds = answers.paces(here.design)
+        cases = [
+            (space.text, space.path.name, str(space.path.parent), tie, speed)
+            for speed in speeds
+            for tie in here.lure.tie_ons
+        ]
+        futures = self.pulls.ask(space.text, answers.word, cases)
+        done = [f.result() for f in futures if f.done() and not f.cancelled() and f.exception() is None]
+        return {
+            "revision": space.revision,
+            "speeds": speeds,
+            "tie_ons": list(here.lure.tie_ons),
+            "pulls": done,
+            "done": all(f.done() for f in futures),
+        }
+
+    def study(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """Start, look at or stop a long study."""
+        number = given.get("number")
+        if number is None:
+            words = [str(word) for word in list(given.get("words") or ())]
+            if not words or words[0] not in STUDIES or len(words) > MOST_WORDS:
+                raise RefusalError("There is no such study.", 404)
+            if any(len(word) > LONGEST_WORD or "\0" in word for word in words):
+                raise RefusalError("That is too long to be said of a lure.")
+            space = self._space()
+            study = self.studies.start(words, space.text, space.path, space.revision)
+        else:
+            found = self.studies.find(int(number))
+            if found is None:
+                raise RefusalError("There is no such study.", 404)
+            study = found
+            if given.get("stop"):
+                self.studies.stop(study.number)
+        return {
+            "number": study.number,
+            "revision": study.revision,
+            "running": study.running,
+            "status": study.status,
+            "said": study.said,
+            "progress": study.progress.replace("\r", "\n").strip().rsplit("\n", 1)[-1]
+            if study.running
+            else "",
+            "problem": study.progress if study.status not in (None, 0) else "",
+        }
+
+    def _space(self) -> Workspace:
+        if self.open is None:
+            raise RefusalError("No file is open.", 404)
+        return self.open
+
+    def _built(self) -> answers.Built:
+        space = self._space()
+        try:
+            return answers.built(space.text, space.path.name, space.path.parent)
+        except DesignError as error:
+            raise RefusalError("Mend what is marked first.", 422, _problems(error)) from error
+        except BuildError as error:
+            raise RefusalError(str(error), 422) from error
+
+
+def application(page: Page) -> Starlette:
+    """The routes of a page."""
+    calls = {
+        "state": page.state,
+        "begin": page.begin,
+        "edit": page.edit,
+        "attempt": page.attempt,
+        "text": page.write_text,
+        "step": page.step,
+        "save": page.save,
+        "settle": page.settle,
+        "swim": page.swim,
+        "bar": page.bar,
+        "study": page.study,
+    }
+
+    async def asked(request: Request) -> Response:
+        call = calls.get(request.path_params["name"])
+        if call is None:
+            return _json({"message": "There is nothing of that name."}, 404)
+        try:
+            given = await request.json()
+        except ValueError:
+            return _json({"message": "This is no JSON."}, 400)
+        if not isinstance(given, dict):
+            return _json({"message": "This is no JSON object."}, 400)
+        try:
+            return _json(await run_in_threadpool(call, given))
+        except StaleError:
+            state = await run_in_threadpool(page.state, given)
+            return _json({"message": "Changed in another tab meanwhile.", "state": state}, 409)
+        except RefusalError as refusal:
+            return _json({"message": str(refusal), "problems": refusal.problems}, refusal.status)
+        except (TypeError, ValueError, KeyError, AttributeError) as error:
+            return _json({"message": f"This request cannot be read: {error}"}, 400)
+
+    async def static(request: Request) -> Response:
+        name = request.path_params.get("name") or "index.html"
+        file = (STATIC / name).resolve()
+        if STATIC not in file.parents or not file.is_file() or file.suffix not in SHOWN:
+            return Response("There is no such file.", 404, media_type="text/plain")
+        return FileResponse(file, media_type=SHOWN[file.suffix])
+
+    @asynccontextmanager
+    async def lifespan(_: Starlette) -> Any:
+        yield
+        page.close()
+
+    return Starlette(
+        routes=[
+            Route("/ask/{name}", asked, methods=["POST"]),
+            Route("/", static),
+            Route("/{name:path}", static),
+        ],
+        lifespan=lifespan,
+    )
+
+
+def _json(data: Any, status: int = 200) -> Response:
+    return Response(answers.compact(data), status, media_type="application/json")
+
+
+def _problems(error: DesignError) -> list[dict[str, Any]]:
+    return [{"path": p.key, "line": p.line, "message": p.message, "value": p.value} for p in error.problems]
+
+
+def _deep(text: str, path: str) -> str:
+    """The text of a value inside a list, which has no field of its own."""
+    import tomllib
+
+    node: Any = tomllib.loads(text)
+    for step in path.split("."):
+        try:
+            node = node[int(step)] if isinstance(node, list) else node[step]
+        except (KeyError, IndexError, TypeError, ValueError):
+            return ""
+    return str(node) if isinstance(node, str | int | float) else ""
+
+
+def _compiled() -> bool:
+    from sim.compiled import is_compiled
+
+    return is_compiled()

@@ -1,0 +1,205 @@
+// One page: the state of the open file, and the parts that show it.
+import { ask, newest, Refused } from "./ask.js";
+import { bars } from "./bars.js";
+import { bench } from "./bench.js";
+import { blocks, h } from "./dom.js";
+import { fields } from "./fields.js";
+import { tank } from "./tank.js";
+import { form } from "./work.js";
+
+const $ = (id) => document.getElementById(id);
+const main = $("main"), notice = $("notice");
+let state = null, choice = { kind: "pull", tie_on: "", speed: 0, programme: "" }, parts = null, swimming = null, scales = null;
+
+function tell(text) { notice.textContent = text; }
+
+async function take(call) {
+  try {
+    const next = await call();
+    tell("");
+    show(next);
+    return true;
+  } catch (problem) {
+    if (!(problem instanceof Refused)) throw problem;
+    if (problem.state) show(problem.state);
+    tell([problem.message, ...problem.problems.map((one) => one.message)].join(" "));
+    return false;
+  }
+}
+
+function show(next) {
+  const fresh = !state || state.revision !== next.revision || state.file !== next.file;
+  state = next;
+  if (!state.file) { starts(); return; }
+  if (!parts) build();
+  document.title = `${state.name ?? state.file} - drytank`;
+  $("name").textContent = state.name ?? state.file;
+  steps();
+  parts.fields.show(state.fields, state.problems);
+  if (parts.text.value !== state.text && document.activeElement !== parts.text) parts.text.value = state.text;
+  if (!state.drawing) { $("verdict").textContent = "Mend what is marked, and the bench goes on."; parts.bars.stop(); return; }
+  $("verdict").textContent = state.rest.headline.join(" ");
+  parts.bench.show(state.drawing);
+  parts.rest.replaceChildren(...blocks([{ type: "fold", title: "Weights, balance, what would turn the verdict", blocks: state.rest.weights.blocks }, { type: "fold", title: "How it lies", blocks: state.rest.lies.blocks }]));
+  if (fresh) { chooser(); parts.bars.stop(); swim(); }
+  if (state.changed_outside) outside();
+  if (state.restored && !build.told) { build.told = true; tell("Unsaved work from last time is back. Save it, or step back."); }
+}
+
+function steps() {
+  const revision = () => ({ revision: state.revision });
+  $("steps").replaceChildren(
+    h("button", { type: "button", disabled: !state.can_undo, onclick: () => take(() => ask("step", revision())) }, "Undo"),
+    h("button", { type: "button", disabled: !state.can_redo, onclick: () => take(() => ask("step", { ...revision(), forth: true })) }, "Redo"),
+    h("button", { type: "button", class: state.unsaved ? "first" : null, disabled: !state.unsaved, onclick: () => take(() => ask("save", revision())) }, state.unsaved ? "Save" : "Saved"));
+}
+
+function outside() {
+  notice.replaceChildren(`${state.file} was changed outside this page. `,
+    h("button", { type: "button", onclick: () => take(() => ask("settle", { revision: state.revision, take: true })) }, "Take the file's"),
+    h("button", { type: "button", onclick: () => take(() => ask("settle", { revision: state.revision })) }, "Keep mine"));
+}
+
+function starts() {
+  $("name").textContent = "drytank";
+  $("verdict").textContent = "Open a design, or start from one.";
+  const file = h("input", { type: "text", value: "mylure.toml" });
+  const tile = (start) => h("button", { type: "button", onclick: () => take(() => ask("begin", { ...start, file: file.value })) }, h("strong", {}, start.name.replaceAll("_", " ")), h("span", { class: "quiet" }, start.does));
+  const of = (...kinds) => state.starts.filter((start) => kinds.includes(start.kind)).map(tile);
+  main.replaceChildren(
+    h("section", {}, h("h2", {}, `Designs in ${state.folder || "this folder"}`), h("div", { class: "starts" }, of("file")), of("file").length ? null : h("p", { class: "quiet" }, "None yet.")),
+    h("section", {}, h("h2", {}, "Start from"), h("label", {}, "name of the new file", file), h("div", { class: "starts" }, of("start", "demo"))));
+}
+
+function build() {
+  const room = (id) => h("section", { id, "aria-label": id });
+  const rooms = Object.fromEntries(["bench", "tank", "bars", "fields", "work", "hand", "file"].map((id) => [id, room(id)]));
+  main.replaceChildren(rooms.bench, rooms.tank, rooms.bars, rooms.fields, rooms.work, rooms.hand, rooms.file);
+  const views = h("div"), rest = h("div", { class: "words" });
+  rooms.bench.append(views, rest);
+  const text = h("textarea", { spellcheck: "false", "aria-label": "The design file" });
+  text.addEventListener("change", () => take(() => ask("text", { text: text.value, revision: state.revision })));
+  rooms.file.append(h("h2", {}, "The file"), h("p", { class: "quiet" }, "What is saved is this text. Change it here, or in any editor."), text);
+  parts = {
+    bench: bench(views, { trying, change, letGo: () => parts.bench.show(state.drawing) }),
+    fields: fields(rooms.fields, { typed }),
+    tank: tank(rooms.tank, {}),
+    bars: bars(rooms.bars, { scale: (kind) => scales[kind], write, tie: () => choice.tie_on, swim: (tie, speed) => { choice = { kind: "pull", tie_on: tie, speed, programme: "" }; chooser(); swim(); $("tank").scrollIntoView({ behavior: "smooth" }); } }),
+    text, rest,
+  };
+  studies(rooms.work, rooms.hand);
+}
+
+function write(kind, value, unit = true) {
+  const scale = scales[kind];
+  return `${(value * scale.factor).toFixed(scale.digits)}${unit ? ` ${scale.unit}` : ""}`;
+}
+
+// ---- edits ---------------------------------------------------------------------------------------------
+
+const trying = newest(async (moved) => {
+  try {
+    const answer = await ask("attempt", { moved });
+    if (!parts.bench.holding()) return;
+    $("verdict").textContent = answer.rest.headline.join(" ");
+    parts.bench.show(answer.drawing);
+  } catch (problem) {
+    if (!(problem instanceof Refused)) throw problem;
+    $("verdict").textContent = [problem.message, ...problem.problems.map((one) => one.message)].join(" ");
+  }
+});
+
+async function change(moved, id, view) {
+  const done = await take(() => ask("edit", { moved, revision: state.revision }));
+  if (!done) parts.bench.show(state.drawing);
+  parts.bench.focus(id, view);
+}
+
+async function typed(path, text, message) {
+  try {
+    show(await ask("edit", { changes: { [path]: text }, revision: state.revision }));
+    tell("");
+  } catch (problem) {
+    if (!(problem instanceof Refused)) throw problem;
+    if (problem.state) show(problem.state);
+    const own = problem.problems.filter((one) => one.path === path).map((one) => one.message);
+    message.textContent = own.length ? own.join(" ") : [problem.message, ...problem.problems.map((one) => `${one.path}: ${one.message}`)].join(" ");
+  }
+}
+
+// ---- the tank ------------------------------------------------------------------------------------------
+
+function chooser() {
+  if (!state.tie_ons.includes(choice.tie_on)) choice.tie_on = state.tie_ons[0] ?? "";
+  if (choice.programme && !state.programmes.includes(choice.programme)) choice.programme = "";
+  if (!choice.speed) choice.speed = state.speeds[Math.floor(state.speeds.length / 2)] ?? 0.6;
+  const pick = (label, name, values, words = (v) => v) => h("label", {}, label, h("select", { onchange: (e) => { choice[name] = e.target.value; swim(); chooser(); } }, values.map((value) => h("option", { value, selected: value === choice[name] }, words(value)))));
+  const shown = h("output", {}, scales ? write("speed", choice.speed) : "");
+  const speed = h("input", { type: "range", min: 0.1, max: 2, step: 0.05, value: choice.speed, "aria-label": "line speed",
+    oninput: (e) => { choice.speed = Number(e.target.value); if (scales) shown.textContent = write("speed", choice.speed); swimSoon(); } });
+  const pinned = h("button", { type: "button", "aria-pressed": "false", onclick: () => pinned.setAttribute("aria-pressed", String(parts.tank.pin())) }, "Pin this one");
+  const kinds = { pull: "pulled", drop: "let go", cast: "cast" };
+  parts.tank.chooser.replaceChildren(...[
+    pick("it is", "kind", state.tie_ons.length ? Object.keys(kinds) : ["drop"], (kind) => kinds[kind]),
+    choice.kind === "pull" && pick("from", "tie_on", state.tie_ons),
+    choice.kind === "pull" && state.programmes.length > 0 && pick("how", "programme", ["", ...state.programmes], (name) => name.replaceAll("_", " ") || "steadily"),
+    choice.kind === "pull" && !choice.programme && h("label", {}, h("span", {}, "line speed ", shown), speed), pinned].filter(Boolean));
+}
+
+const swim = newest(async () => {
+  swimming?.abort();
+  swimming = new AbortController();
+  if (!state.compiled) parts.tank.empty("The solver is being compiled, once; the bench works meanwhile.");
+  try {
+    if (!state.tie_ons.length) choice.kind = "drop";
+    const answer = await ask("swim", { ...choice }, swimming.signal);
+    if (answer.revision !== state.revision) return;
+    state.compiled = true;
+    const first = !scales;
+    scales = answer.scales;
+    if (first) chooser();
+    parts.tank.show(answer.replay, answer.words, answer.scales);
+    if (state.tie_ons.length) parts.bars.fill(state.revision);
+  } catch (problem) {
+    if (problem.name === "AbortError") return;
+    if (!(problem instanceof Refused)) throw problem;
+    parts.tank.empty([problem.message, ...problem.problems.map((one) => one.message)].join(" "));
+  }
+});
+let soon = 0;
+function swimSoon() { clearTimeout(soon); soon = setTimeout(swim, 120); }
+
+// ---- studies and the bench's own forms ------------------------------------------------------------------
+
+function studies(work, hand) {
+  const hooks = { ready: async () => {}, revision: () => state.revision, text: () => state.text,
+    take: (text) => take(() => ask("text", { text, revision: state.revision })) };
+  const some = (flag, value) => (value ? [flag, value] : []);
+  const readings = (text) => (text.match(/(?:[^\s"]+="[^"]*"|[^\s"]+=\S+(?: [^\s=]+(?=\s|$))*)/g) ?? []).map((word) => word.replaceAll('"', ""));
+  work.append(h("h2", {}, "How sure, why, what to change"), h("div", { class: "forms" },
+    form("How sure?", "In how many of 100 builds it does what, and what to measure first.", [], () => ["tolerance", "FILE"], hooks),
+    form("Why did it do that?", "What could be behind what you saw at the water.", [{ name: "seen", label: "what you saw", example: "rolled over at 0.9 m/s from nose" }], (g) => ["explain", "FILE", g.seen], hooks),
+    form("What is the smallest change?", "To get what you want, as a change of the file.", [{ name: "want", label: "what you want", example: "floats with 2 g to spare" }], (g) => ["remedy", "FILE", "--want", g.want], hooks),
+    form("Which test next?", "The test that tells most.", [], () => ["advise", "FILE"], hooks)));
+  hand.append(h("h2", {}, "At the bench"), h("div", { class: "forms" },
+    form("Does a found thing float?", "From whatever is at hand.", [
+      { name: "weight", label: "weight, empty", example: "21 g" }, { name: "cavity", label: "its hollow holds", example: "14 mL" },
+      { name: "length", label: "length", example: "45 mm" }, { name: "width", label: "width", example: "33 mm" }, { name: "height", label: "height", example: "20 mm" },
+      { name: "material", label: "a guess of what it is", example: "soft pvc" }, { name: "displaced", label: "pushes aside, dunked", example: "24.5 mL" }, { name: "hooks", label: "hooks and eyes", example: "4.2 g" },
+    ], (g) => ["measure", "thing", ...Object.entries(g).filter(([, value]) => value).map(([key, value]) => `${key}=${value}`)], hooks),
+    form("A reading", "Readings at the bench into a value.", [
+      { name: "kind", label: "of what", choices: ["cup", "level", "cavity", "density", "cube", "scrap", "shell", "balance", "tub", "bulk", "hardware", "ballast"] },
+      { name: "readings", label: "readings, each key=\"value\"", example: "full=\"31.4 g\" empty=\"17.4 g\"" },
+    ], (g) => ["measure", g.kind, ...readings(g.readings)], hooks)));
+}
+
+window.addEventListener("keydown", (event) => {
+  if (!(event.ctrlKey || event.metaKey) || /^(INPUT|TEXTAREA|SELECT)$/.test(event.target.tagName)) return;
+  const key = event.key.toLowerCase();
+  if (key === "z" && state?.file) { event.preventDefault(); take(() => ask("step", { revision: state.revision, forth: event.shiftKey })); }
+  if (key === "s" && state?.unsaved) { event.preventDefault(); take(() => ask("save", { revision: state.revision })); }
+});
+window.addEventListener("pagehide", () => { swimming?.abort(); parts?.bars.stop(); });
+window.addEventListener("focus", () => { if (state?.file) ask("state").then((next) => { if (next.revision !== state.revision || next.changed_outside) show(next); }).catch(() => {}); });
+
+take(() => ask("state"));

@@ -1,0 +1,159 @@
+// The bench: the lure from three sides to one scale, on its waterline, with handles for what a maker decides.
+import { h, s } from "./dom.js";
+
+const NAMES = { side: "from its left side", top: "from above", front: "from ahead" };
+const MM = 1000, ROOM = 9, STEP = 0.0005, FINE = 0.0001; // mm for a metre, mm round the lure, m for a key
+
+const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
+const plus = (a, b, k = 1) => [a[0] + k * b[0], a[1] + k * b[1], a[2] + k * b[2]];
+
+// What a handle at a point means to the file: metres and radians by path.
+export function moved(handle, point) {
+  const length = (value) => ({ value, dimension: "length" });
+  if (handle.does === "place") {
+    const own = handle.from ? plus(point, handle.from, -1) : point;
+    const all = { back: -own[0], up: own[2], left: own[1] };
+    const was = handle.from ? plus(handle.at, handle.from, -1) : handle.at;
+    const before = { back: -was[0], up: was[2], left: was[1] };
+    return Object.fromEntries(Object.entries(handle.moves)
+      .filter(([key]) => Math.abs(all[key] - before[key]) > 1e-7)
+      .map(([key, path]) => [path, length(all[key])]));
+  }
+  if (handle.does === "size") {
+    const value = dot(plus(point, handle.from, -1), handle.along) / handle.per;
+    return { [handle.path]: length(Math.max(value, 0.0002)) };
+  }
+  const arm = plus(point, handle.root, -1);
+  return {
+    [handle.moves.angle]: { value: Math.atan2(-arm[2], handle.way * arm[0]), dimension: "angle" },
+    [handle.moves.length]: length(Math.max(Math.hypot(arm[0], arm[2]), 0.001)),
+  };
+}
+
+// A handle can be moved in a view only if the view shows what it changes.
+function shows(handle, name) {
+  if (handle.only) return handle.only === name;
+  if (handle.does === "tip") return name === "side";
+  if (handle.does === "size") return name === (Math.abs(handle.along[1]) > 0.5 ? "top" : "side");
+  return true;
+}
+
+export function bench(room, hooks) {
+  const figures = {};
+  let drawing = null, held = null;
+  const views = h("div", { class: "views" }, ["side", "top", "front"].map((name) => {
+    const svg = s("svg", { class: "view", role: "group", "aria-label": `The lure ${NAMES[name]}` });
+    figures[name] = svg;
+    return h("figure", {}, svg, h("figcaption", {}, NAMES[name]));
+  }));
+  const key = h("p", { class: "key" });
+  room.replaceChildren(h("h2", {}, "Bench"), views, key);
+
+  function show(next) {
+    drawing = next;
+    for (const name of Object.keys(figures)) draw(name);
+    key.textContent = "Take hold of a ring and drag it, or reach it with Tab and move it with the arrow keys; with Shift, finely. "
+      + "Cross: where it balances. Circle with a dot: where the water lifts.";
+  }
+
+  function draw(name) {
+    const view = drawing.views[name], svg = figures[name];
+    const at = (p) => [dot(p, view.right) * MM, -dot(p, view.up) * MM];
+    const flat = (p) => [p[0] * MM, -p[1] * MM];
+    const every = [...view.bodies.flat(2).map(flat), ...view.plates.flat().map(flat), ...view.wires.flat().map(flat),
+      ...drawing.handles.map((handle) => at(handle.at))];
+    const xs = every.map((p) => p[0]), ys = every.map((p) => p[1]);
+    const box = [Math.min(...xs) - ROOM, Math.min(...ys) - ROOM, Math.max(...xs) + ROOM, Math.max(...ys) + ROOM];
+    const wide = box[2] - box[0], high = box[3] - box[1];
+    svg.setAttribute("viewBox", `${box[0]} ${box[1]} ${wide} ${high}`);
+    const thin = Math.max(wide, high) / 300, dots = Math.max(wide, high) / (name === "side" ? 70 : 45);
+    const path = (loop) => `M${loop.map((p) => flat(p).map((v) => v.toFixed(2)).join(" ")).join("L")}Z`;
+    const parts = [
+      ...view.bodies.map((loops) => s("path", { class: "body", d: loops.map(path).join(""), "stroke-width": thin })),
+      ...view.plates.map((rim) => s("path", { class: "plate", d: path(rim), "stroke-width": thin })),
+      ...view.wires.map((ends) => s("path", { class: "wire", d: path(ends), "stroke-width": 2 * thin })),
+      ...drawing.hangs.map((part) => { const p = at(part.at); return s("circle", { class: "hang", cx: p[0], cy: p[1], r: dots / 3 }); }),
+      ...water(name, box, thin), ...marks(at, dots, thin),
+      ...drawing.handles.filter((handle) => shows(handle, name)).map((handle) => ring(handle, name, at(handle.at), dots, thin)),
+    ];
+    svg.replaceChildren(...parts);
+  }
+
+  // the surface as a line across the view, through the plane on which the lure floats
+  function water(name, box, thin) {
+    const rest = drawing.rest;
+    if (!rest || rest.height === null || name === "top") return [];
+    const view = drawing.views[name], middle = [0.5 * (drawing.nose_to_tail[0] + drawing.nose_to_tail[1]), 0, 0];
+    const across = dot(rest.up, view.right), up = dot(rest.up, view.up);
+    const level = -rest.height - (name === "front" ? dot(rest.up, middle) : 0);
+    if (Math.abs(up) < 0.05) return [];
+    const y = (x) => -((level * MM - across * x) / up);
+    const [a, b] = [y(box[0]), y(box[2])], floor = up > 0 ? box[3] : box[1];
+    return [
+      s("path", { class: "under", d: `M${box[0]} ${a}L${box[2]} ${b}L${box[2]} ${floor}L${box[0]} ${floor}Z` }),
+      s("path", { class: "surface", d: `M${box[0]} ${a}L${box[2]} ${b}`, "stroke-width": 2 * thin }),
+    ];
+  }
+
+  function marks(at, dots, thin) {
+    const g = at(drawing.gravity), b = at(drawing.buoyancy), r = dots / 2;
+    return [
+      s("path", { class: "mark", d: `M${g[0] - r} ${g[1]}H${g[0] + r}M${g[0]} ${g[1] - r}V${g[1] + r}`, "stroke-width": 1.5 * thin }),
+      s("circle", { class: "mark", cx: b[0], cy: b[1], r, "stroke-width": thin }),
+      s("circle", { cx: b[0], cy: b[1], r: r / 4 }),
+    ];
+  }
+
+  function ring(handle, name, [x, y], dots, thin) {
+    const node = s("g", {
+      class: `handle ${handle.kind}`, tabindex: 0, role: "button", "data-id": handle.id, "data-view": name,
+      "aria-label": `${handle.label}, ${NAMES[name]}: move with the arrow keys`,
+    }, s("title", {}, handle.label), s("circle", { class: "reach", cx: x, cy: y, r: 1.6 * dots }),
+      s("circle", { class: "dot", cx: x, cy: y, r: 0.55 * dots, "stroke-width": 2.4 * thin }));
+    node.addEventListener("pointerdown", (event) => grab(event, handle, name, node));
+    node.addEventListener("keydown", (event) => nudge(event, handle, name));
+    return node;
+  }
+
+  function grab(event, handle, name, node) {
+    event.preventDefault();
+    node.focus();
+    const svg = figures[name], view = drawing.views[name], scale = svg.viewBox.baseVal.width / svg.getBoundingClientRect().width / MM;
+    const begun = [event.clientX, event.clientY];
+    held = { handle, point: handle.at };
+    const move = (e) => {
+      const right = (e.clientX - begun[0]) * scale, up = -(e.clientY - begun[1]) * scale;
+      held.point = plus(plus(handle.at, view.right, right), view.up, up);
+      const change = moved(handle, held.point);
+      if (Object.keys(change).length) hooks.trying(change, handle.label);
+    };
+    const stop = (e) => {
+      window.removeEventListener("pointermove", move);
+      window.removeEventListener("pointerup", stop);
+      window.removeEventListener("pointercancel", stop);
+      const change = moved(handle, held.point);
+      held = null;
+      if (e.type === "pointercancel" || !Object.keys(change).length || held?.point === handle.at) hooks.letGo();
+      else hooks.change(change, handle.id);
+    };
+    window.addEventListener("pointermove", move);
+    window.addEventListener("pointerup", stop);
+    window.addEventListener("pointercancel", stop);
+  }
+
+  function nudge(event, handle, name) {
+    const way = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] }[event.key];
+    if (!way) return;
+    event.preventDefault();
+    const view = drawing.views[name], step = event.shiftKey ? FINE : STEP;
+    const here = drawing.handles.find((other) => other.id === handle.id) ?? handle;
+    const change = moved(here, plus(plus(here.at, view.right, way[0] * step), view.up, way[1] * step));
+    if (Object.keys(change).length) hooks.change(change, handle.id, name);
+  }
+
+  function focus(id, name) {
+    (room.querySelector(`[data-id="${CSS.escape(id)}"][data-view="${name ?? "side"}"]`) ?? room.querySelector(`[data-id="${CSS.escape(id)}"]`))?.focus();
+  }
+
+  return { show, focus, holding: () => held !== null };
+}

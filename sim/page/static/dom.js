@@ -1,0 +1,47 @@
+// Elements from names, attributes and children; and the page model's blocks as elements.
+const SVG = "http://www.w3.org/2000/svg";
+
+function made(node, attributes, children) {
+  for (const [key, value] of Object.entries(attributes ?? {})) {
+    if (value === null || value === undefined || value === false) continue;
+    if (key.startsWith("on")) node.addEventListener(key.slice(2), value);
+    else node.setAttribute(key, value === true ? "" : value);
+  }
+  node.append(...children.flat(Infinity).filter((child) => child !== null && child !== undefined && child !== false));
+  return node;
+}
+
+export const h = (name, attributes, ...children) => made(document.createElement(name), attributes, children);
+export const s = (name, attributes, ...children) => made(document.createElementNS(SVG, name), attributes, children);
+
+export function blocks(list, level = 3) {
+  return list.map((block) => written(block, level));
+}
+
+function written(block, level) {
+  switch (block.type) {
+    case "paragraph": return h("p", { class: block.tone }, marked(block.text));
+    case "labelled": return h("dl", {}, block.rows.map(([name, text]) => [name && h("dt", {}, name), h("dd", {}, marked(text))]));
+    case "bullets": return h("div", {}, h("ul", {}, block.items.map((item) => h("li", {}, marked(item)))), block.note && h("p", { class: "quiet" }, block.note));
+    case "table": return table(block);
+    case "verbatim": return h("pre", { tabindex: 0 }, block.text);
+    case "picture": return h("img", { alt: block.name, src: `data:image/svg+xml,${encodeURIComponent(block.svg)}` });
+    case "section": return h("div", {}, block.title && h(`h${level}`, {}, block.title), blocks(block.blocks, Math.min(level + 1, 6)));
+    case "fold": return h("details", {}, h("summary", {}, block.title), blocks(block.blocks, Math.min(level + 1, 6)));
+    default: return null;
+  }
+}
+
+function table(block) {
+  const kind = (k) => (block.numbers[k] ? "number" : null);
+  return h("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": block.caption || "table" },
+    h("table", {}, block.caption && h("caption", {}, block.caption),
+      h("thead", {}, h("tr", {}, block.heads.map((head, k) => h("th", { scope: "col", class: kind(k) }, head)))),
+      h("tbody", {}, block.rows.map((row) => h("tr", {}, row.map((cell, k) => h("td", { class: kind(k) }, cell)))))),
+    block.note && h("p", { class: "quiet" }, block.note));
+}
+
+// `backticks` around a command or a key
+function marked(text) {
+  return String(text).split("`").map((part, k) => (k % 2 ? h("code", {}, part) : part));
+}
