@@ -17,12 +17,12 @@ from starlette.requests import Request
 from starlette.responses import FileResponse, Response
 from starlette.routing import Route
 
-from sim.design.edit import edited
 from sim.design.load import DesignError
 from sim.lure import BuildError
 from sim.page import answers
 from sim.page.drawing import drawing
 from sim.page.fields import fields, typed, written
+from sim.page.guard import TOO_LARGE, TooLargeError
 from sim.page.jobs import Pulls, Studies
 from sim.page.starts import STARTS, demos, start_text
 from sim.page.workspace import StaleError, Workspace, opened
@@ -164,7 +164,7 @@ class Page:
         """What a change would look like, while a handle is dragged: nothing is kept."""
         space = self._space()
         try:
-            text = edited(space.text, self._changes(space.text, given))
+            text = space.with_changes(self._changes(space.text, given))
             here = answers.built(text, space.path.name, space.path.parent)
         except DesignError as error:
             raise RefusalError("This cannot be.", 422, _problems(error)) from error
@@ -330,6 +330,8 @@ def application(page: Page) -> Starlette:
             given = await request.json()
         except ValueError:
             return _json({"message": "This is no JSON."}, 400)
+        except TooLargeError:
+            return _json({"message": TOO_LARGE}, 413)
         if not isinstance(given, dict):
             return _json({"message": "This is no JSON object."}, 400)
         try:

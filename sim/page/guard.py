@@ -10,6 +10,7 @@ Scope = dict[str, Any]
 Receive = Callable[[], Awaitable[dict[str, Any]]]
 Send = Callable[[dict[str, Any]], Awaitable[None]]
 
+TOO_LARGE = "This is more than the page ever sends."
 LARGEST_BODY = 2_000_000  # bytes; a design is a short text
 HEADERS = (
     (
@@ -49,7 +50,7 @@ class Guard:
             message = await receive()
             read += len(message.get("body", b""))
             if read > LARGEST_BODY:
-                raise _TooLargeError
+                raise TooLargeError
             return message
 
         async def guarded(message: dict[str, Any]) -> None:
@@ -60,10 +61,7 @@ class Guard:
                 )
             await send(message)
 
-        try:
-            await self.app({**scope, "path": path, "raw_path": path.encode()}, bounded, guarded)
-        except _TooLargeError:
-            await _answer(send, 413, "This is more than the page ever sends.")
+        await self.app({**scope, "path": path, "raw_path": path.encode()}, bounded, guarded)
 
     def _refused(self, scope: Scope) -> tuple[int, str] | None:
         headers: dict[bytes, bytes] = dict(scope["headers"])
@@ -78,12 +76,12 @@ class Guard:
         if scope["method"] == "POST" and origin is None:
             return 403, "Only the bench's own page may change anything."
         if int(headers.get(b"content-length", b"0") or 0) > LARGEST_BODY:
-            return 413, "This is more than the page ever sends."
+            return 413, TOO_LARGE
         return None
 
 
-class _TooLargeError(Exception):
-    pass
+class TooLargeError(Exception):
+    """A body larger than the page ever sends."""
 
 
 async def _answer(send: Send, status: int, text: str) -> None:

@@ -82,7 +82,20 @@ class Workspace:
         """
         with self.lock:
             self._check(revision)
-            self._step_to(edited(self.text, changes))
+            self._step_to(self.with_changes(changes))
+
+    def with_changes(self, changes: Mapping[str, Any]) -> str:
+        """The present text with values changed; nothing is kept.
+
+        Raises:
+            DesignError: the present text is not even TOML.
+            KeyError: a path that cannot be changed.
+        """
+        try:
+            return edited(self.text, changes)
+        except ValueError:
+            self.design()  # says what is wrong with it
+            raise
 
     def write(self, text: str, revision: int) -> None:
         """Put a whole text in place of the present one, faults and all: it was typed, and must not be lost."""
