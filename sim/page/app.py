@@ -18,6 +18,7 @@ from starlette.responses import FileResponse, Response
 from starlette.routing import Route
 
 from sim.design.load import DesignError
+from sim.disk import DiskError
 from sim.lure import BuildError
 from sim.page import answers
 from sim.page.drawing import drawing
@@ -207,8 +208,8 @@ class Page:
             raise RefusalError(
                 "This is not a design yet; mend what is marked first.", 422, _problems(error)
             ) from error
-        except OSError as error:
-            raise RefusalError(f"The file cannot be written: {error.strerror or error}.", 507) from error
+        except DiskError as error:
+            raise RefusalError(str(error), 507) from error
         return self.state(given)
 
     def settle(self, given: Mapping[str, Any]) -> dict[str, Any]:

@@ -47,8 +47,8 @@ def _block(block: d.Block) -> dict[str, Any] | None:
             return {"type": "section", "title": title, "blocks": _each(inner)}
         case d.Fold(title, inner):
             return {"type": "fold", "title": title, "blocks": _each(inner)}
-        case d.Roomy(inner):
-            return {"type": "section", "title": "", "blocks": _each(inner)}
+        case d.Roomy(made):
+            return {"type": "section", "title": "", "blocks": _each(made() if callable(made) else made)}
     return None  # what only a terminal or only paper has
 
 

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from sim.cli.common import write_whole
+from sim.disk import write_whole
 from sim.page.app import Page, application
 from sim.page.guard import Guard
 

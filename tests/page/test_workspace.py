@@ -4,8 +4,8 @@ import random
 
 import pytest
 
-from sim.cli.common import write_whole
 from sim.design.load import DesignError, read
+from sim.disk import write_whole
 from sim.page.workspace import StaleError, Workspace
 
 
