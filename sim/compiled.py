@@ -1,41 +1,50 @@
-"""How code is compiled and where the result is kept.
+"""How code is compiled, and where the result is kept.
 
-Two decorators: `compiled` for small functions, which become part of whatever calls them, and `kernel` for a piece
-that is compiled once, on its own, and reached through its address. A change of one kernel leaves the others'
-size and compile time alone, and kernels are compiled side by side in processes.
+Three decorators. `compiled` is for small functions, which become part of whatever calls them. A `kernel` is compiled
+once, on its own, for the signature it names; compiled code reaches it by the name of its symbol, so that no caller
+swallows it. `entry` is what Python calls, with its signature told beforehand. Kernels and entries can be compiled side
+by side in processes (`sim.compiling`).
 
 numba's own cache does not notice when a function called from another file has changed. The cache folder
-here is named after a digest of every source file, so changed code is always compiled afresh.
+here is named after a digest of every source file, so changed code is always compiled afresh. numba itself is
+imported when something has to run compiled, and not before.
 """
 
 from __future__ import annotations
 
 import hashlib
 import os
+import stat
 import sys
 import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import cache, cached_property, update_wrapper
+from importlib.metadata import version
 from pathlib import Path
 from typing import Any, TypeVar
 
 F = TypeVar("F", bound=Callable[..., Any])
 
-_SOURCES = (
+ROW, TABLE, MESH = "f8[::1]", "f8[:, ::1]", "Array(i8, 2, 'C', readonly=True)"
+"""numba's names for what units take: a row of numbers, a table, the faces of a mesh."""
+
+SOURCES = (
     "elements.py", "coefficients.py", "compiled.py", "hydrostatics", "forces", "motion",
     "lure/hull.py", "lure/moments.py", "lure/profile.py",
 )  # fmt: skip
+
+PLAIN_CALLS = 400  # of a `compiled_in_bulk` function: about what one build makes
+
+_units: dict[str, Unit] = {}
 
 
 @cache
 def cache_folder() -> Path:
     """Folder for the compiled code of exactly these sources and this Python."""
-    import numba
-
     package = Path(__file__).parent
-    digest = hashlib.sha256(f"{sys.version}{numba.__version__}".encode())
-    for name in _SOURCES:
+    digest = hashlib.sha256(f"{sys.version}{version('numba')}".encode())
+    for name in SOURCES:
         path = package / name
         for source in sorted(path.glob("*.py")) if path.is_dir() else [path]:
             digest.update(source.read_bytes())
@@ -43,24 +52,32 @@ def cache_folder() -> Path:
     folder = Path(home) / "drytank" / digest.hexdigest()[:16]
     try:
         folder.mkdir(parents=True, exist_ok=True)
-    except OSError:  # a home that cannot be written to: compile again after the next restart
-        folder = Path(tempfile.gettempdir()) / "drytank" / folder.name
-    return folder
+        with tempfile.TemporaryFile(dir=folder) as probe:
+            probe.write(b"0" * 65536)  # a full disk lets files be made, but not written
+        return folder
+    except OSError:
+        return _spare_folder(folder.name)
 
 
-def is_compiled() -> bool:
-    """Whether an earlier run has left the whole right-hand side compiled for these sources.
-
-    `sim.motion.equations.rates` calls all the rest and is written last; hydrostatics alone compiles little.
-    """
-    return any(cache_folder().rglob("stepper.advance-*.nbi"))
+def _spare_folder(name: str) -> Path:
+    """A folder for this user alone in the temporary directory; of no use to others, who could plant code in it."""
+    user = getattr(os, "getuid", lambda: 0)()
+    mine = Path(tempfile.gettempdir()) / f"drytank-{user}"
+    try:
+        mine.mkdir(mode=0o700, exist_ok=True)
+        seen = mine.lstat()
+        private = stat.S_ISDIR(seen.st_mode) and seen.st_uid == user and not seen.st_mode & 0o077
+        if private or os.name == "nt":
+            folder = mine / name
+            folder.mkdir(exist_ok=True)
+            return folder
+    except OSError:
+        pass
+    return Path(tempfile.mkdtemp(prefix="drytank-"))  # for this run only
 
 
 class Compiled:
-    """A small function that becomes part of the compiled code that calls it; from Python, compiled on its first call.
-
-    numba is not even imported before that.
-    """
+    """A small function that becomes part of its compiled callers; from Python, compiled on its first call."""
 
     def __init__(self, function: Callable[..., Any]) -> None:
         update_wrapper(self, function)
@@ -70,27 +87,50 @@ class Compiled:
     def dispatcher(self) -> Any:
         """numba's own object for it."""
         with _kept() as numba:
-            return numba.njit(cache=True, error_model="numpy", no_cfunc_wrapper=True)(self.function)
+            return numba.njit(cache=_keeps(), error_model="numpy", no_cfunc_wrapper=True)(self.function)
 
     @cached_property
     def _linked(self) -> Any:
-        for one in _kernels:
+        for one in self.kernels:
             one.link()
         return self.dispatcher
+
+    @cached_property
+    def kernels(self) -> list[Kernel]:
+        """The kernels that it calls, or that the small functions in it call."""
+        named = [self.function.__globals__.get(name) for name in self.function.__code__.co_names]
+        found: dict[Kernel, None] = {}
+        for one in named:
+            if isinstance(one, Kernel):
+                found[one] = None
+            elif isinstance(one, Compiled):
+                found.update(dict.fromkeys(one.kernels))
+        return list(found)
 
     def __call__(self, *args: Any) -> Any:
         return self._linked(*args)
 
 
-class Kernel(Compiled):
-    """A function compiled on its own for one signature; compiled code calls it by the name of its symbol."""
+class InBulk(Compiled):
+    """A small function that Python itself runs as well, until it is called often enough to be worth compiling."""
+
+    _calls = 0
+
+    def __call__(self, *args: Any) -> Any:
+        if self._calls < PLAIN_CALLS:
+            self._calls += 1
+            return self.function(*args)
+        return self._linked(*args)
+
+
+class Unit(Compiled):
+    """What is compiled on its own, for one signature."""
 
     def __init__(self, function: Callable[..., Any], signature: str | Callable[[], Any]) -> None:
         super().__init__(function)
         self._signature = signature
         self.symbol = f"drytank.{function.__module__}.{function.__name__}"
-        self._made: Any = None
-        _kernels.append(self)
+        _units[self.symbol] = self
 
     @cached_property
     def signature(self) -> Any:
@@ -100,16 +140,44 @@ class Kernel(Compiled):
         args, returned = normalize_signature(
             self._signature if isinstance(self._signature, str) else self._signature()
         )
-        return returned(*args)
+        return args if returned is None else returned(*args)
+
+    @property
+    def is_kept(self) -> bool:
+        """Whether the cache has it."""
+        name = f"{self.function.__module__.rpartition('.')[2]}.{self.function.__qualname__}-*.nbi"
+        return any(cache_folder().rglob(name))
+
+    def make(self) -> None:
+        """Compile it, or read it from the cache."""
+        _ = self._made
+
+    @cached_property
+    def _made(self) -> Any:
+        self.dispatcher.compile(self.signature)
+        return self.dispatcher
+
+
+class Kernel(Unit):
+    """A unit that compiled code calls."""
+
+    @cached_property
+    def _made(self) -> Any:
+        with _kept() as numba:
+            return numba.cfunc(self.signature, cache=_keeps(), error_model="numpy")(self.function)
 
     def link(self) -> None:
-        """Compile it, or read it from the cache, and make its address known by name."""
-        if self._made is None:
-            import llvmlite.binding
+        """Make it, and what it calls, and make its address known by name."""
+        _ = self._address
 
-            with _kept() as numba:
-                self._made = numba.cfunc(self.signature, cache=True, error_model="numpy")(self.function)
-            llvmlite.binding.add_symbol(self.symbol, self._made.address)
+    @cached_property
+    def _address(self) -> int:
+        import llvmlite.binding
+
+        for one in self.kernels:
+            one.link()
+        llvmlite.binding.add_symbol(self.symbol, self._made.address)
+        return int(self._made.address)
 
     @cached_property
     def by_symbol(self) -> Any:
@@ -132,15 +200,18 @@ class Kernel(Compiled):
         return intrinsic(scope["call"])
 
 
-_kernels: list[Kernel] = []
-
-
 def compiled(function: F) -> F:
     """Compile `function` on its first call and keep the result on disk (numba, nopython mode).
 
     IEEE arithmetic is kept as written (no fast-math): mirrored designs must give mirrored numbers.
     """
     made: Any = Compiled(function)
+    return made
+
+
+def compiled_in_bulk(function: F) -> F:
+    """As `compiled`, but run by Python itself as long as there are few calls."""
+    made: Any = InBulk(function)
     return made
 
 
@@ -154,6 +225,26 @@ def kernel(signature: str | Callable[[], Any]) -> Callable[[F], F]:
     return decorate
 
 
+def entry(signature: str | Callable[[], Any]) -> Callable[[F], F]:
+    """What Python calls, told for which arguments so that it can be compiled beforehand."""
+
+    def decorate(function: F) -> F:
+        made: Any = Unit(function, signature)
+        return made
+
+    return decorate
+
+
+def is_compiled() -> bool:
+    """Whether an earlier run has left all units compiled for these sources."""
+    return (cache_folder() / "complete").exists()
+
+
+def units() -> list[Unit]:
+    """All kernels and entries of the modules that have been imported."""
+    return list(_units.values())
+
+
 @contextmanager
 def _kept() -> Iterator[Any]:
     """numba, which keeps what is decorated in here in the cache folder."""
@@ -165,6 +256,17 @@ def _kept() -> Iterator[Any]:
         yield numba
     finally:
         settings.CACHE_DIR = before
+
+
+@cache
+def _keeps() -> bool:
+    """Whether there is room to keep anything."""
+    try:
+        with tempfile.TemporaryFile(dir=cache_folder()) as probe:
+            probe.write(b"0" * 65536)
+        return True
+    except OSError:
+        return False
 
 
 @cache

@@ -5,7 +5,7 @@ One pass over the elements, because all three hang on the same wetted share.
 
 import math
 
-from sim.compiled import compiled, kernel
+from sim.compiled import ROW, TABLE, compiled, kernel
 from sim.elements import N_ADDED, QXX, QXY, QXZ, QYY, QYZ, QZZ, RX, RY, RZ, VOLUME
 from sim.forces.inputs import (
     COEFFICIENT_INDEX,
@@ -18,11 +18,9 @@ from sim.forces.inputs import (
     K_WATER,
     RHO_A,
     RHO_W,
-    ROW,
     T_FIRST,
     T_REACH,
     T_VOLUME,
-    TABLE,
     WET,
     push,
 )

@@ -2,7 +2,7 @@
 
 import math
 
-from sim.compiled import compiled, kernel
+from sim.compiled import ROW, TABLE, kernel
 from sim.elements import (
     B_DIAMETER,
     B_END_RELIEF,
@@ -39,8 +39,6 @@ from sim.forces.inputs import (
     NU_W,
     RHO_A,
     RHO_W,
-    ROW,
-    TABLE,
     WET,
     push,
     velocity_at,
@@ -88,7 +86,7 @@ def body_drag(bodies, strips, common, wet, kin, env, coefficients, out):
             )
 
 
-@compiled
+@kernel(f"void({ROW}, {TABLE}, {TABLE}, {TABLE}, {ROW}, i8, f8, f8, b1, {ROW}, {ROW})")
 def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficients, out):
     first, last = int(body[B_FIRST]), int(body[B_LAST])
     t0, t1, t2 = body[B_T], body[B_T + 1], body[B_T + 2]

@@ -14,9 +14,6 @@ from sim.coefficients import COEFFICIENTS
 from sim.compiled import compiled
 from sim.elements import N_ADDED
 
-# --- numba's names for the kinds of array that kernels take: a row of numbers, a table ---------------------
-ROW, TABLE = "f8[::1]", "f8[:, ::1]"
-
 # --- `kin`: the motion seen from the lure's axes ----------------------------------------------------------
 K_WATER, K_AIR = 0, 3  # velocity of the origin relative to the water and to the air (3 each, m/s)
 K_SPIN = 6  # angular velocity (3, rad/s)

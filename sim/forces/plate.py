@@ -8,7 +8,7 @@ Standing: attached slope is linear theory; broadside drag is published; stall an
 
 import math
 
-from sim.compiled import compiled, kernel
+from sim.compiled import ROW, TABLE, compiled, kernel
 from sim.elements import (
     P_AREA,
     P_C,
@@ -41,8 +41,6 @@ from sim.forces.inputs import (
     NU_W,
     RHO_A,
     RHO_W,
-    ROW,
-    TABLE,
     WET,
     push,
     velocity_at,
@@ -124,7 +122,7 @@ def _wet_part(plate, kin, share):
     return piece
 
 
-@compiled
+@kernel(f"void({ROW}, {ROW}, i8, f8, f8, f8, {ROW}, {ROW})")
 def _one_medium(plate, kin, at, rho, nu, surface, coefficients, out):
     rx, ry, rz = plate[P_R], plate[P_R + 1], plate[P_R + 2]
     c0, c1, c2 = plate[P_C], plate[P_C + 1], plate[P_C + 2]

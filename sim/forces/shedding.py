@@ -20,7 +20,7 @@ judgement.
 
 import math
 
-from sim.compiled import compiled, kernel
+from sim.compiled import ROW, TABLE, compiled, kernel
 from sim.elements import (
     P_AREA,
     P_C,
@@ -40,8 +40,6 @@ from sim.forces.inputs import (
     K_WATER,
     NU_W,
     RHO_W,
-    ROW,
-    TABLE,
     WET,
     push,
     velocity_at,

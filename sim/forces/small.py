@@ -2,7 +2,7 @@
 
 import math
 
-from sim.compiled import kernel
+from sim.compiled import ROW, TABLE, kernel
 from sim.elements import H_CDA, H_ROW, RX, W_DIAMETER, W_LENGTH, W_ROW, W_T
 from sim.forces.inputs import (
     COEFFICIENT_INDEX,
@@ -13,8 +13,6 @@ from sim.forces.inputs import (
     NU_W,
     RHO_A,
     RHO_W,
-    ROW,
-    TABLE,
     WET,
     push,
     velocity_at,

@@ -126,6 +126,8 @@ class Floater:
                 [np.zeros((0, 3), dtype=np.int64)]
                 + [hull.faces + first for hull, first in zip(hulls, offsets, strict=False)]
             )
+        self.faces = self.faces.view()
+        self.faces.flags.writeable = False
         self.small = np.ascontiguousarray(lure.small)
         self.centre = lure.centre
         self.centre_volume = lure.centre_volume

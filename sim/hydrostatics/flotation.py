@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 
-from sim.compiled import compiled
+from sim.compiled import MESH, ROW, TABLE, compiled, entry
 from sim.hydrostatics.immersion import (
     I_AREA,
     I_AREA_MOMENT,
@@ -115,23 +115,28 @@ def _height_afloat(vertices, faces, terms, small, up, volume, guess, accuracy, p
 @compiled
 def _from_share(volume, terms, small, under, out_of):
     """Height at which a ball of the same share of its volume would float, stretched to the same reach."""
-    share = min(max(volume / (terms[:, 0].sum() / 6.0 + small[:, 9].sum()), 0.0), 1.0)
+    hull, rest = 0.0, 0.0
+    for f in range(terms.shape[0]):
+        hull += terms[f, 0]
+    for k in range(small.shape[0]):
+        rest += small[k, 9]
+    share = min(max(volume / (hull / 6.0 + rest), 0.0), 1.0)
     return out_of + (under - out_of) * (0.5 - math.sin(math.asin(1.0 - 2.0 * share) / 3.0))
 
 
 @compiled
 def _bounded(vertices, parted):
     """Note a ball about all vertices: how far any of them moves as the body turns."""
-    low, high = np.full(3, math.inf), np.full(3, -math.inf)
-    for i in range(vertices.shape[0]):
-        for axis in range(3):
-            low[axis], high[axis] = min(low[axis], vertices[i, axis]), max(high[axis], vertices[i, axis])
-    middle = 0.5 * (low + high) if len(vertices) else np.zeros(3)
+    for axis in range(3):
+        low, high = math.inf, -math.inf
+        for i in range(vertices.shape[0]):
+            low, high = min(low, vertices[i, axis]), max(high, vertices[i, axis])
+        parted[Q_MIDDLE + axis] = 0.5 * (low + high) if low <= high else 0.0
     far = 0.0
     for i in range(vertices.shape[0]):
-        x, y, z = vertices[i, 0] - middle[0], vertices[i, 1] - middle[1], vertices[i, 2] - middle[2]
+        x, y = vertices[i, 0] - parted[Q_MIDDLE], vertices[i, 1] - parted[Q_MIDDLE + 1]
+        z = vertices[i, 2] - parted[Q_MIDDLE + 2]
         far = max(far, x * x + y * y + z * z)
-    parted[Q_MIDDLE : Q_MIDDLE + 3] = middle
     parted[Q_FAR] = math.sqrt(far)
 
 
@@ -150,7 +155,7 @@ def _part(terms, faces, rise, low, high, up, height, slack, parted, near):
     count, wet = sorted_out(terms, faces, rise, height, slack, near)
     parted[Q_COUNT] = count
     parted[Q_WET], parted[Q_WET + 1], parted[Q_WET + 2], parted[Q_WET + 3] = wet
-    parted[Q_UP : Q_UP + 3] = up
+    parted[Q_UP], parted[Q_UP + 1], parted[Q_UP + 2] = up[0], up[1], up[2]
     parted[Q_HEIGHT], parted[Q_SLACK], parted[Q_LOW], parted[Q_HIGH] = height, slack, low, high
     parted[Q_TIMES] += 1.0
 
@@ -185,7 +190,7 @@ def _small_reach(small, up, low, high):
     return low, high
 
 
-@compiled
+@entry(f"({TABLE}, {MESH}, {TABLE}, {TABLE}, {ROW}, {ROW}, f8, f8, f8, {ROW}, i8[::1])")
 def balance(vertices, faces, terms, small, centre, up, volume, guess, accuracy, parted, near):
     """Balance of weight and displaced water at an attitude, free to rise and fall.
 
@@ -201,14 +206,20 @@ def balance(vertices, faces, terms, small, centre, up, volume, guess, accuracy, 
     out = np.zeros(N_BALANCE)
     height, wet = _height_afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near)
     out[A_HEIGHT] = height
-    lever = centre - wet[I_MOMENT : I_MOMENT + 3] / volume
-    energy = lever[0] * up[0] + lever[1] * up[1] + lever[2] * up[2]
+    lx = centre[0] - wet[I_MOMENT] / volume
+    ly = centre[1] - wet[I_MOMENT + 1] / volume
+    lz = centre[2] - wet[I_MOMENT + 2] / volume
+    energy = lx * up[0] + ly * up[1] + lz * up[2]
     out[A_ENERGY] = energy
-    out[A_SLOPE : A_SLOPE + 3] = lever - energy * up
+    out[A_SLOPE], out[A_SLOPE + 1], out[A_SLOPE + 2] = (
+        lx - energy * up[0],
+        ly - energy * up[1],
+        lz - energy * up[2],
+    )
     area = wet[I_AREA]
-    pivot = wet[I_AREA_MOMENT : I_AREA_MOMENT + 3] / area if area > 0.0 else -height * up
-    out[A_PIVOT : A_PIVOT + 3] = pivot
-    second = _own(wet, pivot)
+    for k in range(3):
+        out[A_PIVOT + k] = wet[I_AREA_MOMENT + k] / area if area > 0.0 else -height * up[k]
+    second = _own(wet, out[A_PIVOT:])
     fx, fy, fz = _times(second, up)
     flat = (fx, fy, fz)
     along = fx * up[0] + fy * up[1] + fz * up[2]
@@ -220,7 +231,7 @@ def balance(vertices, faces, terms, small, centre, up, volume, guess, accuracy, 
     return out
 
 
-@compiled
+@entry(f"({ROW}, {ROW}, {TABLE})")
 def principal(up, slope, curve):
     """Slopes (2,) and curves (2,) along the two principal ways across `up`, the lower curve first, and the
     ways (2, 3). `slope` (3,) and `curve` (3, 3) as in `balance`."""
@@ -241,15 +252,16 @@ def principal(up, slope, curve):
     curves = np.empty(2)
     first, second = (0, 1) if one <= two else (1, 0)
     curves[first], curves[second] = one, two
-    ways[first] = cos * trim - sin * heel
-    ways[second] = sin * trim + cos * heel
+    for k in range(3):
+        ways[first, k] = cos * trim[k] - sin * heel[k]
+        ways[second, k] = sin * trim[k] + cos * heel[k]
     slopes = np.empty(2)
     for k in range(2):
         slopes[k] = ways[k, 0] * slope[0] + ways[k, 1] * slope[1] + ways[k, 2] * slope[2]
     return slopes, curves, ways
 
 
-@compiled
+@entry(f"({ROW}, {ROW}, {TABLE}, f8, f8)")
 def next_turn(up, slope, curve, stride, size):
     """What to do at an attitude to roll downhill in energy.
 
@@ -267,27 +279,34 @@ def next_turn(up, slope, curve, stride, size):
     slopes, curves, ways = principal(up, slope, curve)
     steepest = max(abs(slopes[0]), abs(slopes[1]))
     if steepest < 1e3 * tiny and curves[0] < -1e3 * tiny:
-        return LEVEL, ways[0].copy(), curves[0]
+        return LEVEL, ways[0], curves[0]
     one = -slopes[0] / max(abs(curves[0]), 1e-6 * size)
     two = -slopes[1] / max(abs(curves[1]), 1e-6 * size)
     length = math.sqrt(one * one + two * two)
     if steepest < tiny or length < 1e-11:
         return ARRIVED, np.zeros(3), curves[0]
     share = min(1.0, stride / length)
-    return TURN, share * (one * ways[0] + two * ways[1]), curves[0]
+    step = np.empty(3)
+    for k in range(3):
+        step[k] = share * (one * ways[0, k] + two * ways[1, k])
+    return TURN, step, curves[0]
 
 
-@compiled
+@entry(f"({ROW}, {ROW})")
 def turned(up, step):
     """`up` (3,) turned toward `step` (3,) by its length (rad)."""
     angle = math.sqrt(step[0] * step[0] + step[1] * step[1] + step[2] * step[2])
-    if angle == 0.0:
-        return up.copy()
-    out = math.cos(angle) * up + math.sin(angle) / angle * step
-    return out / math.sqrt(out[0] * out[0] + out[1] * out[1] + out[2] * out[2])
+    out = np.empty(3)
+    stay, go = (math.cos(angle), math.sin(angle) / angle) if angle > 0.0 else (1.0, 0.0)
+    for k in range(3):
+        out[k] = stay * up[k] + go * step[k]
+    size = math.sqrt(out[0] * out[0] + out[1] * out[1] + out[2] * out[2]) if angle > 0.0 else 1.0
+    for k in range(3):
+        out[k] /= size
+    return out
 
 
-@compiled
+@entry(f"({ROW},)")
 def level_axes(up):
     """Where `up` moves in the lure's axes when the nose rises, and when the right side goes down: (3,) each."""
     trim, heel = np.empty(3), np.empty(3)

@@ -15,7 +15,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.compiled import compiled
+from sim.compiled import MESH, ROW, TABLE, compiled, entry, kernel
 from sim.hydrostatics.wetting import wetted
 
 # --- what `immersed` returns --------------------------------------------------------------------------
@@ -47,7 +47,7 @@ def immersed(vertices, faces, small, up, height):
     return sliced(vertices, faces, terms, small, up, height, near[:count], under)
 
 
-@compiled
+@entry(f"({TABLE}, {MESH})")
 def face_terms(vertices, faces):
     """Six times the volume between each face and the origin, and 24 times its first moments (m, 4)."""
     terms = np.empty((faces.shape[0], 4))
@@ -93,7 +93,7 @@ def sorted_out(terms, faces, rise, height, slack, near):
     return count, (v, mx, my, mz)
 
 
-@compiled
+@kernel(f"{ROW}({TABLE}, {MESH}, {TABLE}, {TABLE}, {ROW}, f8, i8[::1], UniTuple(f8, 4))")
 def sliced(vertices, faces, terms, small, up, height, near, under):
     """What `immersed` returns, from faces parted by `sorted_out`."""
     out = np.zeros(N_IMMERSED)
@@ -224,15 +224,12 @@ def _small_part(part, up, height, out):
     out[I_MOMENT + 2] += volume * (rz - down * qz)
     if growth <= 0.0:
         return
-    plane = np.zeros(10)
-    plane[0] = part[9] * growth
     own, back = volume * shift / half, 1.0 / (half * half)
-    plane[4] = own * (qxx - qx * qx * back)
-    plane[5] = own * (qyy - qy * qy * back)
-    plane[6] = own * (qzz - qz * qz * back)
-    plane[7] = own * (qxy - qx * qy * back)
-    plane[8] = own * (qxz - qx * qz * back)
-    plane[9] = own * (qyz - qy * qz * back)
+    plane = (
+        part[9] * growth, 0.0, 0.0, 0.0,
+        own * (qxx - qx * qx * back), own * (qyy - qy * qy * back), own * (qzz - qz * qz * back),
+        own * (qxy - qx * qy * back), own * (qxz - qx * qz * back), own * (qyz - qy * qz * back),
+    )  # fmt: skip
     along = depth * back
     _add_plane(plane, rx + along * qx, ry + along * qy, rz + along * qz, out)
 

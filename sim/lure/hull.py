@@ -13,7 +13,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.compiled import compiled
+from sim.compiled import MESH, ROW, TABLE, compiled, entry
 from sim.elements import Hull
 from sim.lure.moments import Array, Frame
 from sim.lure.profile import BOX, Profile, section_shape
@@ -51,7 +51,10 @@ def hull(profile: Profile, frame: Frame, volume: float, rings: int = RINGS, arou
     )
 
 
-@compiled
+_UNIT = "Array(f8, 2, 'C', readonly=True)"
+
+
+@entry(f"({ROW}, {ROW}, {ROW}, {ROW}, i8[::1], {_UNIT}, {_UNIT}, i8, i8, {MESH}, f8, {ROW}, {TABLE})")
 def _loft(s, b, c, z0, kind, y, z, first, last, faces, volume, nose, axes):
     """Vertices (n, 3) in lure axes: rings `first` to `last` - 1, then the middles of both ends.
 

@@ -13,7 +13,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.compiled import compiled
+from sim.compiled import compiled_in_bulk
 from sim.lure.profile import Sections, section_shape
 
 Array = NDArray[np.float64]
@@ -89,7 +89,7 @@ def inertia(m: Array) -> Array:
     return np.asarray(_inertia(m))
 
 
-@compiled
+@compiled_in_bulk
 def _inertia(m):
     about = np.empty((3, 3))
     about[0, 0], about[1, 1], about[2, 2] = m[4], m[5], m[6]
@@ -151,7 +151,7 @@ def about_point(at: Array, volume: float, second: Array) -> Array:
     return np.asarray(_about_point(at, float(volume), second))
 
 
-@compiled
+@compiled_in_bulk
 def _about_point(at, volume, second):
     x, y, z = at[0], at[1], at[2]
     return np.array(

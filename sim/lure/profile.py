@@ -18,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.special import gamma
 
-from sim.compiled import compiled
+from sim.compiled import compiled_in_bulk
 
 Array = NDArray[np.float64]
 
@@ -198,7 +198,7 @@ def _parallel(s: Array, square: Array, slope: Array, wall: float, grid: Array) -
     return np.asarray(np.maximum(np.interp(grid, place[order], half[order]), 0.0))
 
 
-@compiled
+@compiled_in_bulk
 def _merged(a, b):
     """All values of two sorted arrays in order, each once."""
     out = np.empty(len(a) + len(b))
@@ -216,7 +216,7 @@ def _merged(a, b):
     return out[:n]
 
 
-@compiled
+@compiled_in_bulk
 def _cubic(knots, first, last, first_slope, last_slope, squared, s):
     """Value, slope and `squared` of the piecewise cubic of a `Curve` at `s` (n,)."""
     value, slope = np.empty(len(s)), np.empty(len(s))
@@ -234,7 +234,7 @@ def _cubic(knots, first, last, first_slope, last_slope, squared, s):
     return value, slope, square
 
 
-@compiled
+@compiled_in_bulk
 def _square_of(knots, first, last, first_slope, last_slope, squared, s):
     """Square of what `_cubic` gives at `s` (n,), and half the slope of that."""
     value, slope, square = _cubic(knots, first, last, first_slope, last_slope, squared, s)
@@ -253,7 +253,7 @@ def monotone(knots: Array, values: Array) -> Curve:
     return Curve(knots, values[:-1].copy(), values[1:].copy(), slopes[:-1].copy(), slopes[1:].copy(), squared)
 
 
-@compiled
+@compiled_in_bulk
 def _slopes(x, y):
     """Slopes at the knots of the monotone cubic through points (Fritsch & Butland 1984, SIAM J. Sci. Stat.
     Comput. 5, 300-304; at the ends the three-point rule of Moler 2004, Numerical Computing with MATLAB, 3.6)."""
@@ -280,7 +280,7 @@ def _slopes(x, y):
     return slopes
 
 
-@compiled
+@compiled_in_bulk
 def _end_slope(h0, h1, m0, m1):
     d = ((2.0 * h0 + h1) * m0 - h0 * m1) / (h0 + h1)
     if np.sign(d) != np.sign(m0):

@@ -9,7 +9,7 @@ out or counted twice.
 
 import numpy as np
 
-from sim.compiled import compiled
+from sim.compiled import ROW, TABLE, compiled, entry
 from sim.elements import N_ADDED, P_ROW
 from sim.forces.account import BODIES, HOOKS, PLATES, WIRES, add_forces
 from sim.forces.added import times
@@ -27,7 +27,7 @@ def breakdown(t, y, flat):
     return _breakdown(np.ascontiguousarray(t), np.ascontiguousarray(y), flat)
 
 
-@compiled
+@entry(f"({ROW}, {TABLE}, {ROW})")
 def _breakdown(t, y, flat):
     p = unpack(flat)
     rows = PLATES + 2 * p.plates.shape[0]

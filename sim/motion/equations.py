@@ -96,8 +96,8 @@ def derivative(t, y, p, work, rate):
 
     # momentum of the body and of the water it carries
     sx, sy, sz = kin[K_WATER], kin[K_WATER + 1], kin[K_WATER + 2]
-    b0, b1, b2 = _momentum(inertia, 0, y), _momentum(inertia, 1, y), _momentum(inertia, 2, y)
-    b3, b4, b5 = _momentum(inertia, 3, y), _momentum(inertia, 4, y), _momentum(inertia, 5, y)
+    b0, b1, b2 = _momentum(inertia[0], y), _momentum(inertia[1], y), _momentum(inertia[2], y)
+    b3, b4, b5 = _momentum(inertia[3], y), _momentum(inertia[4], y), _momentum(inertia[5], y)
     px, py, pz, hx, hy, hz = times(added, sx, sy, sz, wx, wy, wz)
     qx, qy, qz = b0 + px, b1 + py, b2 + pz
     out[0] -= wy * qz - wz * qy
@@ -145,11 +145,11 @@ def derivative(t, y, p, work, rate):
 
 
 @compiled
-def _momentum(inertia, i, y):
-    """Row i of the mass matrix times (v, w)."""
+def _momentum(row, y):
+    """A row of the mass matrix times (v, w)."""
     return (
-        inertia[i, 0] * y[7] + inertia[i, 1] * y[8] + inertia[i, 2] * y[9]
-        + inertia[i, 3] * y[10] + inertia[i, 4] * y[11] + inertia[i, 5] * y[12]
+        row[0] * y[7] + row[1] * y[8] + row[2] * y[9]
+        + row[3] * y[10] + row[4] * y[11] + row[5] * y[12]
     )  # fmt: skip
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.compiled import compiled
+from sim.compiled import ROW, TABLE, entry
 from sim.elements import N_ADDED, VOLUME
 from sim.forces.added import wet_elements
 from sim.forces.inputs import K_HEIGHT, K_UP, N_KIN, N_WET, T_VOLUME, WET
@@ -77,7 +77,7 @@ def quaternion(heading: float = 0.0, pitch: float = 0.0, roll: float = 0.0) -> t
     return a * cr - b * sr, a * sr + b * cr, c * cr + d * sr, d * cr - c * sr
 
 
-@compiled
+@entry(f"({ROW}, {TABLE}, {ROW})")
 def tensions(t, y, flat):
     """Line tension (N) at times (k,) and states (k, m)."""
     p = unpack(flat)
@@ -87,7 +87,7 @@ def tensions(t, y, flat):
     return found
 
 
-@compiled
+@entry(f"({TABLE}, {ROW})")
 def wet_shares(y, flat):
     """Share of the displaced volume that is under water, for states (k, m)."""
     p = unpack(flat)

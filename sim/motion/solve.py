@@ -106,13 +106,24 @@ def integrate(
     m, at = len(y), np.zeros(N_AT)
     at[AT_STEP] = min(FIRST, duration)
     stages = np.empty((STAGES, m))
-    calls = settings.calls_per_second * max(duration, 0.25)
+    calls = float(settings.calls_per_second * max(duration, 0.25))
     found_t, found_y, found_dense = [np.zeros(1)], [y[None].copy()], [np.empty((0, 4, m))]
     ended = "time"
     while ended == "time" and at[AT_TIME] < duration:
         times, states, dense = np.empty(CHUNK), np.empty((CHUNK, m)), np.empty((CHUNK, 4, m))
         done = advance(
-            flat, at, y, stages, duration, settings.rtol, settings.atol, LONGEST, calls, times, states, dense
+            flat,
+            at,
+            y,
+            stages,
+            float(duration),
+            settings.rtol,
+            settings.atol,
+            LONGEST,
+            calls,
+            times,
+            states,
+            dense,
         )
         sound = int(np.isfinite(states[:done]).all(axis=1).argmin()) if not np.isfinite(y).all() else done
         if sound < done or (done < CHUNK and at[AT_TIME] < duration):

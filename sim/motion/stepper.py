@@ -9,7 +9,7 @@ import math
 
 import numpy as np
 
-from sim.compiled import compiled
+from sim.compiled import ROW, TABLE, compiled, entry
 from sim.motion.equations import derivative, scratch
 from sim.motion.problem import unpack
 
@@ -33,7 +33,7 @@ AT_TIME, AT_STEP, AT_CALLS, AT_REFUSED = 0, 1, 2, 3  # s, s of the next step, co
 N_AT = 4
 
 
-@compiled
+@entry(f"({ROW}, {ROW}, {ROW}, {TABLE}, f8, f8, f8, f8, f8, {ROW}, {TABLE}, f8[:, :, ::1])")
 def advance(flat, at, y, k, end, rtol, atol, longest, calls, times, states, dense):
     """Go on by at most as many steps as `times` has room for.
 

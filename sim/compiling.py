@@ -1,0 +1,123 @@
+"""Compiling all that a trial needs, side by side in processes, into the one cache.
+
+Each worker is a fresh Python that reads names of units from its standard input and answers when each is done.
+What a worker cannot do (no room, no second process) the caller compiles itself when it needs it.
+"""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+import threading
+from collections.abc import Callable
+from importlib import import_module
+from pathlib import Path
+from queue import Empty, Queue
+
+from sim.compiled import SOURCES, Unit, cache_folder, is_compiled, units
+
+SLOW = ("plate", "body", "flotation", "stepper", "breakdown", "line", "account", "equations")
+"""Files whose units take longest, which therefore go first."""
+
+_WORK = "from sim.compiling import serve; serve()"
+_loaded = False
+
+
+def pending() -> list[Unit]:
+    """What is not compiled yet, the slowest first."""
+    _load()
+    return sorted((one for one in units() if not one.is_kept), key=_rank)
+
+
+def prepare(workers: int, told: Callable[[int, int], None] | None = None) -> None:
+    """Compile all that is pending in `workers` processes.
+
+    Args:
+        workers: processes at a time.
+        told: called with how many units are done and how many there are.
+    """
+    if is_compiled():
+        return
+    todo = pending()
+    queue: Queue[str] = Queue()
+    for one in todo:
+        queue.put(one.symbol)
+    lock, done = threading.Lock(), 0
+
+    def tell() -> None:
+        nonlocal done
+        with lock:
+            done += 1
+            if told is not None:
+                told(done, len(todo))
+
+    threads = [
+        threading.Thread(target=_fed, args=(queue, tell), daemon=True) for _ in range(min(workers, len(todo)))
+    ]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    if not pending():
+        (cache_folder() / "complete").touch()
+
+
+def _fed(queue: Queue[str], tell: Callable[[], None]) -> None:
+    """Feed one worker until nothing is left."""
+    places = [str(Path(__file__).parents[1]), *filter(None, [os.environ.get("PYTHONPATH")])]
+    with subprocess.Popen(
+        [sys.executable, "-c", _WORK], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
+        text=True, env={**os.environ, "PYTHONPATH": os.pathsep.join(places)},
+    ) as worker:  # fmt: skip
+        assert worker.stdin is not None
+        assert worker.stdout is not None
+        while True:
+            try:
+                name = queue.get_nowait()
+            except Empty:
+                worker.stdin.close()
+                return
+            try:
+                worker.stdin.write(name + "\n")
+                worker.stdin.flush()
+                answer = worker.stdout.readline()
+            except OSError:
+                return
+            if not answer:  # it died: what it had is compiled by whoever needs it
+                return
+            tell()
+
+
+def serve() -> None:
+    """A worker's life: compile each unit that is named on standard input."""
+    import llvmlite.binding
+
+    _load()
+    known = {one.symbol: one for one in units()}
+    for symbol in known:
+        llvmlite.binding.add_symbol(symbol, 1)  # nothing is ever called in here
+    for line in sys.stdin:
+        one = known.get(line.strip())
+        if one is not None:
+            one.make()
+        print("done", flush=True)
+
+
+def _rank(one: Unit) -> int:
+    name = one.function.__module__.rpartition(".")[2]
+    return SLOW.index(name) if name in SLOW else len(SLOW)
+
+
+def _load() -> None:
+    """Import every module that has compiled code."""
+    global _loaded
+    if _loaded:
+        return
+    package = Path(__file__).parent
+    for name in SOURCES:
+        path = package / name
+        for source in sorted(path.glob("*.py")) if path.is_dir() else [path]:
+            parts = source.relative_to(package.parent).with_suffix("").parts
+            import_module(".".join(part for part in parts if part != "__init__"))
+    _loaded = True
