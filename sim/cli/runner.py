@@ -7,6 +7,7 @@ Reading the designs, refusing what cannot be built, the notice before compiling,
 from __future__ import annotations
 
 import argparse
+import contextlib
 import os
 import sys
 from collections.abc import Callable, Iterable, Mapping, Sequence
@@ -114,11 +115,11 @@ def run(command: Command, args: argparse.Namespace) -> int:
         _read_designs(command, args)
         if command.prepare:
             command.prepare(args)
+        if command.compiles(args):
+            compile_first(args)
         if command.builds:
             args.lures = build_all(args.files, args.designs)
             args.lure = args.lures[0]
-        if command.compiles(args):
-            say_if_compiling()
         answer = command.answer(args)
         _show(args, answer)
         if figure and answer.figure:
@@ -245,16 +246,30 @@ def has_colour(stream: TextIO) -> bool:
     return stream.isatty() and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
 
 
-def say_if_compiling() -> None:
-    """Tell on the error stream that the first run compiles."""
+def compile_first(args: argparse.Namespace) -> None:
+    """On the first run: say what needs no solver, then compile with as many processes as there are cores."""
     from sim.compiled import is_compiled
 
-    if not is_compiled():
-        print(
-            "Compiling the solver once; this takes about half a minute the first time.",
-            file=sys.stderr,
-            flush=True,
-        )
+    if is_compiled():
+        return
+    from sim.compiling import prepare
+    from sim.show.progress import bar
+    from sim.show.sentences import verdict
+    from sim.studies.engine import cores
+    from sim.trials.budget import budget
+
+    for design in getattr(args, "designs", []):
+        print(f"{design.name}: {verdict(budget(design), look_for(args).units)}", file=sys.stderr)
+    print("Compiling the solver once; this takes about a quarter of a minute.", file=sys.stderr, flush=True)
+    with contextlib.ExitStack() as shown:
+        steps: list[Callable[[], None]] = []
+
+        def told(done: int, total: int) -> None:
+            if not steps:
+                steps.append(shown.enter_context(bar("compiling", total, sys.stderr)))
+            steps[0]()
+
+        prepare(cores(), told)
 
 
 def follow(what: str, things: Iterable[Any], total: int, before: int = 0) -> None:

@@ -6,7 +6,7 @@ import tomllib
 import pytest
 
 from sim.cli import main
-from sim.compiled import is_compiled
+from sim.compiling import pending
 from sim.design.model import Design
 from sim.design.starter import STARTER
 from sim.show.pages import trials
@@ -75,4 +75,4 @@ def test_what_looks_like_a_slip_is_told_in_the_budget():
 
 
 def test_after_a_trial_nothing_is_left_to_compile(starter):
-    assert is_compiled()
+    assert pending() == []
