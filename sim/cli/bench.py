@@ -148,22 +148,19 @@ def materials(args: argparse.Namespace) -> Answer:
 
 COMMANDS = (
     Command(
-        "measure",
-        "readings at the bench into a value with its uncertainty",
+        "measure", "readings at the bench into a value with its uncertainty",
         'drytank measure cavity full="31.4 g" empty="17.4 g" temperature="21 C"',
         (
-            option("kind", nargs="?", metavar="KIND", help=(
-                f"what was measured: {', '.join(KINDS)}; all are told if left out")),
-            option("readings", nargs="*", metavar="KEY=READING", help=(
-                'the readings, such as full="31.4 g"; the kind\'s keys are told if left out')),
+            option("kind", "KIND", f"what was measured: {', '.join(KINDS)}; all are told if left out", nargs="?"),
+            option("readings", "KEY=READING", nargs="*",
+                   help='the readings, such as full="31.4 g"; the kind\'s keys are told if left out'),
         ),
         measure,
     ),
     Command(
-        "materials",
-        "densities of what lures are made of, with their sources",
+        "materials", "densities of what lures are made of, with their sources",
         "drytank materials cedar",
-        (option("name", nargs="?", metavar="NAME", help="one material, or part of a name; all if left out"),),
+        (option("name", "NAME", "one material, or part of a name; all if left out", nargs="?"),),
         materials,
     ),
 )  # fmt: skip

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 from sim.cli.designs import look_again, text_of
 from sim.cli.errors import InputError
 from sim.cli.log import read_tests
-from sim.cli.options import CLUSTER, FILES, WORKERS, flag, option
+from sim.cli.options import CLUSTER, FILES, WORKERS, flag, many, option
 from sim.cli.runner import Answer, Command, always
 from sim.cli.workers import where_to_run
 from sim.disk import write_whole
@@ -140,23 +140,15 @@ def _write(args: argparse.Namespace, result: CalibrationResult) -> str:
 
 COMMANDS = (
     Command(
-        "calibrate",
-        "fit the model to the tests of the log, with errors",
+        "calibrate", "fit the model to the tests of the log, with errors",
         "drytank calibrate lure.toml --write",
         (
             FILES.but(help="design files, each with its log beside it"),
-            option("--fit", metavar="LIST", read=_names, help=(
-                "only these coefficients, as in shedding,plate_lift; or cast.speed")),
-            option("--log", action="append", metavar="FILE", help="the log of each file, in the same order"),
+            option("--fit", "LIST", "only these coefficients, as in shedding,plate_lift; or cast.speed", read=_names),
+            many("--log", "FILE", "the log of each file, in the same order"),
             flag("--write", "put what was learnt into the design files"),
-            WORKERS,
-            CLUSTER,
+            WORKERS, CLUSTER,
         ),
-        answer,
-        prepare,
-        builds=True,
-        compiles=always,
-        report=True,
-        figure="predicted against measured",
+        answer, prepare, builds=True, compiles=always, report=True, figure="predicted against measured",
     ),
 )  # fmt: skip

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 
 from sim.cli.designs import look_again, no_twice, parameter, text_of, warn_if_measured
 from sim.cli.errors import ANSWERED, GAVE_UP, InputError
-from sim.cli.options import CLUSTER, FILES, SPEED, TIE_ON, WORKERS, option
+from sim.cli.options import CLUSTER, FILES, SPEED, TIE_ON, WORKERS, many
 from sim.cli.runner import Answer, Command, always, follow
 from sim.cli.workers import where_to_run
 
@@ -142,23 +142,14 @@ def _build_variants(design: Design, variants: Sequence[Variant]) -> None:
 
 COMMANDS = (
     Command(
-        "compare",
-        "several designs, or one with changes, side by side",
+        "compare", "several designs, or one with changes, side by side",
         "drytank compare lure.toml --set lip.angle=30deg,45deg,60deg",
         (
             FILES.but(help="design files; or one, with --set"),
-            option("--set", action="append", metavar="PATH=A,B,C", help=(
-                "compare these values of one key of the file; with several --set, every combination")),
-            TIE_ON,
-            SPEED,
-            WORKERS,
-            CLUSTER,
+            many("--set", "PATH=A,B,C",
+                 help="compare these values of one key of the file; with several --set, every combination"),
+            TIE_ON, SPEED, WORKERS, CLUSTER,
         ),
-        answer,
-        prepare,
-        builds=True,
-        compiles=always,
-        report=True,
-        figure="overlaid curves",
+        answer, prepare, builds=True, compiles=always, report=True, figure="overlaid curves",
     ),
 )  # fmt: skip

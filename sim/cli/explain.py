@@ -45,20 +45,15 @@ def answer(args: argparse.Namespace) -> Answer:
 
 COMMANDS = (
     Command(
-        "explain",
-        "what could be otherwise than the file says, from what was seen at the water",
+        "explain", "what could be otherwise than the file says, from what was seen at the water",
         'drytank explain lure.toml "sank" "landed tail first"',
         (
             FILE,
-            option("observed", nargs="+", metavar='"WORDS"', help=(
-                'what was seen or measured, one thing each, as in "sank" "rolled over at 0.6 m/s from nose"')),
+            option("observed", '"WORDS"', nargs="+",
+                   help='what was seen or measured, one thing each, as in "sank" "rolled over at 0.6 m/s from nose"'),
             WORKERS,
         ),
-        answer,
-        prepare,
-        builds=True,
-        compiles=always,
-        stopped="Stopped. Nothing is kept; say less, and it takes less time.",
-        report=True,
+        answer, prepare, builds=True, compiles=always,
+        stopped="Stopped. Nothing is kept; say less, and it takes less time.", report=True,
     ),
 )  # fmt: skip

@@ -93,11 +93,13 @@ def sources(files: Sequence[str]) -> dict[str, str]:
 
 
 REPORT = option(
-    "--report", metavar="FILE.html", read=report_target,
-    help="the answer as one HTML file with figures, to keep or to send",
-)  # fmt: skip
-FIGURE = option("--figure", metavar="FILE", read=target(".png", ".svg"))
+    "--report",
+    "FILE.html",
+    "the answer as one HTML file with figures, to keep or to send",
+    read=report_target,
+)
+FIGURE = option("--figure", "FILE", read=target(".png", ".svg"))
 ROWS = option(
-    "-o", "--output", metavar="FILE.csv", read=target(".csv", otherwise="a picture is asked for with --figure"),
-    help="every run as a row; resumed if it is there",
+    "-o/--output", "FILE.csv", "every run as a row; resumed if it is there",
+    read=target(".csv", otherwise="a picture is asked for with --figure"),
 )  # fmt: skip

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 from sim.cli.designs import text_of
 from sim.cli.errors import InputError
-from sim.cli.options import FILE, option
+from sim.cli.options import FILE, many, option
 from sim.cli.runner import Answer, Command
 from sim.disk import write_whole
 
@@ -219,24 +219,20 @@ def read_tests(target: Path, design: Any) -> Logged:
 
 COMMANDS = (
     Command(
-        "log",
-        "write down what a test showed; or show the log against the design",
+        "log", "write down what a test showed; or show the log against the design",
         'drytank log lure.toml "sank 1 m in 4.2 +- 0.2 s" --water "14 C"',
         (
             FILE,
-            option("said", nargs="?", metavar='"SAID"', help=(
-                'what was seen or measured, as in "sank 1 m in 4.2 +- 0.2 s"')),
-            option("--water", metavar='"14 C"', read=_water, help="of the test, and its salt: 14 C, 12 g/kg"),
-            option("--date", metavar="2026-11-20", read=_date, help="when (default: today)"),
-            option("--note", metavar="TEXT", help="anything else"),
-            option("--with", dest="conditions", action="append", metavar='"KEY=VALUE"', read=_condition,
-                   help="a key of the design that was different; may be given again"),
-            option("--strike-out", metavar="N", help="no longer use test N; it stays in the log, with the reason"),
-            option("--because", metavar="TEXT", help="the reason for --strike-out"),
-            option("--log", metavar="FILE", help="the log (default: lure.log.toml beside lure.toml)"),
+            option("said", '"SAID"', 'what was seen or measured, as in "sank 1 m in 4.2 +- 0.2 s"', nargs="?"),
+            option("--water", '"14 C"', "of the test, and its salt: 14 C, 12 g/kg", read=_water),
+            option("--date", "2026-11-20", "when (default: today)", read=_date),
+            option("--note", "TEXT", "anything else"),
+            many("--with", '"KEY=VALUE"', dest="conditions", read=_condition,
+                 help="a key of the design that was different; may be given again"),
+            option("--strike-out", "N", "no longer use test N; it stays in the log, with the reason"),
+            option("--because", "TEXT", "the reason for --strike-out"),
+            option("--log", "FILE", "the log (default: lure.log.toml beside lure.toml)"),
         ),
-        answer,
-        prepare,
-        compiles=lambda args: args.strike_out is None,
+        answer, prepare, compiles=lambda args: args.strike_out is None,
     ),
 )  # fmt: skip

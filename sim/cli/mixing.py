@@ -7,7 +7,7 @@ from decimal import Decimal, InvalidOperation
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 from sim.cli.errors import InputError
-from sim.cli.options import FILE, flag, number, option, quantity, whole
+from sim.cli.options import FILE, flag, many, number, option, quantity, whole
 from sim.cli.runner import Answer, Command
 
 if TYPE_CHECKING:
@@ -264,48 +264,42 @@ def _percent(text: str, flag: str) -> float:
     return float(value)
 
 
-BODY = option("--body", metavar="NAME", help="which body (default: the first hollow one)")
+BODY = option("--body", "NAME", "which body (default: the first hollow one)")
 TIMES = number(0.0, 1e3, "3")
 
 COMMANDS = (
     Command(
-        "mix",
-        "resin, filler or foam weighed out, and again after too much of one part",
+        "mix", "resin, filler or foam weighed out, and again after too much of one part",
         'drytank mix resin=1 hardener=1 spheres=10% --density "0.6 g/mL" --fill "12 mL"',
         (
-            option("part", nargs="*", metavar="PART", help=(
-                "name=amount by weight, or percent of all parts for a filler, then @density or @material, "
-                "as in resin=1@epoxy spheres=10%%@0.15g/cm3")),
-            option("--file", metavar="FILE", design=True, help=(
-                "a design file: its cavity, and its mix if no parts are given")),
+            option("part", "PART", nargs="*",
+                   help="name=amount by weight, or percent of all parts for a filler, then @density or "
+                        "@material, as in resin=1@epoxy spheres=10%%@0.15g/cm3"),
+            option("--file", "FILE", "a design file: its cavity, and its mix if no parts are given", design=True),
             BODY,
-            option("--fill", metavar='"12 mL"', read=quantity("Volume"), help="volume to fill, for one body"),
-            option("--weight", metavar='"9 g"', read=quantity("Mass"), help="of the mix, instead of a volume"),
-            option("--count", default="1", metavar="N", read=whole(1, 100_000), help="how many bodies (default: 1)"),
-            option("--waste", metavar="PERCENT", read=number(0.0, 1000.0, "10", "percent"),
+            option("--fill", '"12 mL"', "volume to fill, for one body", read=quantity("Volume")),
+            option("--weight", '"9 g"', "of the mix, instead of a volume", read=quantity("Mass")),
+            option("--count", "N", "how many bodies (default: 1)", default="1", read=whole(1, 100_000)),
+            option("--waste", "PERCENT", read=number(0.0, 1000.0, "10", "percent"),
                    help="what stays in the cup (default: 10)"),
-            option("--density", metavar='"0.6 g/mL"', read=_density, help="of the mix as it sets, from a test block"),
-            option("--scale", metavar='"0.1 g"', read=quantity("Mass"),
-                   help="smallest step of the scale (default: 0.1 g)"),
-            option("--poured", action="append", metavar="NAME=WEIGHT", read=_weighed, help=(
-                "what is in the cup already, as in resin=4.3g; the rest follows; may be given again")),
+            option("--density", '"0.6 g/mL"', "of the mix as it sets, from a test block", read=_density),
+            option("--scale", '"0.1 g"', "smallest step of the scale (default: 0.1 g)", read=quantity("Mass")),
+            many("--poured", "NAME=WEIGHT", read=_weighed,
+                 help="what is in the cup already, as in resin=4.3g; the rest follows; may be given again"),
             flag("--by-volume", "amounts are volumes of true density"),
-            option("--rise", metavar="TIMES", read=TIMES, help="foam: times its volume when free to rise"),
-            option("--packing", default="1", metavar="TIMES", read=TIMES,
-                   help="foam: more than just fills it (default: 1)"),
+            option("--rise", "TIMES", "foam: times its volume when free to rise", read=TIMES),
+            option("--packing", "TIMES", "foam: more than just fills it (default: 1)", default="1", read=TIMES),
         ),
         mix,
     ),
     Command(
-        "pour",
-        "where a part fill lies when the nose is raised, and where the lure then balances",
+        "pour", "where a part fill lies when the nose is raised, and where the lure then balances",
         'drytank pour scenarios/last_skittle.toml --share 40 --raised "20 deg"',
         (
-            FILE,
-            BODY,
-            option("--weight", metavar='"4 g"', read=quantity("Mass"), help="of the pour"),
-            option("--share", metavar="PERCENT", read=_percent, help="of the cavity, instead of a weight"),
-            option("--raised", default="0 deg", metavar='"20 deg"', read=quantity("Angle"),
+            FILE, BODY,
+            option("--weight", '"4 g"', "of the pour", read=quantity("Mass")),
+            option("--share", "PERCENT", "of the cavity, instead of a weight", read=_percent),
+            option("--raised", '"20 deg"', default="0 deg", read=quantity("Angle"),
                    help="nose above level while it sets (default: level)"),
             flag("--belly-up", "the lure lies on its back while it sets"),
         ),

@@ -38,16 +38,13 @@ def answer(args: argparse.Namespace) -> Answer:
 
 COMMANDS = (
     Command(
-        "new",
-        "write a commented design file to start from",
+        "new", "write a commented design file to start from",
         "drytank new lure.toml",
         (
-            option("file", nargs="?", default=NEW_FILE, metavar="FILE", help=(
-                f"where to write it; {NEW_FILE} if left out, - for the screen")),
+            option("file", "FILE", nargs="?", default=NEW_FILE,
+                   help=f"where to write it; {NEW_FILE} if left out, - for the screen"),
             FORCE,
         ),
-        answer,
-        json=False,
-        units=False,
+        answer, json=False, units=False,
     ),
 )  # fmt: skip

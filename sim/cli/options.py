@@ -58,10 +58,24 @@ class Option:
 
 
 def option(
-    *flags: str, read: Read | None = None, check: Check | None = None, design: bool = False, **settings: Any
+    name: str,
+    metavar: str | None = None,
+    help: str | None = None,
+    *,
+    read: Read | None = None,
+    check: Check | None = None,
+    design: bool = False,
+    **settings: Any,
 ) -> Option:
-    """An option with `settings` for argparse."""
-    return Option(flags, settings, read, check, design)
+    """An option, its spellings parted by a slash, with `settings` for argparse."""
+    words = {"metavar": metavar, "help": help}
+    given = {key: value for key, value in words.items() if value is not None}
+    return Option(tuple(name.split("/")), {**given, **settings}, read, check, design)
+
+
+def many(name: str, metavar: str, help: str, **settings: Any) -> Option:
+    """An option that may be given again."""
+    return option(name, metavar, help, action="append", **settings)
 
 
 def flag(name: str, explanation: str) -> Option:
@@ -153,44 +167,45 @@ def known_points(args: argparse.Namespace, names: str | Sequence[str] | None) ->
 
 # ---- the options that several commands take -----------------------------------------------------------
 
-FILE = option("file", metavar="FILE", help="the design file", design=True)
-FILES = option("files", nargs="+", metavar="FILE", help="design files", design=True)
+FILE = option("file", "FILE", "the design file", design=True)
+FILES = option("files", "FILE", "design files", nargs="+", design=True)
 UNITS = option(
-    "--units", choices=("metric", "us"), default="metric", help="units of the text (default: metric)"
+    "--units", help="units of the text (default: metric)", choices=("metric", "us"), default="metric"
 )
 JSON = flag("--json", "the answer as JSON, for programs")
-OUTPUT = option("-o", "--output", metavar="FILE")
+OUTPUT = option("-o/--output", "FILE")
 FORCE = flag("--force", "write over a file that is there already")
-TIE_ON = option(
-    "--tie-on", action="append", metavar="NAME", check=known_points,
-    help="only from this point; may be given again (default: every point in the file)",
-)  # fmt: skip
+TIE_ON = many(
+    "--tie-on",
+    "NAME",
+    "only from this point; may be given again (default: every point in the file)",
+    check=known_points,
+)
 ONE_TIE_ON = option(
-    "--tie-on", metavar="NAME", check=known_points,
-    help="tied here, for a cast or a retrieve (default: the first in the file)",
-)  # fmt: skip
-SPEED = option(
-    "--speed", action="append", metavar='"0.6 m/s"', read=quantity("ForwardSpeed"),
-    help="at this steady speed; may be given again (default: the speeds in the file)",
+    "--tie-on",
+    "NAME",
+    "tied here, for a cast or a retrieve (default: the first in the file)",
+    check=known_points,
+)
+SPEED = many(
+    "--speed", '"0.6 m/s"', "at this steady speed; may be given again (default: the speeds in the file)",
+    read=quantity("ForwardSpeed"),
 )  # fmt: skip
 ONE_SPEED = option(
-    "--speed", metavar='"0.6 m/s"', read=quantity("ForwardSpeed"),
-    help="pulled at this speed (default: the first in the file)",
-)  # fmt: skip
+    "--speed",
+    '"0.6 m/s"',
+    "pulled at this speed (default: the first in the file)",
+    read=quantity("ForwardSpeed"),
+)
 ONLY = option(
-    "--only", metavar="LIST", default=",".join(PARTS), read=several(PARTS, "part of a trial"),
-    help=f"only these parts of a trial: any of {', '.join(PARTS)} (default: all)",
+    "--only", "LIST", f"only these parts of a trial: any of {', '.join(PARTS)} (default: all)",
+    default=",".join(PARTS), read=several(PARTS, "part of a trial"),
 )  # fmt: skip
-SEED = option(
-    "--seed", default="1", metavar="N", read=whole(0, 2**32 - 1), help="start of the draws (default: 1)"
-)
+SEED = option("--seed", "N", "start of the draws (default: 1)", default="1", read=whole(0, 2**32 - 1))
 WORKERS = option(
-    "--workers", metavar="N", read=whole(1, MOST_WORKERS),
-    help="processes to run on (default: one for each core)",
-)  # fmt: skip
-CLUSTER = option(
-    "--cluster", metavar="ADDRESS", help="run on the Dask cluster whose scheduler is at this address"
+    "--workers", "N", "processes to run on (default: one for each core)", read=whole(1, MOST_WORKERS)
 )
+CLUSTER = option("--cluster", "ADDRESS", "run on the Dask cluster whose scheduler is at this address")
 
 RENAMED = {
     ("vary", "--ask"): "--only", ("vary", "--samples"): "--count", ("tolerance", "--builds"): "--count",

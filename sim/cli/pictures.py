@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Callable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -21,7 +22,6 @@ if TYPE_CHECKING:
     from sim.show.tables import Table
     from sim.show.units import Units
 
-PULLED = ("depth", "wobble", "line")
 KINDS = {
     "sits": "how it sits, from the side and from the front, with the waterline",
     "weights": "what pulls down against what holds up",
@@ -33,6 +33,12 @@ KINDS = {
     "line": "the line in the water",
     "windows": "what it does at which line speed, from every tie-on point; takes a few seconds",
 }
+MOTIONS = {
+    "drop": ("drop", "drop_strip"), "cast": ("cast", "cast_path"), "depth": ("retrieve", "retrieve_depth"),
+    "wobble": ("retrieve", "wobble_trace"), "line": ("retrieve", "line_shape"),
+}  # fmt: skip
+"""Picture of a motion -> whose motion it is, and the function of `sim.show.figures` that draws it."""
+
 TABLES = {
     "budget": "every part",
     "float": "righting arms",
@@ -78,14 +84,9 @@ def draw(design: Design, kind: str, units: Units, tie_on: str | None, speed: flo
 
         found = speed_windows(design, lure, [tie_on] if tie_on else [], SHARE, MOST_RUNS)
         return figures.speed_windows(figures.bars(found), units)
-    make = {
-        "drop": figures.drop_strip,
-        "cast": figures.cast_path,
-        "depth": figures.retrieve_depth,
-        "wobble": figures.wobble_trace,
-        "line": figures.line_shape,
-    }[kind]
-    return make(_motion(design, lure, "retrieve" if kind in PULLED else kind, tie_on, speed), lure, units)
+    trial, function = MOTIONS[kind]
+    make: Callable[..., Figure] = getattr(figures, function)
+    return make(_motion(design, lure, trial, tie_on, speed), lure, units)
 
 
 def write_table(args: argparse.Namespace) -> Answer:
@@ -166,35 +167,25 @@ def _moves(args: argparse.Namespace) -> bool:
 
 COMMANDS = (
     Command(
-        "picture",
-        "draw a figure: PNG or SVG",
+        "picture", "draw a figure: PNG or SVG",
         "drytank picture lure.toml sits -o lure.png",
         (
             *_kind("KIND", KINDS),
-            OUTPUT.but(target(".png", ".svg"), help=(
-                "where to write it, .png or .svg (default: FILE-KIND.png, here)")),
-            ONE_TIE_ON,
-            ONE_SPEED,
+            OUTPUT.but(target(".png", ".svg"), help="where to write it, .png or .svg (default: FILE-KIND.png, here)"),
+            ONE_TIE_ON, ONE_SPEED,
         ),
-        draw_picture,
-        compiles=_moves,
-        json=False,
+        draw_picture, compiles=_moves, json=False,
     ),
     Command(
-        "csv",
-        "write a motion or a table for a spreadsheet",
+        "csv", "write a motion or a table for a spreadsheet",
         "drytank csv lure.toml drop -o drop.csv",
         (
             *_kind("TABLE", TABLES),
             OUTPUT.but(target(".csv", ".json"), help="where to write it, .csv or .json (default: CSV on the screen)"),
-            ONE_TIE_ON,
-            ONE_SPEED,
-            option("--every", metavar=f'"{EVERY}"', default=EVERY, read=quantity("Time"),
+            ONE_TIE_ON, ONE_SPEED,
+            option("--every", f'"{EVERY}"', default=EVERY, read=quantity("Time"),
                    help=f"time from row to row of a motion (default: {EVERY})"),
         ),
-        write_table,
-        compiles=_moves,
-        json=False,
-        units=False,
+        write_table, compiles=_moves, json=False, units=False,
     ),
 )  # fmt: skip

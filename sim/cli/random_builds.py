@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from sim.cli.designs import statements, text_of
 from sim.cli.errors import InputError, Stopped
 from sim.cli.files import ROWS, unwritten
-from sim.cli.options import FILE, FORCE, ONLY, SEED, WORKERS, flag, number, option, whole
+from sim.cli.options import FILE, FORCE, ONLY, SEED, WORKERS, flag, many, number, option, whole
 from sim.cli.runner import Answer, Command, always, follow
 
 if TYPE_CHECKING:
@@ -182,12 +182,9 @@ def _forget(outcome: Outcome) -> None:
 
 
 DRAWS = (
-    option(
-        "--about", action="append", metavar='"WORDS"',
-        help='the question that matters, as in "wakes at 0.4 m/s from nose"; may be given again',
-    ),
+    many("--about", '"WORDS"', 'the question that matters, as in "wakes at 0.4 m/s from nose"; may be given again'),
     ONLY,
-    option("--count", metavar="N", read=whole(LEAST, MOST), help=f"just so many builds, {LEAST} or more"),
+    option("--count", "N", f"just so many builds, {LEAST} or more", read=whole(LEAST, MOST)),
     flag("--no-model", "take the model as right: only what you measure is in doubt"),
     SEED,
     WORKERS,
@@ -195,37 +192,24 @@ DRAWS = (
 
 COMMANDS = (
     Command(
-        "tolerance",
-        "how many builds of a hundred do what, and what to measure first",
+        "tolerance", "how many builds of a hundred do what, and what to measure first",
         "drytank tolerance lure.toml --only budget,float",
         (
-            FILE,
-            *DRAWS,
-            option("--within", default="5", metavar="POINTS", read=number(0.5, 50.0, "5", "points of a hundred"),
+            FILE, *DRAWS,
+            option("--within", "POINTS", default="5", read=number(0.5, 50.0, "5", "points of a hundred"),
                    help="stop when every share is known to so many of a hundred (default: 5)"),
-            option("--most", metavar="N", read=whole(LEAST, MOST), help=(
-                f"but after so many builds (default: {USUAL}; of budget and float alone {USUAL_CHEAP})")),
+            option("--most", "N", read=whole(LEAST, MOST),
+                   help=f"but after so many builds (default: {USUAL}; of budget and float alone {USUAL_CHEAP})"),
             ROWS.but(help="every build as a row; resumed if it is there"),
             FORCE,
         ),
-        tolerance,
-        prepare_tolerance,
-        builds=True,
-        compiles=always,
-        stopped="Stopped; with -o FILE.csv it would go on from here.",
-        report=True,
-        figure="shares and spreads",
+        tolerance, prepare_tolerance, builds=True, compiles=always,
+        stopped="Stopped; with -o FILE.csv it would go on from here.", report=True, figure="shares and spreads",
     ),
     Command(
-        "advise",
-        "the next most useful test, and what it would settle",
+        "advise", "the next most useful test, and what it would settle",
         "drytank advise lure.toml --only budget,float",
         (FILE, *DRAWS),
-        advise,
-        prepare_advise,
-        builds=True,
-        compiles=always,
-        stopped="Stopped; nothing is kept.",
-        report=True,
+        advise, prepare_advise, builds=True, compiles=always, stopped="Stopped; nothing is kept.", report=True,
     ),
 )  # fmt: skip

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 from sim.cli.designs import statements, text_of
 from sim.cli.errors import InputError
 from sim.cli.files import File, sources, target
-from sim.cli.options import FILE, OUTPUT, WORKERS, option, several
+from sim.cli.options import FILE, OUTPUT, WORKERS, many, option, several
 from sim.cli.runner import Answer, Command, always
 
 if TYPE_CHECKING:
@@ -95,30 +95,21 @@ def _kept(design: Design, written: Sequence[str]) -> list[str]:
 
 COMMANDS = (
     Command(
-        "remedy",
-        "what to change so that it does what you want, as a patch of the file",
+        "remedy", "what to change so that it does what you want, as a patch of the file",
         'drytank remedy lure.toml --want "floats with 2 g to spare"',
         (
             FILE,
-            option("--want", action="append", metavar='"WORDS"', help=(
-                'what it should do, as in "floats with 2 g to spare"; may be given again')),
-            option("--allow", metavar="LIST", default=",".join(ALLOWED), read=several(ALLOWED, "kind of change"),
+            many("--want", '"WORDS"', 'what it should do, as in "floats with 2 g to spare"; may be given again'),
+            option("--allow", "LIST", default=",".join(ALLOWED), read=several(ALLOWED, "kind of change"),
                    help=f"what may be changed: any of {','.join(ALLOWED)} (default: all)"),
-            option("--keep", action="append", metavar="PATH", help=(
-                "what stays as it is, as in lip.angle or hook.belly; may be given again")),
+            many("--keep", "PATH", "what stays as it is, as in lip.angle or hook.belly; may be given again"),
             option("--pairs", action=argparse.BooleanOptionalAction, default=True,
                    help="look at two changes together where one does not do it (default: yes)"),
-            OUTPUT.but(target(".toml", new=True), metavar="FILE.toml", help=(
-                "write the design with the first proposal")),
-            option("--patch", metavar="FILE.patch", read=target(".patch", new=True),
+            OUTPUT.but(target(".toml", new=True), metavar="FILE.toml", help="write the design with the first proposal"),
+            option("--patch", "FILE.patch", read=target(".patch", new=True),
                    help="write the first proposal as a patch of the file"),
             WORKERS,
         ),
-        answer,
-        prepare,
-        builds=True,
-        compiles=always,
-        stopped="Stopped; nothing is written.",
-        report=True,
+        answer, prepare, builds=True, compiles=always, stopped="Stopped; nothing is written.", report=True,
     ),
 )  # fmt: skip

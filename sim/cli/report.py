@@ -47,19 +47,13 @@ def answer(args: argparse.Namespace) -> Answer:
 
 COMMANDS = (
     Command(
-        "report",
-        "everything as one HTML file, with a replay of the motion",
+        "report", "everything as one HTML file, with a replay of the motion",
         "drytank report lure.toml -o lure.html",
         (
             FILE,
-            OUTPUT.but(report_target, metavar="FILE.html", help=(
-                "the report, a name that ends in .html (default: the design file's name with .html)")),
-            option("--compare", metavar="FILE", design=True, help=(
-                "another design file, replayed side by side in step")),
+            OUTPUT.but(report_target, metavar="FILE.html", help="where to (default: the design's name with .html)"),
+            option("--compare", "FILE", "another design file, replayed side by side in step", design=True),
         ),
-        answer,
-        prepare,
-        compiles=always,
-        json=False,
+        answer, prepare, compiles=always, json=False,
     ),
 )  # fmt: skip

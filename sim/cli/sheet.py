@@ -25,17 +25,13 @@ def answer(args: argparse.Namespace) -> Answer:
 
 COMMANDS = (
     Command(
-        "sheet",
-        "one page to print: the lure at full size, what to cut and to drill",
+        "sheet", "one page to print: the lure at full size, what to cut and to drill",
         "drytank sheet lure.toml -o lure.pdf --paper letter",
         (
             FILE,
-            OUTPUT.but(target(".pdf", ".svg"), help=(
-                "the page, a name that ends in .pdf or .svg (default: the design file's name with .pdf)")),
-            option("--paper", choices=("a4", "letter"), default="a4", help="size of the paper (default: a4)"),
+            OUTPUT.but(target(".pdf", ".svg"), help="where to, .pdf or .svg (default: the design's name with .pdf)"),
+            option("--paper", help="size of the paper (default: a4)", choices=("a4", "letter"), default="a4"),
         ),
-        answer,
-        builds=True,
-        json=False,
+        answer, builds=True, json=False,
     ),
 )  # fmt: skip

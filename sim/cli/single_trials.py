@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterable
 from typing import TYPE_CHECKING, Any
 
 from sim.cli.errors import ANSWERED, GAVE_UP, InputError
-from sim.cli.options import FILE, SPEED, TIE_ON, option
+from sim.cli.options import FILE, SPEED, TIE_ON, many
 from sim.cli.runner import Answer, Command, always, never
 
 if TYPE_CHECKING:
@@ -106,10 +106,9 @@ def _status(runs: Iterable[Any]) -> int:
     return GAVE_UP if any(getattr(run, "ended", None) is Ended.GAVE_UP for run in runs) else ANSWERED
 
 
-PROGRAMME = option(
-    "--programme", action="append", metavar="NAME", check=_known_programmes,
-    help="through this programme of the file; may be given again",
-)  # fmt: skip
+PROGRAMME = many(
+    "--programme", "NAME", "through this programme of the file; may be given again", check=_known_programmes
+)
 PULLED = SPEED.but(help=(
     "at this steady speed; may be given again (default: the programmes, or else the speeds, in the file)"
 ))  # fmt: skip
@@ -128,22 +127,10 @@ def _command(
 
 
 COMMANDS = (
-    # the answers of these two hold the warnings about the design
     _command("trial", "ask everything: one screen, verdict first", builds=False),
-    _command(
-        "budget",
-        "weights and volumes: does it float, by how much",
-        " --units us",
-        builds=False,
-        compiles=never,
-    ),
+    _command("budget", "weights and volumes: does it float, by how much", " --units us", builds=False, compiles=never),
     _command("float", "how it sits at rest, with a small side view", compiles=never),
     _command("drop", "how it sinks or rises when let go"),
     _command("cast", "how far it flies and how it lands", " --json"),
-    _command(
-        "retrieve",
-        "what it does when pulled",
-        ' --tie-on nose --speed "0.6 m/s"',
-        (TIE_ON, PULLED, PROGRAMME),
-    ),
-)
+    _command("retrieve", "what it does when pulled", ' --tie-on nose --speed "0.6 m/s"', (TIE_ON, PULLED, PROGRAMME)),
+)  # fmt: skip

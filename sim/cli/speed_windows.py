@@ -52,21 +52,16 @@ def _below(args: argparse.Namespace, low: float) -> float:
 
 COMMANDS = (
     Command(
-        "windows",
-        "the speeds at which it does what, from each tie-on point",
+        "windows", "the speeds at which it does what, from each tie-on point",
         'drytank windows lure.toml --from "0.2 m/s" --to "1.5 m/s"',
         (
-            FILE,
-            TIE_ON,
-            option("--from", dest="slowest", default=LOW, metavar=f'"{LOW}"', read=quantity("ForwardSpeed"),
-                   check=_below, help=f"slowest speed (default: {LOW})"),
-            option("--to", dest="fastest", default=HIGH, metavar=f'"{HIGH}"', read=quantity("ForwardSpeed"),
+            FILE, TIE_ON,
+            option("--from", f'"{LOW}"', dest="slowest", default=LOW, read=quantity("ForwardSpeed"), check=_below,
+                   help=f"slowest speed (default: {LOW})"),
+            option("--to", f'"{HIGH}"', dest="fastest", default=HIGH, read=quantity("ForwardSpeed"),
                    help=f"fastest speed (default: {HIGH})"),
             flag("--one-way", "do not look at the edges slowing down, which takes half as long"),
         ),
-        answer,
-        builds=True,
-        compiles=always,
-        report=True,
+        answer, builds=True, compiles=always, report=True,
     ),
 )  # fmt: skip

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 
 from sim.cli.errors import InputError
-from sim.cli.options import FILE, option, quantity
+from sim.cli.options import FILE, many, option, quantity
 from sim.cli.runner import Answer, Command
 
 
@@ -46,17 +46,15 @@ def _brine(args: argparse.Namespace) -> Answer:
 
 COMMANDS = (
     Command(
-        "water",
-        "the margin in other water, by warmth and salt; or a brine for a scrap test",
+        "water", "the margin in other water, by warmth and salt; or a brine for a scrap test",
         "drytank water scenarios/noon_and_midnight.toml",
         (
             FILE.but(nargs="?"),
-            option("--brine", metavar='"1.05 g/cm3"', read=quantity("Density"),
+            option("--brine", '"1.05 g/cm3"', read=quantity("Density"),
                    help="instead: how much salt makes a bath of this density"),
-            option("--temperature", action="append", metavar='"18 C"', read=quantity("Temperature"),
-                   help="of the water; may be given again for a table"),
-            option("--salinity", action="append", metavar='"12 g/kg"', read=quantity("Salinity"),
-                   help="of the water; may be given again"),
+            many("--temperature", '"18 C"', read=quantity("Temperature"),
+                 help="of the water; may be given again for a table"),
+            many("--salinity", '"12 g/kg"', "of the water; may be given again", read=quantity("Salinity")),
         ),
         answer,
     ),
