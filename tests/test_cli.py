@@ -62,6 +62,7 @@ def answers(monkeypatch):
     for name, (module, function) in places.items():
         fake = types.ModuleType(module)
         setattr(fake, function, answer(name))
+        fake.answer = answer(name)
         monkeypatch.setitem(sys.modules, module, fake)
     monkeypatch.setattr("sim.lure.build", lambda design: shapes.RUNNER, raising=False)
     monkeypatch.setattr("sim.compiled.is_compiled", lambda: True)
@@ -348,7 +349,7 @@ def test_ctrl_c_ends_with_a_sentence_and_status_130(design, answers, monkeypatch
     def interrupted(*args):
         raise KeyboardInterrupt
 
-    monkeypatch.setattr("sim.cli.single_trials._alone", interrupted)
+    monkeypatch.setattr("sim.trials.registry.Trial.answer", interrupted)
     assert main(["drop", design]) == 130
     out, err = capsys.readouterr()
     assert out == ""

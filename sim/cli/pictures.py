@@ -131,14 +131,12 @@ def tabulate(design: Design, name: str, every: float, tie_on: str | None, speed:
 
 def _motion(design: Design, lure: Lure, trial: str, tie_on: str | None, speed: float | None) -> Trajectory:
     """The motion of a drop, a cast or a retrieve."""
-    from sim.trials import cast, drop, retrieve
+    from sim.trials.registry import TRIALS
+    from sim.trials.request import Pull
 
-    if trial == "drop":
-        return drop.run(design, lure)
-    if trial == "cast":
-        return cast.run(design, lure, tie_on=tie_on)
-    point = tie_on or next(iter(design.tie_on))
-    return retrieve.run(design, lure, point, speed or design.retrieve.speeds[0].value)
+    point = tie_on or next(iter(design.tie_on), None)
+    pull = Pull(point, speed or design.retrieve.speeds[0].value) if point else None
+    return TRIALS[trial].motion(design, lure, pull)
 
 
 def _known_kind(args: argparse.Namespace, kind: str | None) -> str | None:

@@ -12,60 +12,46 @@ from sim.cli.runner import Answer, Command, always, never
 
 if TYPE_CHECKING:
     from sim.design.model import Design
-    from sim.show.document import Document
     from sim.show.units import Units
     from sim.trials.results import TrialResult
 
 
 def answer(args: argparse.Namespace) -> Answer:
     """The result of one trial, or of them all."""
-    from sim.show.pages import trials
+    from sim.show.pages import trials as pages
+    from sim.trials.registry import TRIALS
 
-    name = args.command
+    name, design = args.command, args.design
+    lure: Any = getattr(args, "lure", None)
     if name == "trial":
         from sim.trials.trial import trial
 
-        whole = trial(args.design)
-        runs = [whole.drop, whole.cast, *whole.retrieve]
+        whole = trial(design)
         return Answer(
             whole,
-            page=lambda units: trials.trial(whole, units, _luck(args.design, whole, args.file, units)),
+            page=lambda units: pages.trial(whole, units, _luck(design, whole, args.file, units)),
+            status=_status([whole.drop, whole.cast, *whole.retrieve]),
+        )
+    if name == "retrieve":
+        from sim.trials.retrieve import retrieve
+
+        runs = retrieve(design, lure, **_narrowed(args))
+        duration = design.retrieve.duration.value
+        return Answer(
+            {name: runs},
+            page=lambda units: pages.retrieve(design.name, runs, units, duration),
             status=_status(runs),
         )
-    result, page = _alone(name, args)
-    return Answer({name: result}, page=page, status=_status(result if name == "retrieve" else [result]))
-
-
-def _alone(name: str, args: argparse.Namespace) -> tuple[Any, Callable[[Units], Document]]:
-    """The result of one trial, and what makes its page."""
-    from sim.show.pages import trials
-
-    design = args.design
-    if name == "budget":
-        from sim.trials.budget import budget
-
-        weights = budget(design)
-        return weights, lambda units: trials.budget(design.name, weights, units)
+    result = TRIALS[name].answer(design, lure)
     if name == "float":
         from sim.show.side_view import side_view
-        from sim.trials.floating import rest
 
-        sits = rest(design, args.lure)
-        return sits, lambda units: trials.floating(design.name, sits, units, side_view(args.lure, sits))
-    if name == "drop":
-        from sim.trials.drop import drop
-
-        falls = drop(design, args.lure)
-        return falls, lambda units: trials.drop(design.name, falls, units)
-    if name == "cast":
-        from sim.trials.cast import cast
-
-        flies = cast(design, args.lure)
-        return flies, lambda units: trials.cast(design.name, flies, units)
-    from sim.trials.retrieve import retrieve
-
-    runs = retrieve(design, args.lure, **_narrowed(args))
-    return runs, lambda units: trials.retrieve(design.name, runs, units, design.retrieve.duration.value)
+        drawing = side_view(lure, result)
+        return Answer({name: result}, page=lambda units: pages.floating(design.name, result, units, drawing))
+    page = getattr(pages, name)
+    return Answer(
+        {name: result}, page=lambda units: page(design.name, result, units), status=_status([result])
+    )
 
 
 def _luck(design: Design, whole: TrialResult, file: str, units: Units) -> str:
