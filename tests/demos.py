@@ -47,7 +47,7 @@ def trial(name):
 @cache
 def entry(name):
     """All that its report holds."""
-    from sim.show.report import gather
+    from sim.studies.dossier import gather
 
     return gather(design(name), source(name))
 
@@ -55,6 +55,6 @@ def entry(name):
 @cache
 def beside(name, other):
     """All that the report of another one holds about it, run as that one was."""
-    from sim.show.report import gather
+    from sim.studies.dossier import gather
 
     return gather(design(name), source(name), entry(other))

@@ -17,8 +17,6 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from sim.design.model import Design
-    from sim.lure.lure import Lure
-    from sim.motion.solve import Trajectory
     from sim.show.tables import Table
     from sim.show.units import Units
 
@@ -79,14 +77,16 @@ def draw(design: Design, kind: str, units: Units, tie_on: str | None, speed: flo
             figures.how_it_sits(sits, lure, units) if kind == "sits" else figures.righting_arms(sits, units)
         )
     if kind == "windows":
-        from sim.show.report.gather import speed_windows
+        from sim.studies.dossier import speed_windows
         from sim.studies.windows import MOST_RUNS, SHARE
 
         found = speed_windows(design, lure, [tie_on] if tie_on else [], SHARE, MOST_RUNS)
         return figures.speed_windows(figures.bars(found), units)
+    from sim.trials.recording import recorded
+
     trial, function = MOTIONS[kind]
     make: Callable[..., Figure] = getattr(figures, function)
-    return make(_motion(design, lure, trial, tie_on, speed), lure, units)
+    return make(recorded(design, lure, trial, tie_on, speed), units)
 
 
 def write_table(args: argparse.Namespace) -> Answer:
@@ -126,17 +126,9 @@ def tabulate(design: Design, name: str, every: float, tie_on: str | None, speed:
 
         speeds = None if speed is None else [speed]
         return tables.runs(retrieve(design, lure, tie_ons=[tie_on] if tie_on else None, speeds=speeds))
-    return tables.trajectory(_motion(design, lure, name, tie_on, speed), lure, every)
+    from sim.trials.recording import recorded
 
-
-def _motion(design: Design, lure: Lure, trial: str, tie_on: str | None, speed: float | None) -> Trajectory:
-    """The motion of a drop, a cast or a retrieve."""
-    from sim.trials.registry import TRIALS
-    from sim.trials.request import Pull
-
-    point = tie_on or next(iter(design.tie_on), None)
-    pull = Pull(point, speed or design.retrieve.speeds[0].value) if point else None
-    return TRIALS[trial].motion(design, lure, pull)
+    return tables.trajectory(recorded(design, lure, name, tie_on, speed), every)
 
 
 def _known_kind(args: argparse.Namespace, kind: str | None) -> str | None:

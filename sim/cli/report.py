@@ -7,12 +7,12 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sim.cli.errors import ANSWERED, GAVE_UP, InputError
-from sim.cli.files import File, report_target
+from sim.cli.files import File, report_target, sources
 from sim.cli.options import FILE, OUTPUT, option
 from sim.cli.runner import Answer, Command, always
 
 if TYPE_CHECKING:
-    from sim.show.report import Entry
+    from sim.studies.dossier import Dossier
 
 
 def prepare(args: argparse.Namespace) -> None:
@@ -25,22 +25,25 @@ def answer(args: argparse.Namespace) -> Answer:
     from sim.studies.engine import process_beside
     from sim.studies.monte_carlo.tolerance import at_rest
 
-    entries: list[Entry] = []
+    found: list[Dossier] = []
     with process_beside() as beside:
         builds = [beside.submit(at_rest, design) if beside else None for design in args.designs]
 
         from sim.lure import BuildError  # while the other process is at work: these take long
-        from sim.show.report import gather, report
+        from sim.show.pages.report import report
         from sim.show.units import SYSTEMS
+        from sim.show.writers import html
+        from sim.studies.dossier import gather
 
         for file, design, spread in zip(args.files, args.designs, builds, strict=True):
             try:
                 source = Path(file).read_text(encoding="utf-8-sig")
-                entries.append(gather(design, source, entries[0] if entries else None, spread))
+                found.append(gather(design, source, found[0] if found else None, spread))
             except BuildError as problem:
                 raise InputError(f"{file}: {problem}") from problem
-    page = report(entries[0], entries[1] if args.compare else None, SYSTEMS[args.units])
-    cut = any(motion.run.ended == "gave up" for entry in entries for motion in entry.motions)
+    made = report(found[0], found[1] if args.compare else None, SYSTEMS[args.units])
+    page = html.write(made, sources(args.files), found[0].result.cautions)
+    cut = any(motion.gave_up for each in found for motion in each.recordings)
     remark = "It opens in any browser, with or without a network."
     return Answer(files=[File(args.output, lambda: page, remark)], status=GAVE_UP if cut else ANSWERED)
 

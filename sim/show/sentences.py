@@ -276,6 +276,15 @@ def _stopped(stop: PauseResult, units: Units) -> str:
     return words + (f"; up within {stop.surfaced_s:.1f} s." if stop.surfaced_s is not None else ".")
 
 
+def told(result: DropResult | CastResult | RetrieveResult, units: Units) -> str:
+    """The answer of one motion in a sentence."""
+    if isinstance(result, DropResult):
+        return drop(result, units)
+    if isinstance(result, CastResult):
+        return cast(result, units)
+    return pulled([result], units)[0]
+
+
 def causes(results: Sequence[RetrieveResult], units: Units) -> list[str]:
     """For each run the force behind its headline, and the one behind its action."""
     out = []
@@ -287,6 +296,14 @@ def causes(results: Sequence[RetrieveResult], units: Units) -> list[str]:
         for seen in told:
             out.append(f"{run.tie_on}, {at}, {seen.behaviour.value}: {in_units(seen.cause, units)}")
     return out
+
+
+def every_cause(run: RetrieveResult, units: Units) -> list[str]:
+    """Every behaviour of a run with the force behind it."""
+    return [
+        f"{one.behaviour.value}: {in_units(one.cause, units)}" if one.cause else one.behaviour.value
+        for one in run.seen
+    ]
 
 
 def _order(results: Sequence[RetrieveResult], row: RetrieveResult) -> int:

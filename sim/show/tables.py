@@ -15,13 +15,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-import numpy as np
-from numpy.typing import NDArray
-
-from sim.lure.lure import Lure
-from sim.motion import kinematics as reading
-from sim.motion.solve import Trajectory
 from sim.studies.record import as_given, guarded
+from sim.trials.recording import Recording
 from sim.trials.results import BudgetResult, FloatResult, RetrieveResult
 
 Cell = float | str | None
@@ -42,43 +37,9 @@ class Table:
         return list(zip(*self.columns.values(), strict=True))
 
 
-def trajectory(run: Trajectory, lure: Lure, every: float) -> Table:
-    """A run at equal times `every` seconds apart, and its end.
-
-    Places are of the balance point in world axes (x away from you, y to your left, z up from still water);
-    speeds likewise. `q_*` is the attitude as a quaternion, lure to world; pitch, roll and heading say the
-    same in degrees. `pull_n` is the line's, at the lure.
-    """
-    end = float(run.t[-1])
-    times = np.append(np.arange(0.0, end - 1e-9, every), end)
-    y = run.at(times)
-    r = reading.axes(y)
-    place = reading.points(y, r, lure.centre)
-    speed = np.einsum("kij,kj->ki", r, y[:, 7:10] + np.cross(y[:, 10:13], lure.centre))
-    attitude = y[:, 3:7] / np.linalg.norm(y[:, 3:7], axis=1, keepdims=True)
-    columns: dict[str, NDArray[np.float64]] = {
-        "time_s": times,
-        "x_m": place[:, 0],
-        "y_m": place[:, 1],
-        "z_m": place[:, 2],
-        "depth_m": 0.0 - place[:, 2],
-        "speed_x_m_s": speed[:, 0],
-        "speed_y_m_s": speed[:, 1],
-        "speed_z_m_s": speed[:, 2],
-        "pitch_deg": np.degrees(reading.pitch(r)),
-        "roll_deg": np.degrees(reading.roll(r)),
-        "heading_deg": np.degrees(reading.heading(r)),
-        "q_w_1": attitude[:, 0],
-        "q_x_1": attitude[:, 1],
-        "q_y_1": attitude[:, 2],
-        "q_z_1": attitude[:, 3],
-        "spin_x_rad_s": y[:, 10],
-        "spin_y_rad_s": y[:, 11],
-        "spin_z_rad_s": y[:, 12],
-        "pull_n": reading.tensions(times, y, run.flat),
-        "wet_share_1": reading.wet_shares(y, run.flat),
-    }
-    return Table({head: [float(value) for value in values] for head, values in columns.items()})
+def trajectory(motion: Recording, every: float) -> Table:
+    """A run at equal times `every` seconds apart, and its end; see `Recording.table`."""
+    return Table({head: [*values] for head, values in motion.table(every).items()})
 
 
 def parts(result: BudgetResult) -> Table:

@@ -9,7 +9,6 @@ from dataclasses import replace
 import pytest
 
 from sim.motion import kinematics as reading
-from sim.show.report import report
 from tests import demos
 from tests.browser.fits import (
     CLIPPED,
@@ -22,6 +21,7 @@ from tests.browser.fits import (
     SIDEWAYS,
     UNEVEN,
 )
+from tests.show.terminal import report_page as report
 
 NAMES = demos.NAMES
 EVIL = "<script>window.broken = 1</script><img src=x onerror='window.broken = 1'>"
@@ -271,7 +271,7 @@ def test_the_waterline_is_drawn_where_the_run_says(open_page, entries):
           return [rows, canvas.clientHeight, canvas.clientWidth];
         })()"""
     )
-    y = entry.motions[0].run.at([3.0])
+    y = entry.recordings[0].run.at([3.0])
     middle = 0.5 * sum(entry.lure.nose_to_tail)
     z = float(reading.points(y, reading.axes(y), [middle, 0.0, 0.0])[0, 2])
     scale = min(width / (2.1 * entry.lure.length), height / (1.25 * entry.lure.length))

@@ -18,13 +18,13 @@ from sim.design.load import DesignError, load, read
 from sim.lure import BuildError, build
 from sim.show import figures
 from sim.show.figures import fills, style
-from sim.show.figures import line as line_figure
 from sim.show.figures.sits import centre_of_lift
 from sim.show.figures.weights import pieces
 from sim.show.units import METRIC, US
-from sim.trials import cast, drop, retrieve
+from sim.trials import line_shape, retrieve
 from sim.trials.budget import budget
 from sim.trials.floating import rest
+from sim.trials.recording import recorded
 from sim.trials.results import Behaviour, Verdict
 from tests import strategies
 from tests.show import fakes, looks, shapes
@@ -42,11 +42,7 @@ def scenario(name):
 @cache
 def motion(name, kind):
     design, lure = scenario(name)
-    if kind == "drop":
-        return drop.run(design, lure)
-    if kind == "cast":
-        return cast.run(design, lure)
-    return retrieve.run(design, lure, next(iter(lure.tie_ons)), design.retrieve.speeds[-1].value)
+    return recorded(design, lure, kind, next(iter(lure.tie_ons)), design.retrieve.speeds[-1].value)
 
 
 def figure_of(name, kind, units=METRIC):
@@ -67,7 +63,7 @@ def figure_of(name, kind, units=METRIC):
         "wobble": figures.wobble_trace,
         "line": figures.line_shape,
     }[kind]
-    return make(motion(name, kind if kind in ("drop", "cast") else "retrieve"), lure, units)
+    return make(motion(name, kind if kind in ("drop", "cast") else "retrieve"), units)
 
 
 WINDOWS = [
@@ -239,7 +235,7 @@ def test_a_lure_that_follows_without_swinging_is_said_to_do_so():
         still = "it does not swing" in figure.get_label()
         assert still == (not figure.axes), "an empty figure says why, and only that"
         design, lure = scenario(name)
-        run = motion(name, "retrieve")
+        run = motion(name, "retrieve").run
         found = retrieve.describe(run, lure, next(iter(lure.tie_ons)), design.retrieve.speeds[-1].value)
         if still:
             assert found.wobble_hz is None
@@ -254,7 +250,7 @@ def test_pictures_of_a_drop_stand_apart_and_say_that_across_is_time():
     assert not [line for line in axes.lines if len(line.get_xdata()) > 10], (
         "no line that could be taken for a path"
     )
-    run = motion("reed_runner", "drop")
+    run = motion("reed_runner", "drop").run
     told = [float(tick.get_text()) for tick in axes.get_xticklabels()]
     assert told == pytest.approx(np.linspace(0.0, run.t[-1], len(told)), abs=0.051)
 
@@ -356,7 +352,7 @@ def test_the_drawn_line_is_the_curve_of_the_line_force(depth, pull, drag):
     """Its end at the lure has the direction that pulls, and it goes through the surface without a kink."""
     from sim.forces.line import bend
 
-    away, deep = line_figure.shape(9.0, depth, 0.8, pull, drag, points=4000)
+    away, deep = line_shape.shape(9.0, depth, 0.8, pull, drag, points=4000)
     cosine, sine = bend(9.0, depth, 0.8, pull, drag)
     assert (away[0], deep[0], away[-1], deep[-1]) == (0.0, -0.8, 9.0, pytest.approx(depth))
     last = np.arctan2(deep[-1] - deep[-2], away[-1] - away[-2])
@@ -370,8 +366,8 @@ def test_the_line_starts_at_the_lure_in_the_direction_that_pulls_and_ends_at_the
     from sim.motion.problem import unpack
 
     design, _ = scenario("cellar_door")
-    run = motion("cellar_door", "retrieve")
-    level, depth, height, pull, drag = line_figure.pulled(run, 4.0)
+    run = motion("cellar_door", "retrieve").run
+    level, depth, height, pull, drag = line_shape.pulled(run, 4.0)
     assert height == design.retrieve.tip.value
     assert 2.0 < level < design.retrieve.distance.value
     assert depth > 0.5
@@ -384,9 +380,9 @@ def test_the_line_starts_at_the_lure_in_the_direction_that_pulls_and_ends_at_the
 
 
 def test_the_line_of_a_deep_runner_is_drawn_bent():
-    run = motion("cellar_door", "retrieve")
-    level, depth, height, pull, drag = line_figure.pulled(run, 4.0)
-    away, deep = line_figure.shape(level, depth, height, pull, drag)
+    run = motion("cellar_door", "retrieve").run
+    level, depth, height, pull, drag = line_shape.pulled(run, 4.0)
+    away, deep = line_shape.shape(level, depth, height, pull, drag)
     straight = -height + (depth + height) * away / level
     assert (straight - deep).max() > 0.05
     assert "; a straight line would at" in figure_of("cellar_door", "line").get_label()

@@ -2,7 +2,6 @@
 
 import re
 from concurrent.futures import BrokenExecutor, Future
-from importlib import import_module
 from pathlib import Path
 
 import html5lib
@@ -11,14 +10,15 @@ import pytest
 from sim import __version__
 from sim.design.load import read
 from sim.show.figures.style import contrast
-from sim.show.report import gather, report
-from sim.show.report.gather import assumptions
 from sim.show.units import US
 from sim.show.writers.markup import Html, table, tag, text
 from sim.show.writers.terms import Terms, glossary
+from sim.studies import dossier
+from sim.studies.dossier import assumptions, gather
 from sim.trials import cast, drop, retrieve
 from sim.trials.trial import trial
 from tests import demos
+from tests.show.terminal import report_page as report
 
 ROOT = Path(__file__).parents[2]
 SCENARIOS = ROOT / "scenarios"
@@ -62,6 +62,14 @@ def tree(page):
 
 def words(element):
     return " ".join("".join(element.itertext()).split())
+
+
+def spoken(element):
+    """The words of an element without the explanations of its terms."""
+    if element.get("role") == "tooltip":
+        return element.tail or ""
+    inner = "".join(spoken(child) for child in element)
+    return " ".join(f"{element.text or ''}{inner}".split()) + (element.tail or "")
 
 
 # ---- valid and safe -----------------------------------------------------------------------------------
@@ -139,7 +147,7 @@ def test_a_report_is_small_enough_to_send(pages, name):
 def test_the_head_is_a_verdict_in_three_sentences(pages):
     for name, first in (("floater", "Floats, with"), ("sinker", "Sinks: it is")):
         box = next(e for e in tree(pages[name]).iter(f"{X}div") if "verdict" in e.get("class", ""))
-        said = [words(p) for p in box.findall(f"{X}p")]
+        said = [spoken(p) for p in box.findall(f"{X}p")]
         assert len(said) == 3
         assert said[0].startswith(first)
         assert said[2].startswith("Pulled")
@@ -195,12 +203,12 @@ def test_a_report_has_a_bar_for_each_tie_on_point_and_says_how_sharp_its_edges_a
 @pytest.mark.parametrize("which", ["floater", "sinker"])
 def test_the_replayed_runs_are_those_that_the_table_describes(which, floater, sinker):
     entry = {"floater": floater, "sinker": sinker}[which]
-    pulls = [motion for motion in entry.motions if motion.kind == "pull"]
+    pulls = [motion for motion in entry.recordings if motion.kind == "pull"]
     again = [retrieve.describe(m.run, entry.lure, m.tie_on, m.speed) for m in pulls if not m.programme]
     assert again == entry.result.retrieve
-    drops = next(motion.run for motion in entry.motions if motion.kind == "drop")
+    drops = next(motion.run for motion in entry.recordings if motion.kind == "drop")
     assert drop.describe(drops, entry.lure) == entry.result.drop
-    casts = next(motion.run for motion in entry.motions if motion.kind == "cast")
+    casts = next(motion.run for motion in entry.recordings if motion.kind == "cast")
     assert cast.describe(casts, entry.lure) == entry.result.cast
 
 
@@ -288,13 +296,13 @@ def test_all_words_stand_out_from_what_they_stand_on():
 
 
 def test_builds_tried_elsewhere_stand_in_the_report_and_a_lost_process_is_made_up_for(floater, monkeypatch):
-    made = import_module("sim.show.report.gather")
+    made = dossier
     told = Future()
     told.set_result(floater.spread)
     lost = Future()
     lost.set_exception(BrokenExecutor())
     monkeypatch.setattr(made, "at_rest", lambda design: "here")
-    monkeypatch.setattr(made, "motions", lambda *_: list(floater.motions))
+    monkeypatch.setattr(made, "recordings", lambda *_: list(floater.recordings))
     monkeypatch.setattr(made, "speed_windows", lambda *_, **__: floater.windows)
     assert made.gather(floater.design, floater.source, builds=told).spread is floater.spread
     assert made.gather(floater.design, floater.source, builds=lost).spread == "here"

@@ -4,7 +4,6 @@ import types
 
 import pytest
 
-import sim.show.report as made
 from sim.cli import main
 from sim.design.starter import STARTER
 from sim.lure import BuildError
@@ -26,15 +25,16 @@ def asked(monkeypatch):
 
     def gather(design, source, like=None, builds=None):
         asked.setdefault("sources", []).append(source)
-        return types.SimpleNamespace(design=design, motions=asked.get("motions", []))
+        result = types.SimpleNamespace(cautions=[])
+        return types.SimpleNamespace(design=design, recordings=asked.get("recordings", []), result=result)
 
     def report(entry, other=None, units=None):
         asked["pair"] = (entry, other)
         asked["units"] = units.name
-        return PAGE
 
-    monkeypatch.setattr(made, "gather", gather)
-    monkeypatch.setattr(made, "report", report)
+    monkeypatch.setattr("sim.studies.dossier.gather", gather)
+    monkeypatch.setattr("sim.show.pages.report.report", report)
+    monkeypatch.setattr("sim.show.writers.html.write", lambda *_: PAGE)
     monkeypatch.setattr("sim.compiled.is_compiled", lambda: True)
     return asked
 
@@ -97,13 +97,13 @@ def test_a_design_that_cannot_be_built_is_told(design, asked, capsys, monkeypatc
     def refuse(*_):
         raise BuildError("the fill is heavier than its cavity can hold")
 
-    monkeypatch.setattr(made, "gather", refuse)
+    monkeypatch.setattr("sim.studies.dossier.gather", refuse)
     assert main(["report", str(design)]) == 2
     assert "lure.toml: the fill is heavier" in capsys.readouterr().err
 
 
 def test_a_run_that_was_given_up_ends_with_status_3(design, asked, capsys):
-    asked["motions"] = [types.SimpleNamespace(run=types.SimpleNamespace(ended="gave up"))]
+    asked["recordings"] = [types.SimpleNamespace(gave_up=True)]
     assert main(["report", str(design)]) == 3
     assert design.with_suffix(".html").exists()
     assert "gave up" in capsys.readouterr().err

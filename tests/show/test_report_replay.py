@@ -17,6 +17,9 @@ from sim.lure.hull import mesh_volume
 from sim.motion import kinematics as reading
 from sim.show import replay
 from sim.show.solid import TONES, solid
+from sim.trials import recording
+from sim.trials.line_shape import wet_shape
+from sim.trials.recording import recordings
 from tests.show import shapes
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
@@ -27,7 +30,7 @@ def runner():
     """The shallow runner with its motions and their data."""
     design = load(SCENARIOS / "reed_runner.toml")
     lure = build(design)
-    motions = replay.motions(design, lure)
+    motions = recordings(design, lure)
     return design, lure, motions, replay.replay([(design, lure, motions)])
 
 
@@ -95,15 +98,15 @@ def test_a_replay_stays_within_its_size(runner, most):
 
 
 def test_many_speeds_and_points_are_thinned_with_the_slowest_and_fastest_kept(runner):
-    assert replay._thinned([1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0], 3) == [1.0, 4.0, 7.0]
-    assert replay._thinned([1.0, 2.0], 3) == [1.0, 2.0]
+    assert recording._thinned([1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0], 3) == [1.0, 4.0, 7.0]
+    assert recording._thinned([1.0, 2.0], 3) == [1.0, 2.0]
 
 
 def test_another_design_is_pulled_in_step_from_the_point_of_the_same_name(runner):
     _, _, motions, _ = runner
     other = load(SCENARIOS / "porch_light.toml")
     lure = build(other)
-    theirs = replay.motions(other, lure, motions[:2] + motions[3:5])
+    theirs = recordings(other, lure, motions[:2] + motions[3:5])
     assert [m.speed for m in theirs if m.kind == "pull"] == [m.speed for m in motions[:2] + motions[3:5]]
     first = next(iter(lure.tie_ons))
     assert [m.tie_on for m in theirs if m.kind == "pull"] == [
@@ -146,7 +149,7 @@ def test_the_arrow_of_the_line_has_the_tension_for_its_length(runner):
 )
 def test_the_drawn_line_is_the_closed_form_that_the_force_follows(level, depth, height, drag, pull):
     cosine, sine = bend(level, depth, height, pull, drag)
-    shares = replay.wet_shape(level, depth, height, math.atan2(sine, cosine), points=200)
+    shares = wet_shape(level, depth, height, math.atan2(sine, cosine), points=200)
     # integrate the curve from the lure's slope upwards: tan(phi/2) shrinks by e^(-dz drag/pull)
     ratio = min(depth * drag / pull, 4.0)
     z = np.linspace(0.0, depth, 4001)

@@ -15,6 +15,7 @@ from sim.show import tables
 from sim.trials import drop, retrieve
 from sim.trials.budget import budget
 from sim.trials.floating import rest
+from sim.trials.recording import Recording
 from tests.show import fakes
 
 UNIT = re.compile(r"_(s|m|mm|g|ml|n|hz|deg|m_s|rad_s|1)$|_per_m$")
@@ -41,9 +42,14 @@ def test_a_table_is_read_back_without_loss(rows):
     assert tables.from_json(tables.to_json(table, design="Reed")) == table
 
 
+def falling(spoon):
+    """The spoon let go."""
+    design, lure = spoon
+    return Recording("drop", drop.run(design, lure), lure)
+
+
 def test_a_motion_is_read_back_without_loss(spoon):
-    _, lure = spoon
-    table = tables.trajectory(drop.run(*spoon), lure, 0.1)
+    table = tables.trajectory(falling(spoon), 0.1)
     assert tables.from_csv(tables.to_csv(table)) == table
     assert tables.from_json(tables.to_json(table)) == table
 
@@ -51,7 +57,7 @@ def test_a_motion_is_read_back_without_loss(spoon):
 def test_every_head_is_plain_ascii_with_a_unit_or_a_column_of_words(spoon):
     design, lure = spoon
     every = [
-        tables.trajectory(drop.run(design, lure), lure, 0.5),
+        tables.trajectory(falling(spoon), 0.5),
         tables.parts(budget(design)),
         tables.righting(rest(design, lure)),
         tables.runs(fakes.retrieve()),
@@ -65,7 +71,7 @@ def test_every_head_is_plain_ascii_with_a_unit_or_a_column_of_words(spoon):
 def test_a_motion_starts_at_nought_ends_at_the_end_and_keeps_its_step(spoon):
     design, lure = spoon
     run = retrieve.run(design, lure, next(iter(lure.tie_ons)), 0.5)
-    table = tables.trajectory(run, lure, 0.25)
+    table = tables.trajectory(Recording("pull", run, lure), 0.25)
     times = table.columns["time_s"]
     assert (times[0], times[-1]) == (0.0, float(run.t[-1]))
     assert np.allclose(np.diff(times[:-1]), 0.25)
@@ -73,16 +79,14 @@ def test_a_motion_starts_at_nought_ends_at_the_end_and_keeps_its_step(spoon):
 
 
 def test_speeds_are_the_slopes_of_the_places(spoon):
-    design, lure = spoon
-    table = tables.trajectory(drop.run(design, lure), lure, 0.002)
+    table = tables.trajectory(falling(spoon), 0.002)
     for axis in "xyz":
         slope = np.gradient(table.columns[f"{axis}_m"][:-1], 0.002)[5:-5]
         assert np.allclose(slope, table.columns[f"speed_{axis}_m_s"][5:-6], atol=2e-3)
 
 
 def test_the_quaternion_and_the_angles_say_the_same(spoon):
-    design, lure = spoon
-    columns = tables.trajectory(drop.run(design, lure), lure, 0.1).columns
+    columns = tables.trajectory(falling(spoon), 0.1).columns
     y = np.zeros((len(columns["time_s"]), 13))
     for k, letter in enumerate("wxyz"):
         y[:, 3 + k] = columns[f"q_{letter}_1"]

@@ -1,13 +1,13 @@
-"""Figures: functions from results and trajectories to `matplotlib.figure.Figure`, and ways to write them.
+"""Figures: functions from results and recordings to `matplotlib.figure.Figure`, and ways to write them.
 
     how_it_sits(result: FloatResult, lure, units)              side and end view with the waterline
     weight_budget(result: BudgetResult, units)                 what pulls down against what holds up
     righting_arms(result: FloatResult, units)                  what brings it back when it is turned
-    drop_strip(run: Trajectory, lure, units)                   attitudes at equal times; depth against time
-    cast_path(run: Trajectory, lure, units)                    the flight with attitudes
-    retrieve_depth(run: Trajectory, lure, units)               depth along the retrieve
-    wobble_trace(run: Trajectory, lure, units)                 yaw and roll against time, and their rate
-    line_shape(run: Trajectory, lure, units, at=None)          the line from lure to rod tip at one moment (s)
+    drop_strip(motion: Recording, units)                   attitudes at equal times; depth against time
+    cast_path(motion: Recording, units)                    the flight with attitudes
+    retrieve_depth(motion: Recording, units)               depth along the retrieve
+    wobble_trace(motion: Recording, units)                 yaw and roll against time, and their rate
+    line_shape(motion: Recording, units, at=None)          the line from lure to rod tip at one moment (s)
     speed_windows(windows, units)                              [(tie_on, [(low, high, behaviour)])], m/s;
                                                                bars(found) makes them of a WindowsResult
 

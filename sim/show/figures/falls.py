@@ -5,14 +5,11 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.figure import Figure
 
-from sim.lure.lure import Lure
-from sim.motion import kinematics as reading
-from sim.motion.solve import Trajectory
 from sim.show import sentences
 from sim.show.figures import poses
 from sim.show.figures.style import EDGE, PAPER, SURFACE, WATER, WIDTH, drawing_board, drawn, panel, sheet
 from sim.show.units import METRIC, NO_BREAK, Units
-from sim.trials import drop
+from sim.trials.recording import Recording
 
 TALL, LEFT, FOOT = 3.3, 0.68, 0.5  # in
 POSES = 7
@@ -21,14 +18,14 @@ MARGIN = 0.34  # in, more than half of that
 
 
 @drawn
-def drop_strip(run: Trajectory, lure: Lure, units: Units = METRIC) -> Figure:
+def drop_strip(motion: Recording, units: Units = METRIC) -> Figure:
     """The lure at equal times in its attitude and at the depth of its balance point, a column for each.
 
     The columns stand beside each other like photographs: from left to right is time, never the lure's own way
     to a side. It is seen from its left as it was let go, and drawn larger than the depths.
     """
-    says = sentences.drop(drop.describe(run, lure), units)
-    end = float(run.t[-1])
+    says = sentences.told(motion.result, units)
+    end = motion.seconds
     shown = np.linspace(0.0, end, POSES)
     figure = sheet(
         TALL + FOOT,
@@ -39,7 +36,7 @@ def drop_strip(run: Trajectory, lure: Lure, units: Units = METRIC) -> Figure:
     wide = WIDTH - LEFT - EDGE
     axes = panel(figure, LEFT, FOOT, wide, TALL)
     factor = units.scales["distance"].factor
-    depth = -_heights(run, lure, np.linspace(0.0, end, 300)) * factor
+    depth = -motion.places(np.linspace(0.0, end, 300))[:, 2] * factor
     deepest, shallowest = float(depth.max()), min(float(depth.min()), 0.0)
     inch = max(deepest - shallowest, 0.05 * factor) / (TALL - 2 * MARGIN)  # units of depth
     axes.set_ylim(deepest + MARGIN * inch, shallowest - MARGIN * inch)
@@ -57,12 +54,7 @@ def drop_strip(run: Trajectory, lure: Lure, units: Units = METRIC) -> Figure:
     axes.set_ylabel(f"Depth ({units.unit('distance')})")
 
     board = drawing_board(figure, LEFT, FOOT, wide, TALL)
-    y = (axes.get_ylim()[0] + _heights(run, lure, shown) * factor) / inch
+    y = (axes.get_ylim()[0] + motion.places(shown)[:, 2] * factor) / inch
     x = (np.arange(POSES) + 0.5) * wide / POSES
-    poses.along(board, run, lure, shown, x, y, ICON, np.array([-1.0, 0.0, 0.0]), centred=True)
+    poses.along(board, motion, shown, x, y, ICON, np.array([-1.0, 0.0, 0.0]), centred=True)
     return figure
-
-
-def _heights(run: Trajectory, lure: Lure, times: np.ndarray) -> np.ndarray:
-    y = run.at(times)
-    return np.asarray(reading.points(y, reading.axes(y), lure.centre)[:, 2])

@@ -5,14 +5,11 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.figure import Figure
 
-from sim.lure.lure import Lure
-from sim.motion import kinematics as reading
-from sim.motion.solve import Trajectory
 from sim.show import sentences
 from sim.show.figures import poses
 from sim.show.figures.style import EDGE, LINES, SURFACE, WATER, WIDTH, drawing_board, drawn, panel, sheet
 from sim.show.units import METRIC, Units
-from sim.trials import cast
+from sim.trials.recording import Recording
 
 LEFT, FOOT = 0.68, 0.5  # in
 POSES = 8
@@ -21,12 +18,12 @@ TALLEST = 3.6  # in
 
 
 @drawn
-def cast_path(run: Trajectory, lure: Lure, units: Units = METRIC) -> Figure:
+def cast_path(motion: Recording, units: Units = METRIC) -> Figure:
     """Height against distance, both to one scale, with the lure drawn larger at equal times."""
-    says = sentences.cast(cast.describe(run, lure), units)
+    says = sentences.told(motion.result, units)
     factor = units.scales["distance"].factor
-    end = float(run.t[-1])
-    path = _places(run, lure, np.linspace(0.0, end, 300)) * factor
+    end = motion.seconds
+    path = motion.places(np.linspace(0.0, end, 300)) * factor
     wide = WIDTH - LEFT - EDGE
     far, high = float(path[:, 0].max()), float(path[:, 2].max())
     near = min(float(path[:, 0].min()), 0.0)
@@ -47,14 +44,9 @@ def cast_path(run: Trajectory, lure: Lure, units: Units = METRIC) -> Figure:
 
     board = drawing_board(figure, LEFT, FOOT, wide, tall)
     shown = np.linspace(0.0, end, POSES)
-    at = _places(run, lure, shown) * factor
+    at = motion.places(shown) * factor
     poses.along(
-        board, run, lure, shown, (at[:, 0] - start) * scale, (at[:, 2] - low) * scale, ICON,
+        board, motion, shown, (at[:, 0] - start) * scale, (at[:, 2] - low) * scale, ICON,
         toward=np.array([1.0, 0.0, 0.0]),
     )  # fmt: skip
     return figure
-
-
-def _places(run: Trajectory, lure: Lure, times: np.ndarray) -> np.ndarray:
-    y = run.at(times)
-    return reading.points(y, reading.axes(y), lure.centre)

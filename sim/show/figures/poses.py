@@ -6,11 +6,9 @@ import numpy as np
 from matplotlib.axes import Axes
 from numpy.typing import NDArray
 
-from sim.lure.lure import Lure
-from sim.motion import kinematics as reading
-from sim.motion.solve import Trajectory
 from sim.show.figures.drawing import extent, lure_on, tie_mark
 from sim.show.outline import SIDE, View
+from sim.trials.recording import Recording
 
 Array = NDArray[np.float64]
 
@@ -22,8 +20,7 @@ def view_of(axes: Array, toward: Array) -> View:
 
 def along(
     board: Axes,
-    run: Trajectory,
-    lure: Lure,
+    motion: Recording,
     times: Array,
     x: Array,
     y: Array,
@@ -37,9 +34,10 @@ def along(
     size: inches for its longest side. toward: the level direction of the world that is to the right. centred:
     across, the middle of the drawing stands at `x` instead of the balance point.
     """
+    lure = motion.lure
     low, high = extent(lure, SIDE, hooks=False)
     scale = size / float((high - low).max())
-    for matrix, px, py in zip(reading.axes(run.at(times)), x, y, strict=True):
+    for matrix, px, py in zip(motion.axes(times), x, y, strict=True):
         view = view_of(matrix, toward)
         centre = view.seen(lure.centre[None])[0] * scale
         if centred:

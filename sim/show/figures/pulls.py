@@ -7,10 +7,6 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
-from sim.lure.lure import Lure
-from sim.motion import kinematics as reading
-from sim.motion.problem import unpack
-from sim.motion.solve import Trajectory
 from sim.show.figures.style import (
     EDGE,
     INK,
@@ -25,7 +21,7 @@ from sim.show.figures.style import (
     sheet,
 )
 from sim.show.units import METRIC, Units
-from sim.trials import retrieve
+from sim.trials.recording import Recording
 
 Array = NDArray[np.float64]
 
@@ -34,23 +30,16 @@ SWINGS = 8  # of a wobble in the trace
 SHOWS = 0.005  # m: less depth is not worth a number
 STILL = 2.0  # s of trace where nothing swings
 SWINGS_LEAST = 1.0  # degrees either way: less is not worth a drawing
-LEAST = 2.0 * retrieve.RAMP  # s: a run shorter than this has not come up to speed
-
-
-def line_speed(run: Trajectory) -> float:
-    """Speed of the line (m/s) once the retrieve is steady."""
-    programme = unpack(run.flat).programme
-    return float((programme[-2, 1] - programme[-1, 1]) / (programme[-1, 0] - programme[-2, 0]))
 
 
 @drawn
-def retrieve_depth(run: Trajectory, lure: Lure, units: Units = METRIC) -> Figure:
+def retrieve_depth(motion: Recording, units: Units = METRIC) -> Figure:
     """Depth of the lure's middle against its distance from the rod tip; a dot each second."""
     far = units.scales["distance"]
-    end = float(run.t[-1])
-    speed = units.text("speed", line_speed(run))
-    away, depth = _track(run, lure, np.linspace(0.0, end, max(int(60 * end), 60)))
-    settled = float(_track(run, lure, np.linspace((1 - retrieve.LOOK) * end, end, 200))[1].mean())
+    end = motion.seconds
+    speed = units.text("speed", motion.line_speed())
+    away, depth = motion.track(np.linspace(0.0, end, max(int(60 * end), 60)))
+    settled = float(motion.track(np.linspace(0.5 * end, end, 200))[1].mean())
     deep = max(float(depth.max()), 0.05)
     small = far if deep * far.factor >= 1.0 else units.short
     says = f"Pulled at {speed}: {_where(settled, units)} in the second half"
@@ -66,7 +55,7 @@ def retrieve_depth(run: Trajectory, lure: Lure, units: Units = METRIC) -> Figure
     axes.axhspan(0.0, bottom, color=WATER, linewidth=0, zorder=0)
     axes.axhline(0.0, color=SURFACE, linewidth=1.2)
     axes.plot(away * far.factor, depth * small.factor, color=LINES[0].colour)
-    x, y = _track(run, lure, np.arange(0.0, end, 1.0))
+    x, y = motion.track(np.arange(0.0, end, 1.0))
     x, y = x * far.factor, y * small.factor
     axes.plot(x, y, linestyle="none", marker="o", markersize=4, color=LINES[0].colour)
     axes.annotate("start", (x[0], y[0]), (6, -3), textcoords="offset points", va="top")
@@ -77,24 +66,25 @@ def retrieve_depth(run: Trajectory, lure: Lure, units: Units = METRIC) -> Figure
 
 
 @drawn
-def wobble_trace(run: Trajectory, lure: Lure, units: Units = METRIC) -> Figure:
+def wobble_trace(motion: Recording, units: Units = METRIC) -> Figure:
     """Yaw and roll of the last swings of a retrieve against time, and their rate."""
-    end = float(run.t[-1])
+    end = motion.seconds
     title = "Wobble"
-    if run.ended == "gave up" or end < LEAST:
+    if not motion.came_up_to_speed:
         return nothing(title, f"The run ended after {end:.1f} s, before it came up to speed.")
-    window = np.linspace((1 - retrieve.LOOK) * end, end, max(int(retrieve.LOOK * end * retrieve.RATE), 16))
-    found = retrieve.figures(run, lure, window, line_speed(run))
-    speed = units.text("speed", line_speed(run))
-    if not found.wobble and max(_reach(run, window)) < SWINGS_LEAST:
+    window = motion.window()
+    found = motion.measured()
+    looked = float(window[-1] - window[0])
+    speed = units.text("speed", motion.line_speed())
+    if not found.wobble and max(_reach(motion, window)) < SWINGS_LEAST:
         return nothing(
             title,
             f"Pulled at {speed}, it does not swing: yaw and roll stay within {SWINGS_LEAST:g} degree of their "
-            f"mean in the last {retrieve.LOOK * end:.0f} s.",
+            f"mean in the last {looked:.0f} s.",
         )
-    span = min(SWINGS / found.wobble if found.wobble else STILL, retrieve.LOOK * end)
+    span = min(SWINGS / found.wobble if found.wobble else STILL, looked)
     times = np.linspace(end - span, end, 600)
-    yaw, roll = _swings(run, times)
+    yaw, roll = motion.swings(times)
     says = f"Pulled at {speed}, it swings to no steady beat."
     if found.wobble:
         says = (
@@ -142,24 +132,9 @@ def _period(axes: Axes, times: Array, period: float, level: float) -> None:
     )
 
 
-def _track(run: Trajectory, lure: Lure, times: Array) -> tuple[Array, Array]:
-    """Level distance from the rod tip and depth (m) of the lure's middle."""
-    y = run.at(times)
-    middle = reading.points(y, reading.axes(y), np.array([0.5 * sum(lure.nose_to_tail), 0.0, 0.0]))
-    return np.hypot(middle[:, 0], middle[:, 1]), -middle[:, 2]
-
-
-def _swings(run: Trajectory, times: Array) -> tuple[Array, Array]:
-    """Yaw against its mean heading and roll against its mean (degrees)."""
-    r = reading.axes(run.at(times))
-    yaw = np.degrees(reading.heading(r))
-    roll = np.degrees(np.unwrap(reading.roll(r)))
-    return yaw - yaw.mean(), roll - roll.mean()
-
-
-def _reach(run: Trajectory, times: Array) -> tuple[float, float]:
+def _reach(motion: Recording, times: Array) -> tuple[float, float]:
     """Farthest that yaw and roll go from their mean (degrees)."""
-    yaw, roll = _swings(run, times)
+    yaw, roll = motion.swings(times)
     return float(np.abs(yaw).max()), float(np.abs(roll).max())
 
 

@@ -103,7 +103,9 @@ def _header(document: d.Document, blocks: Sequence[d.Block], terms: Terms) -> Ht
             tone = tone if said else TONES[block.tone]
             said.append(_paragraph(block.text, terms))
         else:
-            (after if said else before).append(_written(block, terms))
+            about = isinstance(block, d.Paragraph) and not block.tone
+            written = tag("p", block.text, class_="about") if about else _written(block, terms)  # type: ignore[union-attr]
+            (after if said else before).append(written)
     framed = tag("div", *said, class_=f"verdict {tone}") if said else ""
     top = tag("p", "From the dry tank", class_="kicker")
     return tag("header", top, tag("h1", _title(document)), *before, framed, *after)

@@ -6,20 +6,17 @@ from collections.abc import Sequence
 from concurrent.futures import BrokenExecutor, Future
 from dataclasses import dataclass
 
-import numpy as np
-
 from sim import __version__
 from sim.design.model import Design
 from sim.lure import build
 from sim.lure.lure import Lure
-from sim.motion.ranges import outside
-from sim.show.replay import Motion, motions
 from sim.studies.monte_carlo.tolerance import ToleranceResult, at_rest
 from sim.studies.windows import WindowsResult, windows
 from sim.trials import cast, drop, retrieve
 from sim.trials.budget import budget
 from sim.trials.cautions import cautions
 from sim.trials.floating import rest
+from sim.trials.recording import Recording, recordings
 from sim.trials.results import RetrieveResult, TrialResult
 
 SLOWER, FASTER = 0.5, 1.5  # ends of the speed windows, over the slowest and fastest speed of the design
@@ -27,7 +24,7 @@ SHARE, MOST_RUNS = 0.08, 8  # how finely edges are looked for here; retrieves fo
 
 
 @dataclass(frozen=True)
-class Entry:
+class Dossier:
     """One design with its answers."""
 
     design: Design
@@ -35,7 +32,8 @@ class Entry:
     lure: Lure
     result: TrialResult
     programmes: tuple[RetrieveResult, ...]  # of the retrieve, if the file has any
-    motions: tuple[Motion, ...]
+    recordings: tuple[Recording, ...]
+    ranges: tuple[tuple[Recording, str], ...]  # where a run used a law outside the range it was measured for
     windows: WindowsResult | None  # not asked of the second of two that stand side by side
     spread: (
         ToleranceResult | None
@@ -45,9 +43,9 @@ class Entry:
 def gather(
     design: Design,
     source: str,
-    like: Entry | None = None,
+    like: Dossier | None = None,
     builds: Future[ToleranceResult | None] | None = None,
-) -> Entry:
+) -> Dossier:
     """Ask all the questions.
 
     Args:
@@ -60,20 +58,21 @@ def gather(
     lure = build(design)
     followed = [retrieve.through(design, lure, *way) for way in ways_of(design, lure)]
     if like is None:
-        runs = motions(design, lure)
+        runs = recordings(design, lure)
     else:
         alike = design.model_copy(update={"retrieve": like.design.retrieve})
-        runs = motions(alike, lure, like.motions)
+        runs = recordings(alike, lure, like.recordings)
     answers = _answers(design, lure, runs if like is None else [])
     speeds = speed_windows(design, lure, known=answers.retrieve) if like is None else None
     try:
         spread = builds.result() if builds else at_rest(design)
     except BrokenExecutor:  # the other process died, perhaps for want of memory
         spread = at_rest(design)
-    return Entry(design, source, lure, answers, tuple(followed), tuple(runs), speeds, spread)
+    ranges = [(one, words) for one in runs if (words := one.outside_of_laws())]
+    return Dossier(design, source, lure, answers, tuple(followed), tuple(runs), tuple(ranges), speeds, spread)
 
 
-def _answers(design: Design, lure: Lure, runs: Sequence[Motion]) -> TrialResult:
+def _answers(design: Design, lure: Lure, runs: Sequence[Recording]) -> TrialResult:
     """What `sim.trials.trial` answers, from runs that have been made already where there are such."""
     pulls = {(m.tie_on, m.speed): m.run for m in runs if m.kind == "pull" and not m.programme}
     others = {m.kind: m.run for m in runs if m.kind != "pull"}
@@ -139,14 +138,3 @@ def _written(value: object) -> str:
     if isinstance(value, Sequence) and not isinstance(value, str):
         return ", ".join(_written(item) for item in value)
     return str(getattr(value, "text", value))
-
-
-def left_ranges(entry: Entry) -> list[tuple[Motion, str]]:
-    """Where a run used a law outside the range it was measured for: the worst of each motion, in words."""
-    found = []
-    for motion in entry.motions:
-        end = float(motion.run.t[-1])
-        laws = outside(motion.run, np.linspace(0.5 * end, end, 200))
-        if laws:
-            found.append((motion, laws[0].sentence()))
-    return found
