@@ -65,8 +65,9 @@ def swim(here: Built, kind: str, tie_on: str, speed: float, programme: str, unit
     Raises:
         KeyError: a tie-on point or programme that the design does not have.
     """
-    from sim.show.replay import Motion, replay
+    from sim.show.replay import replay
     from sim.trials import cast, drop, retrieve
+    from sim.trials.recording import Recording
 
     design, lure = here
     if kind == "pull":
@@ -82,15 +83,15 @@ def swim(here: Built, kind: str, tie_on: str, speed: float, programme: str, unit
             run = retrieve.run(design, lure, tie_on, speed)
             answers = [retrieve.describe(run, lure, tie_on, speed)]
         document = pages.retrieve(design.name, answers, units, design.retrieve.duration.value)
-        motion = Motion("pull", run, tie_on, speed, programme)
+        motion = Recording("pull", run, lure, tie_on, speed, programme)
     elif kind == "drop":
         run = drop.run(design, lure)
         document = pages.drop(design.name, drop.describe(run, lure), units)
-        motion = Motion("drop", run)
+        motion = Recording("drop", run, lure)
     elif kind == "cast":
         run = cast.run(design, lure)
         document = pages.cast(design.name, cast.describe(run, lure), units)
-        motion = Motion("cast", run)
+        motion = Recording("cast", run, lure)
     else:
         raise KeyError(kind)
     return {"replay": replay([(design, lure, [motion])]), "words": as_data(document), "scales": scales(units)}
