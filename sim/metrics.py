@@ -50,7 +50,7 @@ _ENDINGS = {  # the longer ending first
     "_n": Unit("N", "force", 1.0, 2, "force"),
     "_c": Unit("C", "temperature", 1.0, 1),
 }
-_NUMBER = Unit("", "factor", 1.0, 1)
+_NUMBER = Unit("", "factor", 1.0, 0)
 
 
 def unit_of(key: str) -> Unit:

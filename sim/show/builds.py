@@ -5,32 +5,12 @@ from __future__ import annotations
 import shlex
 from collections.abc import Sequence
 
+from sim.show import values
 from sim.show.layout import clean
-from sim.show.units import NO_BREAK, Kind, Units, figures
+from sim.show.units import NO_BREAK, Units
 from sim.studies.monte_carlo.tolerance import QuestionShares, Share
 from sim.trials.request import Pull
-
-WORDS = {
-    "budget.mass_g": "Weight", "budget.displaced_ml": "Pushes aside", "budget.margin_g": "Spare lift",
-    "float.pitch_deg": "Nose up at rest", "float.roll_deg": "Lean at rest",
-    "float.freeboard_mm": "Shows above water", "drop.sink_rate_m_s": "Sink rate",
-    "drop.pitch_deg": "Nose up, let go", "cast.range_m": "Range", "cast.flight_time_s": "Time in the air",
-    "retrieve.depth_m": "Depth", "retrieve.pitch_deg": "Nose up", "retrieve.roll_deg": "Lean",
-    "retrieve.roll_amplitude_deg": "Roll either way", "retrieve.yaw_amplitude_deg": "Yaw either way",
-    "retrieve.wobble_hz": "Wobble", "retrieve.offset_m": "To the left", "retrieve.tension_n": "Pull",
-}  # fmt: skip
-"""What each figure is called in a sentence."""
-
-HEADS = {
-    **WORDS, "drop.sink_rate_m_s": "Sink rate (- rises)", "float.roll_deg": "Lean at rest (- left)",
-    "retrieve.roll_deg": "Lean (- left)",
-}  # fmt: skip
-"""What each figure is called in a table, with what its sign means."""
-
-_KINDS: tuple[tuple[str, Kind], ...] = (
-    ("_m_s", "speed"), ("_g", "mass"), ("_ml", "volume"), ("_mm", "size"), ("_m", "distance"), ("_n", "force"),
-)  # fmt: skip
-_PLAIN = {"_deg": ("deg", 0), "_hz": ("/s", 1), "_s": ("s", 1), "_per_m": ("a metre", 2)}
+from sim.trials.results import METRICS
 
 
 def name_and_pull(name: str) -> tuple[str, Pull | None]:
@@ -39,37 +19,6 @@ def name_and_pull(name: str) -> tuple[str, Pull | None]:
     if not figure.startswith("retrieve.") or len(pull) < 2:
         return name, None
     return figure, Pull(" ".join(pull[:-1]), float(pull[-1]))
-
-
-def figure_unit(figure: str, units: Units) -> str:
-    """Unit of a figure."""
-    kind = _kind(figure)
-    return units.unit(kind) if kind else _plain(figure)[0]
-
-
-def figure_number(figure: str, value: float | None, units: Units) -> str:
-    """A figure without its unit, for a table."""
-    kind = _kind(figure)
-    if value is None or kind:
-        return units.number(kind or "mass", value)
-    text = f"{value:.{_plain(figure)[1]}f}"
-    return text.lstrip("-") if float(text) == 0.0 else text
-
-
-def scaled(figure: str, value: float, units: Units) -> float:
-    """A figure as a number in the reader's unit."""
-    kind = _kind(figure)
-    return value * units.scales[kind].factor if kind else value
-
-
-def _kind(figure: str) -> Kind | None:
-    if figure.endswith(("_hz", "_deg", "_per_m")):
-        return None
-    return next((kind for end, kind in _KINDS if figure.endswith(end)), None)
-
-
-def _plain(figure: str) -> tuple[str, int]:
-    return next((told for end, told in _PLAIN.items() if figure.endswith(end)), ("", 2))
 
 
 def of_100(share: float) -> str:
@@ -108,9 +57,9 @@ def asks(name: str, units: Units) -> str:
         return "how it goes down or up when let go"
     if figure == "retrieve.behaviour" and pull:
         return f"what it does {at_pull(pull.tie_on, pull.speed, units)}"
-    if figure in WORDS:
+    if figure in METRICS:
         where = f" {at_pull(pull.tie_on, pull.speed, units)}" if pull else ""
-        return f"{WORDS[figure][0].lower()}{WORDS[figure][1:]}{where}"
+        return f"{METRICS[figure].noun}{where}"
     return f'"{clean(name)}"'
 
 
@@ -136,8 +85,8 @@ def read_as(figure: str, within: tuple[float, float] | None, units: Units) -> st
     low, high = within
     if high <= 0.0:  # the words say which way
         low, high = -high, -low
-    numbers = f"{figure_number(figure, low, units)} to {figure_number(figure, high, units)}"
-    return f" (read as {numbers}{NO_BREAK}{figure_unit(figure, units)})".replace(f"{NO_BREAK})", ")")
+    numbers = f"{values.number(figure, low, units)} to {values.number(figure, high, units)}"
+    return f" (read as {numbers}{NO_BREAK}{values.spoken_unit(figure, units)})".replace(f"{NO_BREAK})", ")")
 
 
 MORE_WELCOME = 'A number alone is read as about that; write "at least" before it if more is welcome.'
@@ -175,26 +124,3 @@ def capital(text: str) -> str:
 def percent(share: float) -> str:
     """A share as per cent."""
     return f"{100 * share:.0f}{NO_BREAK}%"
-
-
-def amount(figure: str, value: float, units: Units) -> str:
-    """A figure with its unit, in a sentence; where its sign is a side or a way, in words."""
-    ways = WAYS.get(figure)
-    if ways is None:
-        return _amount(figure, value, units)
-    told = _amount(figure, abs(value), units)
-    return f"{told} {ways[value < 0.0]}" if float(told.split(NO_BREAK)[0]) > 0.0 else told
-
-
-WAYS = {
-    "float.roll_deg": ("to its right", "to its left"), "retrieve.roll_deg": ("to its right", "to its left"),
-    "drop.sink_rate_m_s": ("down", "up"),
-}  # fmt: skip
-
-
-def _amount(figure: str, value: float, units: Units) -> str:
-    kind = _kind(figure)
-    if kind:
-        return units.text(kind, value)
-    unit, places = _plain(figure)
-    return f"{figures(value, places + 1)}{NO_BREAK}{unit}" if unit else figures(value, places)

@@ -6,38 +6,19 @@ import math
 from collections.abc import Sequence
 
 from sim.design.problems import DesignProblem, shown
+from sim.show import values
 from sim.show.layout import clean
-from sim.show.units import NO_BREAK, Kind, Units
+from sim.show.units import NO_BREAK, Units
 from sim.studies.calibration.gross_errors import PACE, Slip
-
-FIGURES: dict[str, tuple[str, Kind | str]] = {
-    "budget.mass_g": ("weight", "mass"),
-    "budget.displaced_ml": ("displaces", "volume"),
-    "budget.margin_g": ("spare lift", "mass"),
-    "budget.verdict": ("floats or sinks", ""),
-    "float.pitch_deg": ("sits, nose", "deg"),
-    "float.roll_deg": ("leans (- left)", "deg"),
-    "float.freeboard_mm": ("shows above", "size"),
-    "drop.sink_rate_m_s": ("sinks (- up)", "speed"),
-    "drop.pitch_deg": ("sinks, nose", "deg"),
-    "drop.motion": ("let go", ""),
-    "cast.range_m": ("cast", "distance"),
-    "cast.tumbles": ("turns over", ""),
-    "cast.lands": ("lands", ""),
-    "retrieve.behaviour": ("what it does", ""),
-    "retrieve.depth_m": ("depth", "distance"),
-    "retrieve.wobble_hz": ("wobble", "/s"),
-    "retrieve.yaw_amplitude_deg": ("wobbles by", "deg"),
-    "retrieve.roll_amplitude_deg": ("rocks by", "deg"),
-    "retrieve.pitch_deg": ("runs, nose", "deg"),
-    "retrieve.tension_n": ("pull", "force"),
-    "retrieve.turns_per_m": ("turns", "/m"),
-}
+from sim.trials.results import METRICS
 
 
 def named(figure: str) -> str:
-    """The figure in a word or two."""
-    return FIGURES.get(figure, (figure.split(".")[-1].replace("_", " "), ""))[0]
+    """The metric in a word or two."""
+    metric = METRICS.get(figure)
+    if metric is None or metric.word:
+        return metric.noun if metric else figure
+    return metric.head.replace("\n", " ").lower()
 
 
 def where(tie_on: str | None, speed: float | None, units: Units) -> str:
@@ -48,20 +29,14 @@ def where(tie_on: str | None, speed: float | None, units: Units) -> str:
 
 
 def number(figure: str, value: float | None, units: Units) -> str:
-    """A value of a figure without its unit."""
-    if value is None:
-        return "-"
-    kind = FIGURES.get(figure, ("", ""))[1]
-    if kind in units.scales:
-        scale = units.scales[kind]
-        return f"{value * scale.factor:.{scale.places + (1 if kind in ('size', 'speed') else 0)}f}"
-    return f"{value:.2f}" if kind in ("/s", "/m", "") else f"{value:.1f}"
+    """A value without its unit, one place finer than a table has it, but for what is sharp enough there."""
+    scale = METRICS[figure].unit.scale
+    return values.number(figure, value, units, more=0 if scale and scale not in ("size", "speed") else 1)
 
 
 def unit(figure: str, units: Units) -> str:
-    """Unit of a figure."""
-    kind = FIGURES.get(figure, ("", ""))[1]
-    return units.scales[kind].unit if kind in units.scales else str(kind)
+    """Unit of a metric."""
+    return values.unit(figure, units)
 
 
 def told(
@@ -85,8 +60,7 @@ def _doubt(figure: str, sd: float | None, units: Units) -> str:
     shown = number(figure, sd, units)
     if not sd or float(shown):
         return shown
-    kind = FIGURES.get(figure, ("", ""))[1]
-    plain = sd * (units.scales[kind].factor if kind in units.scales else 1.0)
+    plain = values.scaled(figure, sd, units)
     return f"{plain:.{-math.floor(math.log10(plain))}f}"
 
 

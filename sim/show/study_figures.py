@@ -19,12 +19,14 @@ from matplotlib.path import Path
 from matplotlib.patheffects import withStroke
 
 from sim.lure.lure import Lure
+from sim.metrics import Metric, Use
 from sim.show.area_names import HALO, LETTERS, edges, outlines, place, short, write_names
 from sim.show.figures import labels, style
 from sim.show.figures.fills import Fill, fill_of
-from sim.show.units import METRIC, Kind, Units
+from sim.show.units import METRIC, Units
 from sim.studies.compare import Comparison, ComparisonRow
 from sim.studies.maps import NO_ANSWER, Map, Panel, regions
+from sim.trials.results import METRICS
 
 KEY_COLUMNS = 2
 PAD = 0.1  # in, to the edges and between the panels
@@ -185,8 +187,9 @@ def comparison(found: Comparison, title: str, units: Units = METRIC) -> Figure:
         axes.set_title(f"Tied at {labels.short(tie_on)}, {units.text('speed', speed or 0.0)}", size=LETTERS)
         axes.set_ylabel(f"Depth ({units.unit('distance')})")
         axes.set_xlabel(f"To the rod tip ({units.unit('distance')})")
-    _dots(spaces["spare"], found.still, inks, "budget.margin_g", "mass", "Spare lift", units)
-    _dots(spaces["sink"], found.still, inks, "drop.sink_rate_m_s", "speed", "Sink rate (- rises)", units)
+    spare, sink = (m for m in METRICS.values() if Use.OUTCOME in m.uses and m.trial in ("budget", "drop"))
+    _dots(spaces["spare"], found.still, inks, spare, units)
+    _dots(spaces["sink"], found.still, inks, sink, units)
     spaces["sink"].set_yticklabels([])
     figure.suptitle("\n".join(lines), x=LEFT, ha="left", weight="bold", size=10.5)
     return figure
@@ -237,15 +240,14 @@ def _dots(
     axes: Axes,
     rows: Sequence[ComparisonRow],
     inks: dict[str, style.Ink],
-    name: str,
-    kind: Kind,
-    title: str,
+    metric: Metric,
     units: Units,
 ) -> None:
-    scale = units.scales[kind]
+    assert metric.unit.scale is not None
+    scale = units.scales[metric.unit.scale]
     number: Callable[[float], float] = lambda value: scale.factor * value  # noqa: E731
     for k, row in enumerate(rows):
-        value = row.figures.get(name)
+        value = row.figures.get(metric.name)
         if value is not None:
             axes.plot([0.0, number(value)], [k, k], color=style.QUIET, lw=0.8)
             axes.plot(number(value), k, "o", ms=6, color=inks[row.variant].colour)
@@ -262,5 +264,5 @@ def _dots(
     axes.set_ylim(len(rows) - 0.4, -0.75)
     axes.margins(x=0.22)
     axes.grid(axis="y", visible=False)
-    axes.set_title(title, size=LETTERS)
+    axes.set_title(metric.heading, size=LETTERS)
     axes.set_xlabel(f"({scale.unit})")

@@ -10,11 +10,10 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import Literal
+
+from sim.metrics import Scale as Kind
 
 NO_BREAK = "\u00a0"
-
-Kind = Literal["mass", "volume", "size", "distance", "speed", "force"]
 
 
 @dataclass(frozen=True)

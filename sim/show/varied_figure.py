@@ -8,19 +8,16 @@ from typing import Any
 import numpy as np
 from matplotlib.figure import Figure
 
+from sim.metrics import Use
+from sim.show import values
 from sim.show.figures import labels, style
 from sim.show.study_figures import INKS, LEFT, NAME_LETTERS, axis_name, empty_sheet, title_lines
-from sim.show.units import METRIC, Kind, Units
-from sim.studies.compare import NOTICED
+from sim.show.units import METRIC, Units
 from sim.studies.parameters import SPEED
 from sim.studies.plan import SPEED_COLUMN, TIE_ON, Plan
+from sim.trials.request import RETRIEVE
+from sim.trials.results import METRICS
 
-OUTCOMES: dict[str, tuple[str, Kind]] = {
-    "retrieve.depth_m": ("Depth", "distance"),
-    "budget.margin_g": ("Spare lift", "mass"),
-    "drop.sink_rate_m_s": ("Sink rate (- rises)", "speed"),
-}
-"""Figures of varied runs worth a panel: what each is called, and of which kind it is."""
 MARKS = ("o", "s", "^", "D", "v", "P")
 MOST_PANELS, MOST_MARKS = 4, 800  # on a page
 
@@ -32,19 +29,17 @@ def scatter(plan: Plan, rows: Sequence[Mapping[str, Any]], title: str, units: Un
     rows: by heading, numbers as numbers.
     """
     changed = [p for p in plan.parameters if len(p) > 1]
-    pairs = [(p, name) for name in OUTCOMES for p in changed if _differs(rows, name)][:MOST_PANELS]
+    pairs = [(p, name) for name in _outcomes() for p in changed if _differs(rows, name)][:MOST_PANELS]
     if not pairs:
         return style.nothing("What came out", "No figure differs by as much as you would notice.")
     lines = title_lines(title)
-    outcomes = list(dict.fromkeys(OUTCOMES[name][0] for _, name in pairs))
+    outcomes = list(dict.fromkeys(METRICS[name].heading for _, name in pairs))
     says = f"{title}: {', '.join(outcomes)} against {', '.join(dict.fromkeys(p.path for p, _ in pairs))}"
     figure = empty_sheet(0.6 + 0.17 * len(lines) + 2.0 * len(pairs), says)
     step = -(-len(rows) // MOST_MARKS)
     shown = rows[::step]
     points = list(dict.fromkeys(str(row.get(TIE_ON) or "") for row in shown))
     for axes, (parameter, name) in zip(np.atleast_1d(figure.subplots(len(pairs), 1)), pairs, strict=True):
-        words, kind = OUTCOMES[name]
-        scale = units.scales[kind]
         heading = SPEED_COLUMN if parameter.path == SPEED else parameter.heading
         steps = {value: k for k, value in enumerate(dict.fromkeys(row[heading] for row in shown))}
         is_words = any(isinstance(value, str) for value in steps)
@@ -52,16 +47,17 @@ def scatter(plan: Plan, rows: Sequence[Mapping[str, Any]], title: str, units: Un
             mine = [row for row in shown if str(row.get(TIE_ON) or "") == point and _has(row, name)]
             x = [steps[row[heading]] if is_words else float(row[heading]) for row in mine]
             axes.plot(
-                x, [scale.factor * float(row[name]) for row in mine], MARKS[k % len(MARKS)], ms=4.5, mfc="none",
+                x, [values.scaled(name, float(row[name]), units) for row in mine], MARKS[k % len(MARKS)],
+                ms=4.5, mfc="none",
                 mec=INKS[k % len(INKS)].colour, mew=1.2, label=f"tied at {labels.short(point)}" if point else None,
             )  # fmt: skip
         if is_words:
             axes.set_xticks(range(len(steps)), [labels.short(str(value), NAME_LETTERS) for value in steps])
             axes.margins(x=0.2)
-        if kind == "distance":
+        if METRICS[name].unit.scale == "distance":
             axes.invert_yaxis()
         axes.set_xlabel(axis_name(parameter.path, parameter.unit))
-        axes.set_ylabel(f"{words} ({scale.unit})")
+        axes.set_ylabel(f"{METRICS[name].heading} ({values.unit(name, units)})")
     if len(points) > 1:
         figure.legend(
             *figure.axes[0].get_legend_handles_labels(), loc="outside lower left", ncols=2, frameon=False
@@ -70,10 +66,16 @@ def scatter(plan: Plan, rows: Sequence[Mapping[str, Any]], title: str, units: Un
     return figure
 
 
+def _outcomes() -> list[str]:
+    """Metrics worth a panel, those of a pull first."""
+    mine = [metric for metric in METRICS.values() if Use.OUTCOME in metric.uses]
+    return [metric.name for metric in sorted(mine, key=lambda metric: metric.trial != RETRIEVE)]
+
+
 def _differs(rows: Sequence[Mapping[str, Any]], name: str) -> bool:
     """Whether a figure differs over the runs by as much as anybody would notice."""
-    values = [float(row[name]) for row in rows if _has(row, name)]
-    return bool(values) and max(values) - min(values) >= NOTICED[name]
+    numbers = [float(row[name]) for row in rows if _has(row, name)]
+    return bool(numbers) and max(numbers) - min(numbers) >= (METRICS[name].noticed or 0.0)
 
 
 def _has(row: Mapping[str, Any], name: str) -> bool:

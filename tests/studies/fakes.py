@@ -3,6 +3,7 @@
 from sim.studies.compare import Comparison, ComparisonRow, _ranked
 from sim.studies.engine import Outcome
 from sim.studies.plan import Plan
+from sim.trials.request import key
 from sim.trials.results import Behaviour
 from tests.studies.work import TEXT
 
@@ -36,7 +37,8 @@ def rows(plan: Plan, word):
     """Rows of a plan without running it: `word(number)` is the behaviour, None a failure."""
     for case in plan.cases():
         found = word(case.number)
-        answer = {"retrieve.behaviour": found, "retrieve.depth_m": 0.01 * case.number} if found else {}
+        behaviour, depth = (key(f"retrieve.{name}", case.ask.pulls[0]) for name in ("behaviour", "depth_m"))
+        answer = {behaviour: found, depth: 0.01 * case.number} if found else {}
         yield dict(
             zip(plan.headings(), plan.row(Outcome(case, answer, "" if found else "no way")), strict=True)
         )

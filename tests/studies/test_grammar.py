@@ -8,8 +8,8 @@ from pathlib import Path
 import pytest
 
 from sim.design.load import load
-from sim.show.builds import figure_unit
 from sim.show.units import METRIC
+from sim.show.values import spoken_unit
 from sim.studies.grammar import StatementError, read, said
 from sim.studies.suggestions import EXAMPLES
 from sim.studies.vocabulary import PHRASES
@@ -185,7 +185,7 @@ def test_one_number_says_between_what_it_is_read_and_a_told_doubt_or_a_range_doe
 @pytest.mark.parametrize("figure", sorted({phrase.figure for phrase in PHRASES}))
 def test_the_page_of_the_grammar_says_how_sharp_a_bare_number_is(figure):
     least, share = METRICS[figure].sharp
-    unit = figure_unit(figure, METRIC)
+    unit = spoken_unit(figure, METRIC)
     least = f"{least:g} {unit}".strip() if least else ""
     told = f"{least}, or {100 * share:g} % of it if that is more" if least else f"{100 * share:g} % of it"
     rows = [line for line in SAY.splitlines() if line.startswith("|") and line.endswith(f"| {told} |")]

@@ -6,13 +6,15 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
-from sim.show import builds
+from sim.metrics import Use
+from sim.show import builds, values
 from sim.show.figures import labels
 from sim.show.figures.fills import FILLS, SPARE, fill_of
 from sim.show.figures.style import EDGE, INK, LINE, LINES, QUIET, WIDTH, drawn, nothing, panel, sheet
 from sim.show.layout import clean
 from sim.show.units import METRIC, Units
 from sim.studies.monte_carlo.tolerance import FigureSpread, QuestionShares, Share, ToleranceResult
+from sim.trials.results import METRICS
 
 TITLE = "What so many builds do"
 KNOWN = {str(word) for word in FILLS}
@@ -21,15 +23,14 @@ LEADER = 0.14  # in, from a bar to the names under it
 HEAD = 0.08  # in, between the heading and the first bar
 LINE_ROW = 0.5  # in, of a spread
 GAP = 0.2  # in, between the two
-SHOWN = (
-    "budget.margin_g", "float.pitch_deg", "drop.sink_rate_m_s", "cast.range_m", "retrieve.depth_m",
-)  # fmt: skip
 
 
 @drawn
 def spread(result: ToleranceResult, units: Units = METRIC) -> Figure:
     """A bar of a hundred builds for each question; below, figures from their 5th to their 95th percentile."""
-    told = [one for one in result.figures if one.figure in SHOWN and one.middle is not None]
+    told = [
+        one for one in result.figures if Use.PICTURE in METRICS[one.figure].uses and one.middle is not None
+    ]
     if not result.questions and not told:
         return nothing(TITLE, "Nothing was asked that a word or a number answers.")
     wide = WIDTH - 2 * EDGE
@@ -116,13 +117,13 @@ def _head(one: QuestionShares, wide: float, units: Units) -> list[str]:
 def _spread(axes: Axes, one: FigureSpread, top: float, wide: float, units: Units) -> None:
     """One figure on its own scale: numbers at the ends, a stroke in the middle, a dot as written."""
     low, middle, high = (
-        builds.scaled(one.figure, v, units) for v in (one.low or 0.0, one.middle or 0.0, one.high or 0.0)
+        values.scaled(one.figure, v, units) for v in (one.low or 0.0, one.middle or 0.0, one.high or 0.0)
     )
-    name = builds.HEADS[one.figure]
+    name = METRICS[one.figure].heading
     if one.tie_on is not None and one.speed_m_s is not None:
         name += f", {labels.short(one.tie_on)} {units.text('speed', one.speed_m_s, 2)}"
-    axes.text(0.0, top - 0.02, f"{name} ({builds.figure_unit(one.figure, units)})", va="top")
-    ends = [builds.figure_number(one.figure, value, units) for value in (one.low, one.high)]
+    axes.text(0.0, top - 0.02, f"{name} ({values.unit(one.figure, units)})", va="top")
+    ends = [values.number(one.figure, value, units) for value in (one.low, one.high)]
     left, right = 0.75, wide - 0.75
     at = top - 0.33
     axes.text(left - 0.1, at, ends[0], ha="right", va="center", color=INK)
@@ -132,7 +133,7 @@ def _spread(axes: Axes, one: FigureSpread, top: float, wide: float, units: Units
     place = left + (middle - low) / span * (right - left)
     axes.plot([place, place], [at - 0.08, at + 0.08], color=LINES[0].colour, linewidth=1.8)
     if one.nominal is not None:
-        written = left + (builds.scaled(one.figure, one.nominal, units) - low) / span * (right - left)
+        written = left + (values.scaled(one.figure, one.nominal, units) - low) / span * (right - left)
         inside = min(max(written, left - 0.06), right + 0.06)  # outside nine of ten: at the very end
         axes.plot(
             [inside], [at], marker="o", markersize=6, color=LINES[1].colour, markeredgecolor=QUIET, zorder=5

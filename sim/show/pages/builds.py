@@ -6,7 +6,8 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 
-from sim.show import builds
+from sim.metrics import Use
+from sim.show import builds, values
 from sim.show.document import (
     Brief,
     Bullets,
@@ -22,14 +23,10 @@ from sim.show.document import (
 from sim.show.units import Units, in_units
 from sim.studies.monte_carlo.advice import Advice, Settles
 from sim.studies.monte_carlo.tolerance import SETTLED, Cause, Caused, QuestionShares, ToleranceResult
+from sim.trials.results import METRICS
 
 MOST_FIRST, MOST_CAUSES = 3, 20  # causes in sentences, and in the table; JSON has them all
 KEEPS = 0.85  # what leaves more than this of the spread is no help
-SHOWN = (
-    "budget.mass_g", "budget.margin_g", "float.pitch_deg", "float.roll_deg", "float.freeboard_mm",
-    "drop.sink_rate_m_s", "cast.range_m", "retrieve.depth_m", "retrieve.wobble_hz",
-)  # fmt: skip
-"""Figures that a terminal shows; a file shows them all."""
 
 
 # ---- tolerance ----------------------------------------------------------------------------------------
@@ -56,7 +53,7 @@ def tolerance(name: str, result: ToleranceResult, units: Units) -> Document:
             section("Pulled", _pulls(pulls, units), bare=True, key="pulled"),
             section(
                 "Every figure",
-                Brief(blocks(_spreads(result, units, SHOWN))),
+                Brief(blocks(_spreads(result, units, brief=True))),
                 Roomy(blocks(_spreads(result, units))),
                 bare=True,
                 key="figures",
@@ -126,22 +123,22 @@ def _pulls(pulls: Sequence[QuestionShares], units: Units) -> Table:
     return Table(columns, tuple(rows), "What so many of 100 builds do when pulled", broad=5)
 
 
-def _spreads(result: ToleranceResult, units: Units, shown: Sequence[str] = ()) -> Table:
-    """Figures as written, and between what nine builds of ten lie; those of `shown`, or all."""
+def _spreads(result: ToleranceResult, units: Units, brief: bool = False) -> Table:
+    """Figures as written, and between what nine builds of ten lie; `brief`: those that a terminal shows."""
     columns = (
         Column("", number=False, widest=30), Column("Unit", number=False), Column("As\nwritten"),
         Column("5 of 100\nbelow"), Column("Middle"), Column("5 of 100\nabove"),
     )  # fmt: skip
     rows = []
     for one in result.figures:
-        if shown and (one.figure not in shown or one.middle is None):
+        if brief and (Use.BUILDS_PAGE not in METRICS[one.figure].uses or one.middle is None):
             continue
-        name = builds.HEADS[one.figure]
+        name = METRICS[one.figure].heading
         if one.tie_on is not None and one.speed_m_s is not None:
             name += f", {one.tie_on} {units.number('speed', one.speed_m_s)}"
         numbers = (one.nominal, one.low, one.middle, one.high)
-        cells = [builds.figure_number(one.figure, value, units) for value in numbers]
-        rows.append((name, builds.figure_unit(one.figure, units), *cells))
+        cells = [values.number(one.figure, value, units) for value in numbers]
+        rows.append((name, values.unit(one.figure, units), *cells))
     return Table(columns, tuple(rows), "Figures of the builds", broad=0)
 
 
@@ -161,7 +158,7 @@ def _decides(one: Caused, units: Units) -> str:
     """The number whose spread is meant: the figure itself, or what stands behind a question."""
     figure, _ = builds.name_and_pull(one.name)
     asks = builds.asks(one.name, units)
-    return asks if figure in builds.WORDS else f"what decides {asks}"
+    return asks if figure in METRICS and not METRICS[figure].word else f"what decides {asks}"
 
 
 def _model(result: ToleranceResult, units: Units) -> list[str]:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sim.show import columns
+from sim.show import values
 from sim.show.document import (
     Brief,
     Bullets,
@@ -63,11 +63,11 @@ def most(found: Comparison, units: Units) -> str:
     rows = (*found.still, *found.pulled)
     for name in differ[:3]:
         if name not in WORDS:
-            values = [row.figures[name] for row in rows if row.figures.get(name) is not None]
-            told.append(f"{columns.words(name)} ({columns.ends(name, min(values), max(values), units)})")
+            known = [row.figures[name] for row in rows if row.figures.get(name) is not None]
+            told.append(f"{values.words(name)} ({values.ends(name, min(known), max(known), units)})")
         else:
             words = dict.fromkeys(str(row.figures[name]).split(":")[0] for row in rows if name in row.figures)
-            told.append(f"{columns.words(name)} ({', '.join(words)})")
+            told.append(f"{values.words(name)} ({', '.join(words)})")
     return f"What differs most: {', '.join(told)}."
 
 
@@ -91,18 +91,16 @@ def alike(found: Comparison, units: Units) -> str:
 
 def _alike(name: str, rows: Sequence[ComparisonRow], units: Units) -> str:
     value = next((row.figures[name] for row in rows if row.figures.get(name) is not None), None)
-    return "" if value is None else f"{columns.words(name)} {columns.said(name, value, units)}"
+    return "" if value is None else f"{values.words(name)} {values.said(name, value, units)}"
 
 
 def _still(found: Comparison, units: Units, same: str) -> Section:
     differ = still_figures(found)[:MOST_COLUMNS]
     heads = (
         _subject(found),
-        *(columns.column(name, units, k >= MOST_STILL) for k, name in enumerate(differ)),
+        *(values.column(name, units, k >= MOST_STILL) for k, name in enumerate(differ)),
     )
-    rows = [
-        (row.variant, *(columns.cell(name, row.figures, units) for name in differ)) for row in found.still
-    ]
+    rows = [(row.variant, *(values.cell(name, row.figures, units) for name in differ)) for row in found.still]
     nothing = Paragraph("" if differ else "Nothing here differs by as much as you would notice.")
     return section(
         "Not pulled",
@@ -122,7 +120,7 @@ def _pulled(found: Comparison, units: Units) -> Section:
         Column("Tie-on", number=False, widest=10, once=True),
         _subject(found),
         Column("It", number=False, widest=16),
-        *(columns.column(name, units, k >= MOST_PULLED) for k, name in enumerate(differ)),
+        *(values.column(name, units, k >= MOST_PULLED) for k, name in enumerate(differ)),
     )
     rows = [
         (
@@ -130,7 +128,7 @@ def _pulled(found: Comparison, units: Units) -> Section:
             row.tie_on,
             row.variant,
             str(row.figures.get(BEHAVIOUR, "no answer")).split(":")[0],
-            *(columns.cell(name, row.figures, units) for name in differ),
+            *(values.cell(name, row.figures, units) for name in differ),
         )
         for row in found.pulled
     ]
@@ -148,7 +146,7 @@ def _subject(found: Comparison) -> Column:
 
 
 def _rest(names: Sequence[str]) -> Paragraph:
-    words = ", ".join(columns.words(name) for name in names)
+    words = ", ".join(values.words(name) for name in names)
     return Paragraph(f"These differ too: {words}. See --json." if names else "")
 
 

@@ -4,10 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
-from sim.show.builds import WORDS, amount, at_pull, headline, read_as
+from sim.show.builds import at_pull, headline, read_as
 from sim.show.document import Bullets, Column, Document, Paragraph, Picture, Table, blocks, section
 from sim.show.layout import clean
-from sim.show.units import METRIC, NO_BREAK, Units, in_units
+from sim.show.units import METRIC, Units, in_units
+from sim.show.values import amount, words
 from sim.studies.diagnosis.explanation import (
     Alike,
     CauseFound,
@@ -141,8 +142,6 @@ def figure(name: str, value: str | float | None, units: Units) -> str:
         return "no answer"
     if isinstance(value, str):
         return headline(value)
-    if name == "float.immersed_fraction":
-        return f"{100.0 * value:.0f}{NO_BREAK}%"
     return amount(name, value, units)
 
 
@@ -208,14 +207,11 @@ def _against(one: Elsewhere, units: Units) -> str:
 
 _OTHER_WORDS = {
     "budget.verdict": "whether it floats", "drop.motion": "the way it falls", "cast.lands": "the way it lands",
-    "retrieve.behaviour": "what it does", "cast.tumbles": "turns in the air",
-    "float.immersed_fraction": "the share under water", "drop.glide_deg": "the glide",
-    "retrieve.turns_per_m": "turns about the line, a metre",
 }  # fmt: skip
 
 
 def _words(one: Elsewhere) -> str:
-    return _OTHER_WORDS.get(one.figure) or WORDS[one.figure].lower()
+    return _OTHER_WORDS.get(one.figure) or words(one.figure)
 
 
 def _where(one: Elsewhere, units: Units) -> str:

@@ -19,8 +19,9 @@ from sim.show.document import (
     section,
 )
 from sim.show.layout import clean
-from sim.show.told_values import NUMBERS, short, value
 from sim.show.units import METRIC, Units, in_units
+from sim.show.values import found as value
+from sim.show.values import short, words
 from sim.studies.compare import WORDS
 from sim.studies.redesign.proposals import At, Beside, Changed, Effect, Proposal, RemedyResult, Way
 
@@ -255,7 +256,7 @@ def effect(one: Effect, units: Units) -> str:
 def effect_cells(one: Effect, units: Units) -> tuple[str, str, str]:
     """One other figure: what, before, after."""
     where = _where(one.tie_on, one.speed_m_s, units)
-    what = _SUBJECTS[one.figure] if one.figure in WORDS else NUMBERS[one.figure][0]
+    what = _SUBJECTS[one.figure] if one.figure in WORDS else words(one.figure)
     if one.figure == "retrieve.behaviour":
         what, where = where.strip(), ""
     return f"{what}{where}", value(one.figure, one.before, units), value(one.figure, one.after, units)

@@ -7,7 +7,8 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import islice
 from typing import Any
 
-from sim.show import columns
+from sim.metrics import Use
+from sim.show import values
 from sim.show.area_names import short
 from sim.show.document import (
     Block,
@@ -29,14 +30,11 @@ from sim.studies.compare import NOTICED
 from sim.studies.maps import BEHAVIOUR
 from sim.studies.parameters import SPEED, Parameter
 from sim.studies.plan import FAILURE, NUMBER, SPEED_COLUMN, TIE_ON, Plan
+from sim.trials.results import METRICS
 
 MOST_ROWS = 200  # of a table in a file; the file of rows has them all
 MOST_FAILURES = 10  # kinds of them
-SHOWN = (
-    "budget.margin_g", "budget.verdict", "float.pitch_deg", "drop.sink_rate_m_s", "cast.range_m",
-    "retrieve.behaviour", "retrieve.depth_m", "retrieve.wobble_hz", "retrieve.tension_n",
-)  # fmt: skip
-"""The figures of the runs that a page shows; the file of rows has them all."""
+
 
 Rows = Sequence[Mapping[str, Any]]
 
@@ -144,17 +142,18 @@ def _plain(value: Any) -> str:
 
 def _runs(plan: Plan, rows: Rows, where: str, units: Units) -> Section:
     """Every run as a row, up to a limit."""
-    mine = [name for name in SHOWN if any(row.get(name) is not None for row in rows)]
+    shown = [metric.name for metric in METRICS.values() if Use.RUNS_PAGE in metric.uses]
+    mine = [name for name in shown if any(row.get(name) is not None for row in rows)]
     heads = [Column("Run"), *(Column(p.written, p.unit, number=bool(p.unit)) for p in _changed(plan))]
     if plan.pulls:
         heads += [Column("Tie-on", number=False), Column("Speed", units.unit("speed"))]
     first = len(heads)
-    heads += [columns.column(name, units) for name in mine]
+    heads += [values.column(name, units) for name in mine]
     written = []
     for row in islice(rows, MOST_ROWS):
         cells = [f"{row[NUMBER]:.0f}", *(_plain(row[p.heading]) for p in _changed(plan))]
         cells += [str(row[TIE_ON]), units.number("speed", row[SPEED_COLUMN])] if plan.pulls else []
-        written.append((*cells, *(short(columns.cell(name, row, units)) for name in mine)))
+        written.append((*cells, *(short(values.cell(name, row, units)) for name in mine)))
     broad = first + mine.index(BEHAVIOUR) if BEHAVIOUR in mine else 0
     left = len(rows) - len(written)
     more = f"All figures of every run are in {where}."
