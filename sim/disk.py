@@ -6,6 +6,7 @@ import os
 import secrets
 import stat
 import time
+from codecs import BOM_UTF8
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import ExitStack, contextmanager, suppress
 from pathlib import Path
@@ -13,7 +14,7 @@ from typing import BinaryIO
 
 PATIENCE = 10.0  # s: how long a writer waits for another one to be done
 _PAUSE = 0.02  # s
-_HEAD = 65536  # bytes that are looked at to tell whose file it is
+_ENDS = 8192  # bytes at either end that are looked at to tell whose file it is
 
 
 class DiskError(Exception):
@@ -29,6 +30,21 @@ def write_whole(path: Path, content: bytes | str) -> None:
         DiskError: the place cannot be written to.
     """
     write_all({path: content})
+
+
+def rewrite(texts: Mapping[Path, str]) -> None:
+    """Write changed texts, all of them or none; a file that began with a byte order mark keeps it.
+
+    Raises:
+        DiskError: one of the places cannot be written to; every file is as it was.
+    """
+    write_all({path: _marked(path) + text.encode() for path, text in texts.items()})
+
+
+def _marked(path: Path) -> bytes:
+    with suppress(OSError), ordinary(path).open("rb") as file:
+        return BOM_UTF8 if file.read(len(BOM_UTF8)) == BOM_UTF8 else b""
+    return b""
 
 
 def write_all(contents: Mapping[Path, bytes | str]) -> None:
@@ -143,7 +159,7 @@ def ordinary(path: Path) -> Path:
 
 
 def is_foreign(path: Path, ours: Callable[[bytes], bool]) -> bool:
-    """Whether something stands at `path` that is not empty and that `ours` does not know by its first bytes.
+    """Whether something stands at `path` that is not empty and that `ours` does not know by its first and last bytes.
 
     Raises:
         DiskError: the place cannot be written to, or what is there cannot be read.
@@ -153,8 +169,10 @@ def is_foreign(path: Path, ours: Callable[[bytes], bool]) -> bool:
         if not target.exists():
             return False
         with target.open("rb") as file:
-            head = file.read(_HEAD)
-    return bool(head) and not ours(head)
+            ends = file.read(_ENDS)
+            file.seek(max(file.tell(), os.fstat(file.fileno()).st_size - _ENDS))
+            ends += file.read(_ENDS)
+    return bool(ends) and not ours(ends)
 
 
 @contextmanager

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from contextlib import ExitStack
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -13,7 +14,7 @@ from sim.cli.log import read_tests
 from sim.cli.options import CLUSTER, FILES, WORKERS, flag, many, option
 from sim.cli.runner import Answer, Command, always
 from sim.cli.workers import where_to_run
-from sim.disk import write_whole
+from sim.disk import held, rewrite
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -121,18 +122,26 @@ def _write(args: argparse.Namespace, result: CalibrationResult) -> str:
     """All files whole, or none of them touched."""
     from datetime import date
 
-    from sim.design.load import DesignError
+    from sim.design.load import DesignError, load, text_as_written
     from sim.studies.calibration.write_back import with_calibration
 
-    new = []
-    for lure, (file, design) in enumerate(zip(args.files, args.designs, strict=True)):
-        before = Path(file).read_bytes().decode("utf-8-sig")
-        try:
-            new.append(with_calibration(before, design, result, lure, date.today(), Path(file).parent))
-        except (DesignError, KeyError) as problem:
-            raise InputError(f"{file}: the calibration cannot be written into it: {problem}") from problem
-    for file, text in zip(args.files, new, strict=True):
-        write_whole(Path(file), text)
+    new: dict[Path, str] = {}
+    with ExitStack() as locks:
+        for path in sorted({Path(file).resolve() for file in args.files}):
+            locks.enter_context(held(path))
+        for lure, (file, design) in enumerate(zip(args.files, args.designs, strict=True)):
+            try:
+                if load(file) != design:
+                    raise InputError(
+                        f"{file} was changed while this ran, so nothing is written; run it again"
+                    )
+                before = text_as_written(file)
+                new[Path(file)] = with_calibration(
+                    before, design, result, lure, date.today(), Path(file).parent
+                )
+            except (DesignError, KeyError) as problem:
+                raise InputError(f"{file}: the calibration cannot be written into it: {problem}") from problem
+        rewrite(new)
     return "\n".join(
         f"Wrote [calibration] into {file}; every command uses it from now on." for file in args.files
     )

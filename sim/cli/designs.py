@@ -31,9 +31,9 @@ def load_design(file: str) -> Design:
 
 def text_of(file: str) -> str:
     """The text of a design file, the files that it names given by their whole paths."""
-    from sim.design.load import rooted
+    from sim.design.load import rooted, text_as_written
 
-    return rooted(Path(file).read_text(encoding="utf-8-sig"), Path(file).parent)
+    return rooted(text_as_written(file), Path(file).parent)
 
 
 def build_all(files: Sequence[str], designs: Sequence[Design]) -> list[Any]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -10,10 +11,11 @@ from sim.cli.designs import text_of
 from sim.cli.errors import InputError
 from sim.cli.options import FILE, many, option
 from sim.cli.runner import Answer, Command
-from sim.disk import write_whole
+from sim.disk import held, rewrite
 
 if TYPE_CHECKING:
     from sim.design.log import Logged
+    from sim.studies.calibration.observations import Observation
 
 EACH_ALONE = "write each below a heading [[test]] of its own"
 
@@ -54,8 +56,26 @@ def answer(args: argparse.Namespace) -> Answer:
 
 def _append(args: argparse.Namespace) -> Answer:
     """Check what is said against the design, then write the log whole or not at all."""
+    from sim.design.log import log_file
+
+    target = args.log
+    with held(target):
+        logged, found = _appended(args)
+    number = len(logged.tests)
+    here = sum(reading.test == number for reading in found)
+    what = "one reading" if here == 1 else f"{here} readings"
+    shown = f"drytank log {args.file}" + (f" --log {target}" if target != log_file(args.file) else "")
+    return Answer(
+        {"log": str(target), "test": number, "readings": here},
+        lambda _: f"Test {number} is in {target}: {what}. `{shown}` holds the log against the design.",
+        last=lambda: _slips(args, logged),
+    )
+
+
+def _appended(args: argparse.Namespace) -> tuple[Logged, Sequence[Observation]]:
+    """The log with the new test in it, written, and what all its tests say."""
     from sim.design.load import DesignError, text_of_file
-    from sim.design.log import log_file, read_log, with_test
+    from sim.design.log import read_log, with_test
     from sim.studies.calibration.observations import readings
 
     target, design = args.log, args.design
@@ -71,16 +91,8 @@ def _append(args: argparse.Namespace) -> Answer:
         number = len(read_log(old, "log").tests) + 1
         fresh = [p for p in problem.problems if p.key.startswith(f"test.{number}.")]
         raise InputError("\n\n".join(_on_the_line(p) for p in fresh) if fresh else str(problem)) from problem
-    write_whole(target, new)
-    number = len(logged.tests)
-    here = sum(reading.test == number for reading in found)
-    what = "one reading" if here == 1 else f"{here} readings"
-    shown = f"drytank log {args.file}" + (f" --log {target}" if target != log_file(args.file) else "")
-    return Answer(
-        {"log": str(target), "test": number, "readings": here},
-        lambda _: f"Test {number} is in {target}: {what}. `{shown}` holds the log against the design.",
-        last=lambda: _slips(args, logged),
-    )
+    rewrite({target: new})
+    return logged, found
 
 
 def _slips(args: argparse.Namespace, logged: Logged) -> str:
@@ -152,16 +164,17 @@ def _strike_out(args: argparse.Namespace) -> Answer:
     from sim.design.log import load_log, read_log, with_struck_out
 
     target = args.log
-    logged = load_log(target)
-    test = _number(args.strike_out, len(logged.tests), target)
-    if logged.tests[test - 1].struck_out is not None:
-        raise InputError(f"--strike-out {test}: this test is struck out already")
-    try:
-        new = with_struck_out(logged.text, test - 1, args.because.strip())
-    except ValueError as problem:
-        raise InputError(f"{target}: {problem}; {EACH_ALONE}.") from problem
-    read_log(new, str(target))
-    write_whole(target, new)
+    with held(target):
+        logged = load_log(target)
+        test = _number(args.strike_out, len(logged.tests), target)
+        if logged.tests[test - 1].struck_out is not None:
+            raise InputError(f"--strike-out {test}: this test is struck out already")
+        try:
+            new = with_struck_out(logged.text, test - 1, args.because.strip())
+        except ValueError as problem:
+            raise InputError(f"{target}: {problem}; {EACH_ALONE}.") from problem
+        read_log(new, str(target))
+        rewrite({target: new})
     used = bool(args.design.calibration.model_fields_set)
     return Answer(
         {"log": str(target), "test": test, "struck_out": args.because.strip()},

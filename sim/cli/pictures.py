@@ -103,7 +103,13 @@ def write_table(args: argparse.Namespace) -> Answer:
         text = tables.to_json(table, design=design.name, version=__version__, table=args.kind) + "\n"
     else:
         text = tables.to_csv(table)
-    return Answer(files=[File(path, lambda: text, f"It has {len(table.rows)} rows.")])
+    return Answer(files=[File(path, lambda: text, f"It has {len(table.rows)} rows.", _same_table(text))])
+
+
+def _same_table(text: str) -> Callable[[bytes], bool]:
+    """Whether the first bytes of a file are those of this table, whatever numbers it has."""
+    head = text.partition("\n")[0] if text[0] != "{" else text.partition('"version"')[0]
+    return lambda ends: ends.startswith(head.encode())
 
 
 def tabulate(design: Design, name: str, every: float, tie_on: str | None, speed: float | None) -> Table:

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sim.cli.errors import ANSWERED, GAVE_UP, InputError
-from sim.cli.files import File, report_target, sources
+from sim.cli.files import File, is_report, report_target, sources
 from sim.cli.options import FILE, OUTPUT, option
 from sim.cli.runner import Answer, Command, always
 
@@ -29,6 +29,7 @@ def answer(args: argparse.Namespace) -> Answer:
     with process_beside() as beside:
         builds = [beside.submit(at_rest, design) if beside else None for design in args.designs]
 
+        from sim.design.load import text_as_written
         from sim.lure import BuildError  # while the other process is at work: these take long
         from sim.show.pages.report import report
         from sim.show.units import SYSTEMS
@@ -37,15 +38,16 @@ def answer(args: argparse.Namespace) -> Answer:
 
         for file, design, spread in zip(args.files, args.designs, builds, strict=True):
             try:
-                source = Path(file).read_text(encoding="utf-8-sig")
-                found.append(gather(design, source, found[0] if found else None, spread))
+                found.append(gather(design, text_as_written(file), found[0] if found else None, spread))
             except BuildError as problem:
                 raise InputError(f"{file}: {problem}") from problem
     made = report(found[0], found[1] if args.compare else None, SYSTEMS[args.units])
     page = html.write(made, sources(args.files), found[0].result.cautions)
     cut = any(motion.gave_up for each in found for motion in each.recordings)
     remark = "It opens in any browser, with or without a network."
-    return Answer(files=[File(args.output, lambda: page, remark)], status=GAVE_UP if cut else ANSWERED)
+    return Answer(
+        files=[File(args.output, lambda: page, remark, is_report)], status=GAVE_UP if cut else ANSWERED
+    )
 
 
 COMMANDS = (

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any, TextIO
 
 from sim.cli.designs import build_all, load_design
 from sim.cli.errors import ANSWERED, GAVE_UP, InputError, Stopped
-from sim.cli.files import FIGURE, REPORT, File, picture, sources
+from sim.cli.files import FIGURE, REPORT, File, is_report, picture, refuse_foreign, sources
 from sim.cli.options import JSON, UNITS, Option
 from sim.disk import DiskError, write_whole
 
@@ -125,7 +125,7 @@ def run(command: Command, args: argparse.Namespace) -> int:
         if figure and answer.figure:
             _write([File(figure, _drawn(answer, args, figure))], sys.stderr)
         if report:
-            _write([File(report, lambda: _page(args, answer))], sys.stderr)
+            _write([File(report, lambda: _page(args, answer), ours=is_report)], sys.stderr)
         if word := answer.last():
             print(word, file=sys.stderr)
     except (InputError, DiskError, Stopped):
@@ -185,6 +185,7 @@ def _headed(args: argparse.Namespace, data: Any) -> Any:
 
 def _write(files: Sequence[File], stream: TextIO) -> None:
     for file in files:
+        refuse_foreign(file.path, file.ours)
         write_whole(file.path, file.content())
         print(f"Wrote {file.path}.{file.remark and ' '}{file.remark}", file=stream)
 

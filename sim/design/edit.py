@@ -10,7 +10,7 @@ import re
 import tomllib
 from collections.abc import Mapping
 from copy import deepcopy
-from difflib import unified_diff
+from difflib import SequenceMatcher, unified_diff
 from typing import Any, NamedTuple
 
 import tomlkit
@@ -38,7 +38,7 @@ def edited(text: str, changes: Mapping[str, Any]) -> str:
         KeyError: a path through a list that is too short, or through a value.
     """
     if "\r\n" in text:
-        return edited(text.replace("\r\n", "\n"), changes).replace("\n", "\r\n")
+        return with_line_ends(text, edited(text.replace("\r\n", "\n"), changes))
     for path, value in changes.items():
         before = tomllib.loads(text)
         wanted = altered(before, {path: value})
@@ -73,11 +73,25 @@ def altered(tables: Mapping[str, Any], changes: Mapping[str, Any]) -> dict[str, 
     return out
 
 
+def with_line_ends(before: str, after: str) -> str:
+    """A changed text with the line ends of what it was: of the same line where it is there, else the usual one."""
+    old, new = before.split("\n"), after.replace("\r\n", "\n").split("\n")
+    usual = "\r" if 2 * before.count("\r\n") > before.count("\n") else ""
+    out = [f"{row}{usual}" for row in new[:-1]] + new[-1:]
+    plain = [row.removesuffix("\r") for row in old]
+    for one, other, size in SequenceMatcher(None, plain, new, autojunk=False).get_matching_blocks():
+        for k in range(size):
+            if other + k < len(new) - 1 and one + k < len(old) - 1:
+                out[other + k] = old[one + k]
+    return "\n".join(out)
+
+
 def patch(before: str, after: str, name: str) -> str:
     """The difference as a unified diff that `patch` and `git apply` read; empty if there is none."""
-    lines = unified_diff(
-        before.splitlines(keepends=True), after.splitlines(keepends=True), f"a/{name}", f"b/{name}", n=1
-    )
+    old, new = ([f"{row}\n" for row in text.split("\n")] for text in (before, after))
+    for rows in (old, new):  # the last row has no line end; there is none if the text ends in one
+        rows[-1:] = [rows[-1][:-1]] if rows[-1] != "\n" else []
+    lines = unified_diff(old, new, f"a/{name}", f"b/{name}", n=1)
     return "".join(line if line.endswith("\n") else f"{line}\n{_NO_NEWLINE}" for line in lines)
 
 

@@ -157,6 +157,15 @@ def text_of_file(path: Path, name: str) -> str:
         raise DesignError([DesignProblem(name, line, "", "", message)]) from error
 
 
+def text_as_written(path: str | Path) -> str:
+    """The text of a design file that has been read already, its line ends as they are, without a byte order mark.
+
+    Raises:
+        DesignError: it can no longer be read.
+    """
+    return text_of_file(Path(path), printable(str(path), LONGEST_NAME))
+
+
 def _missing(path: Path) -> str:
     """What to say of a file that is not there: the one meant, if the folder holds one like it."""
     text = "there is no such file"

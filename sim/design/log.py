@@ -25,6 +25,7 @@ import tomlkit
 from pydantic import BaseModel, ConfigDict, Field, ValidationError
 from tomlkit.items import AoT
 
+from sim.design.edit import with_line_ends
 from sim.design.lines import key_lines, line_of
 from sim.design.load import text_of_file
 from sim.design.problems import DesignError, DesignProblem, Finding, nearest, printable, shown
@@ -144,7 +145,7 @@ def with_test(text: str, entry: Mapping[str, Any]) -> str:
         tests = tomlkit.aot()
         tests.append(table)
         document.append("test", tests)
-        return tomlkit.dumps(document)
+        return with_line_ends(text, tomlkit.dumps(document))
     if not isinstance(tests, AoT):
         raise ValueError("the tests are not written as [[test]] tables")
     # appended as text: tomlkit would move a comment at the end of the file above the new test
@@ -152,7 +153,7 @@ def with_test(text: str, entry: Mapping[str, Any]) -> str:
     fresh = tomlkit.aot()
     fresh.append(table)
     alone.append("test", fresh)
-    return f"{text.rstrip()}\n\n{tomlkit.dumps(alone)}"
+    return with_line_ends(text, f"{text.rstrip()}\n\n{tomlkit.dumps(alone)}")
 
 
 _SAID = re.compile(r"(?P<indent>[ \t]*)(?:said|\"said\"|'said')[ \t]*=")

@@ -1,15 +1,17 @@
-"""Paragraphs, tables and colour. Every page is at most `WIDTH` columns wide and ends without a newline."""
+"""Paragraphs, tables and colour. Every page is at most `width()` columns wide and ends without a newline."""
 
 from __future__ import annotations
 
+import shutil
 import textwrap
 import unicodedata
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from sim.show.units import METRIC, NO_BREAK, Units
 
-WIDTH = 80
+WIDTH = 80  # columns, where there is room for them
+NARROWEST = 20
 
 _CODES = {"good": "1;32", "bad": "1;31", "head": "1", "quiet": "2"}
 
@@ -40,11 +42,16 @@ def clean(text: str) -> str:
     return "".join(" " if unicodedata.category(c) in ("Cc", "Cf", "Cs", "Zl", "Zp") else c for c in text)
 
 
+def width() -> int:
+    """Columns to fill: those of the terminal or of the variable COLUMNS, and no more than `WIDTH`."""
+    return max(NARROWEST, min(WIDTH, shutil.get_terminal_size((WIDTH, 24)).columns))
+
+
 def paragraph(text: str, label: str = "", indent: int = 0) -> str:
     """Wrapped text, with a label hanging in the margin."""
     filled = textwrap.fill(
         text,
-        WIDTH,
+        width(),
         initial_indent=label.ljust(indent),
         subsequent_indent=" " * indent,
         break_on_hyphens=False,
@@ -68,7 +75,22 @@ def page(*blocks: str) -> str:
 
 
 def table(look: Look, columns: Sequence[Column], rows: Sequence[Sequence[str]], totals: int = 0) -> str:
-    """Rows of text under their headings; the last `totals` rows stand apart."""
+    """Rows of text under their headings; the last `totals` rows stand apart. Where there is no room for it, a list."""
+    written = _grid(look, columns, rows, totals)
+    plain = _grid(replace(look, colour=False), columns, rows, totals) if look.colour else written
+    if width() == WIDTH or max(map(len, plain.splitlines()), default=0) <= width():
+        return written
+    heads = [" ".join(column.head.split()) for column in columns]
+    return "\n".join(
+        paragraph(
+            clean(f"{row[0]}: " + ", ".join(f"{h} {cell}" for h, cell in zip(heads[1:], row[1:], strict=True) if cell)),
+            "- ", 2,
+        )
+        for row in rows
+    )  # fmt: skip
+
+
+def _grid(look: Look, columns: Sequence[Column], rows: Sequence[Sequence[str]], totals: int) -> str:
     from io import StringIO
 
     from rich.console import Console

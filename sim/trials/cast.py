@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -21,7 +22,11 @@ if TYPE_CHECKING:
     from sim.trials.request import Pull
 
 FINER = 100.0  # a flight is integrated so much finer: it is short, and tumbling makes errors grow
-DURATION = 12.0  # s, longer than any cast
+DURATION = 60.0  # s, longer than any cast: what is as light as a feather sails down half a metre a second
+TUMBLING = (
+    12.0  # s: a flight has the work budget of so long a one; one that is longer sails, and takes little
+)
+AT_REST = 1e-3  # m: what rises and falls by less in a second lies on the water
 NUDGE = 0.02  # rad of roll at release
 
 
@@ -58,10 +63,19 @@ def run(
     start[10:13] = r.T @ spin if nudge else spin
     start[7:10] = r.T @ path - np.cross(start[10:13], lure.centre)
 
-    splash = Stop("splash", lambda t, y: reading.height(y, lure.centre))
+    def height(y: NDArray[np.float64]) -> NDArray[np.float64]:
+        return reading.height(y, lure.centre)
+
     scene = flight(design, (float(tie[0]), float(tie[1]), float(tie[2])), coefficients)
     finer = (settings or Settings()).tightened(FINER)
-    return integrate(lure.elements, scene, start, DURATION, [splash], finer)
+    finer = replace(finer, calls_per_second=round(finer.calls_per_second * TUMBLING / DURATION))
+    flown = integrate(lure.elements, scene, start, DURATION, [Stop("splash", lambda t, y: height(y))], finer)
+    before, lies = height(flown.at([DURATION - 1.0, DURATION]))
+    if flown.ended == "time" and abs(before - lies) < AT_REST:
+        # so light that it floats with its centre above the water: it lands where it first comes as low as it lies
+        low = Stop("splash", lambda t, y: height(y) - lies - AT_REST)
+        return integrate(lure.elements, scene, start, DURATION, [low], finer)
+    return flown
 
 
 def cast(design: Design, lure: Lure) -> CastResult:

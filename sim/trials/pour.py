@@ -6,7 +6,7 @@ import math
 from typing import NamedTuple
 
 import numpy as np
-from pydantic import Field
+from pydantic import Field, ValidationError
 
 from sim.bench.uncertainty import ReadingError
 from sim.design.expand import expanded
@@ -86,19 +86,27 @@ def pour(
             f"check "
             "the density of the fill"
         )
+    mass = volume * density
+    try:
+        extra = Ballast(
+            at=Place(),
+            weight=Quantity(mass, 0.0, "mass"),
+            density=Quantity(density, 0.0, "density"),
+            place="cavity",
+            body=body,
+        )
+    except ValidationError as problem:
+        raise ReadingError(
+            f"a pour of {1e3 * mass:.2g} g is no weight that a part can have; check how much is poured, and "
+            "the density of the fill"
+        ) from problem
     down = -1.0 if belly_up else 1.0
     up = np.array([math.sin(raised), 0.0, down * math.cos(raised)])
     lies = pool(built, volume, up)
-    mass = volume * density
     place = Place(back=_mm(-lies.centre[0]), up=_mm(lies.centre[2]), left=_mm(lies.centre[1]))
-    extra = Ballast(
-        at=place,
-        weight=Quantity(mass, 0.0, "mass"),
-        density=Quantity(density, 0.0, "density"),
-        place="cavity",
-        body=body,
+    filled = weigh(
+        bare.model_copy(update={"ballast": {**bare.ballast, "pour": extra.model_copy(update={"at": place})}})
     )
-    filled = weigh(bare.model_copy(update={"ballast": {**bare.ballast, "pour": extra}}))
     return PourResult(
         body=body,
         cavity_ml=cavity * 1e6,

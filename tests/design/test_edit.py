@@ -151,3 +151,24 @@ def test_any_tables_read_after_an_edit_as_they_should(tables, group, key, value)
     text = tomlkit.dumps(tables)
     wanted = altered(tomllib.loads(text), {f"{group}.{key}": value})
     assert tomllib.loads(edited(text, {f"{group}.{key}": value})) == wanted
+
+
+def test_a_file_of_mixed_line_ends_changes_only_in_the_lines_that_change():
+    mixed = TEXT.replace("\n", "\r\n", TEXT.count("\n") // 2)
+    after = edited(mixed, {"hook.tail.weight": "1 g"})
+    changed = [(a, b) for a, b in zip(mixed.split("\n"), after.split("\n"), strict=True) if a != b]
+    assert len(changed) == 1
+    assert changed[0][1].startswith('weight = "1 g"')
+
+
+@pytest.mark.skipif(shutil.which("patch") is None, reason="the program patch is not installed")
+@pytest.mark.parametrize("end", ["\n", "\r\n"])
+@pytest.mark.parametrize("last", ["", "# end\u2028 of it"])
+def test_the_patch_of_a_file_applies_whatever_its_line_ends(end, last, tmp_path):
+    before = (TEXT + last).replace("\n", end)
+    after = edited(before, {"hook.tail.weight": "1 g", "ballast.trim": NEW})
+    path = tmp_path / "lure.toml"
+    path.write_bytes(before.encode())
+    (tmp_path / "a.patch").write_bytes(patch(before, after, "lure.toml").encode())
+    subprocess.run(["patch", "--binary", "-p1", "-s", "-i", "a.patch"], cwd=tmp_path, check=True)
+    assert path.read_bytes() == after.encode()

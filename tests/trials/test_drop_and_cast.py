@@ -107,3 +107,9 @@ def test_wind_from_the_right_carries_to_the_left():
 
 def test_a_heavier_lure_of_the_same_size_flies_farther():
     assert cast.cast(*ball("1.6 g/cm3")).range_m > cast.cast(*ball("1.1 g/cm3")).range_m
+
+
+def test_a_cast_of_something_very_light_is_followed_until_it_lands():
+    flown = cast.cast(*ball("0.004 g/cm3", throw='angle = "80 deg"\nheight = "15 m"'))
+    assert flown.ended is Ended.SPLASH
+    assert flown.flight_time_s > 12.0

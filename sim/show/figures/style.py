@@ -171,7 +171,7 @@ def as_png(figure: Figure, dpi: float = DPI) -> bytes:
     """The figure as PNG."""
     sink = BytesIO()
     with in_style():
-        figure.savefig(sink, format="png", dpi=dpi, metadata={"Software": None})
+        figure.savefig(sink, format="png", dpi=dpi, metadata={"Software": "drytank"})
     return sink.getvalue()
 
 

@@ -10,7 +10,7 @@ from typing import Any
 
 import tomlkit
 
-from sim.design.edit import edited
+from sim.design.edit import edited, with_line_ends
 from sim.design.load import read
 from sim.design.model import Design
 from sim.studies.calibration.fit_parameters import THROWER
@@ -74,8 +74,7 @@ def with_calibration(
         changes["cast.speed"] = speed.text
     bare = edited(text, changes)
     block = _block(result, factors, None if thrower is None else speed.text or f"{speed.value:.4g} m/s", when)
-    end = "\r\n" if "\r\n" in text else "\n"
-    whole = f"{bare.rstrip()}\n\n{block}".replace("\r\n", "\n").replace("\n", end)
+    whole = with_line_ends(text, f"{bare.rstrip()}\n\n{block}")
     read(whole, "design", folder)
     return whole
 
