@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from matplotlib.figure import Figure
 
+from sim.show.figures import labels
 from sim.show.figures.style import (
     EDGE,
     INK,
@@ -34,8 +35,9 @@ def line_shape(motion: Recording, units: Units = METRIC, at: float | None = None
     factor = units.scales["distance"].factor
     bent = steep - straight >= 1.0
     beside = f"; a straight line would at {straight:.0f}" if bent else ", as a straight line would"
+    where = f"Tied at {labels.short(motion.tie_on)}, a" if motion.tie_on else "A"
     says = (
-        f"After {line.moment:.1f} s it pulls with {units.text('force', pull)} and leaves the lure "
+        f"{where}fter {line.moment:.1f} s it pulls with {units.text('force', pull)} and leaves the lure "
         f"{steep:.0f} degrees above level{beside}."
     )
     figure = sheet(TALL + FOOT, title, says)

@@ -7,6 +7,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
+from sim.show.figures import labels
 from sim.show.figures.style import (
     EDGE,
     INK,
@@ -37,12 +38,12 @@ def retrieve_depth(motion: Recording, units: Units = METRIC) -> Figure:
     """Depth of the lure's middle against its distance from the rod tip; a dot each second."""
     far = units.scales["distance"]
     end = motion.seconds
-    speed = units.text("speed", motion.line_speed())
+    how = _how(motion, units)
     away, depth = motion.track(np.linspace(0.0, end, max(int(60 * end), 60)))
     settled = float(motion.track(np.linspace(0.5 * end, end, 200))[1].mean())
     deep = max(float(depth.max()), 0.05)
     small = far if deep * far.factor >= 1.0 else units.short
-    says = f"Pulled at {speed}: {_where(settled, units)} in the second half"
+    says = f"{how}: {_where(settled, units)} in the second half"
     if depth.max() >= SHOWS:
         says += f", {units.depth(float(depth.max()))} at most"
     says += ". A dot a second."
@@ -75,20 +76,20 @@ def wobble_trace(motion: Recording, units: Units = METRIC) -> Figure:
     window = motion.window()
     found = motion.measured()
     looked = float(window[-1] - window[0])
-    speed = units.text("speed", motion.line_speed())
+    how = _how(motion, units)
     if not found.wobble and max(_reach(motion, window)) < SWINGS_LEAST:
         return nothing(
             title,
-            f"Pulled at {speed}, it does not swing: yaw and roll stay within {SWINGS_LEAST:g} degree of their "
+            f"{how}, it does not swing: yaw and roll stay within {SWINGS_LEAST:g} degree of their "
             f"mean in the last {looked:.0f} s.",
         )
     span = min(SWINGS / found.wobble if found.wobble else STILL, looked)
     times = np.linspace(end - span, end, 600)
     yaw, roll = motion.swings(times)
-    says = f"Pulled at {speed}, it swings to no steady beat."
+    says = f"{how}, it swings to no steady beat."
     if found.wobble:
         says = (
-            f"Pulled at {speed}, it swings {found.wobble:.1f} times a second: "
+            f"{how}, it swings {found.wobble:.1f} times a second: "
             f"yaw {_swing(found.yaw_amplitude)}, roll {_swing(found.roll_amplitude)} either way."
         )
     figure = sheet(2.3 + FOOT, title, says)
@@ -115,6 +116,14 @@ def wobble_trace(motion: Recording, units: Units = METRIC) -> Figure:
     axes.set_xlabel("Time (s)")
     axes.set_ylabel("From its mean (degrees)")
     return figure
+
+
+def _how(motion: Recording, units: Units) -> str:
+    """Where it is tied and how fast it is pulled."""
+    speed = units.text("speed", motion.line_speed())
+    return (
+        f"Tied at {labels.short(motion.tie_on)}, pulled at {speed}" if motion.tie_on else f"Pulled at {speed}"
+    )
 
 
 def _period(axes: Axes, times: Array, period: float, level: float) -> None:
