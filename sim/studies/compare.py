@@ -137,9 +137,9 @@ def _ranked(still: Sequence[ComparisonRow], pulled: Sequence[ComparisonRow]) -> 
         by_speed.setdefault(row.speed_m_s, []).append(row)
     found: dict[str, float] = {}
     for rows in [still, *by_speed.values()]:
-        for name in [*WORDS, *NOTICED]:
+        for name in [*WORDS, *(m.name for m in METRICS.values() if m.noticed)]:
             values = [row.figures[name] for row in rows if name in row.figures]
-            spread = _words(values) if name in WORDS else _numbers(values, NOTICED[name])
+            spread = _words(values) if name in WORDS else _numbers(values, METRICS[name].noticed or 1.0)
             found[name] = max(found.get(name, 0.0), spread)
     return dict(sorted(found.items(), key=lambda item: -item[1]))
 

@@ -26,27 +26,21 @@ TWIST = 0.2  # turns for each metre: less does not twist a line
 
 
 class Rule(NamedTuple):
-    """When a behaviour holds: in words, as a test, and by how much.
+    """When a behaviour holds: in words, and by how much.
 
     `margin` is positive where the rule holds and negative where it does not, 1 for as much as anybody would
-    see. It is continuous where the figures are, so that a search can follow it.
+    see. It is continuous where the metrics are, so that a search can follow it.
     """
 
     behaviour: Behaviour
     says: str
-    holds: Callable[[RunMetrics, Ended], bool]
     margin: Callable[[RunMetrics, Ended], float]
+    at_least: bool = False  # it holds on its limit too
 
-
-def _spirals(f: RunMetrics, _: Ended) -> bool:
-    round_ = f.circles >= 1.0 and f.circles_one_way >= ONE_WAY and f.radius >= HIGH * f.height
-    return (
-        round_ and f.turns >= 0.5 * f.circles
-    )  # a wobble goes round too, but the lure does not turn with it
-
-
-def _still(f: RunMetrics) -> bool:
-    return max(f.yaw_amplitude, f.roll_amplitude) <= SEEN and f.heave < HIGH * f.height
+    def holds(self, f: RunMetrics, ended: Ended) -> bool:
+        """Whether it does."""
+        margin = self.margin(f, ended)
+        return margin >= 0.0 if self.at_least else margin > 0.0
 
 
 # ---- by how much: each part of a rule over the step that anybody would see. Judgement -----------------
@@ -122,89 +116,80 @@ RULES: tuple[Rule, ...] = (
         "its middle goes round its own mean path at least once, the same way for at least 60 % of that "
         "turning, in circles at least half its height in radius, and turns about the line at least half as "
         "often",
-        _spirals,
         _round_margin,
+        at_least=True,
     ),
     Rule(
         Behaviour.SPINS,
         "it turns about the line at least once and more than 0.2 times for each metre of retrieve, the same "
         "way for at least 60 % of that turning",
-        lambda f, _: f.turns >= 1.0 and f.turns_per_m > TWIST and f.turns_one_way >= ONE_WAY,
         _spin_margin,
     ),
     Rule(
         Behaviour.TUMBLES,
         "it goes end over end at least once, the same way for at least 60 % of that turning",
-        lambda f, _: f.over >= 1.0 and f.over_one_way >= ONE_WAY,
         _tumble_margin,
+        at_least=True,
     ),
     Rule(
         Behaviour.ROLLS_OVER,
         "its back is below its belly for more than 2 % of the time, or it lies over by more than 45 degrees "
         "on the whole",
-        lambda f, _: f.upside_down > UPSIDE_DOWN or abs(f.roll) > ON_ITS_SIDE,
         _roll_over_margin,
     ),
     Rule(
         Behaviour.SKIPS,
         "it is out of the water for more than 10 % of the time",
-        lambda f, _: f.dry_time > OUT,
         _skip_margin,
     ),
     Rule(
         Behaviour.BOTTOM,
         "it reaches the bottom",
-        lambda _, ended: ended is Ended.BOTTOM,
         lambda _, ended: CLEARLY if ended is Ended.BOTTOM else -CLEARLY,
     ),
     Rule(
         Behaviour.OFF_SIDE,
         "it is on the whole more than 15 % of its distance to the rod tip off to one side",
-        lambda f, _: abs(f.offset) > ASIDE * f.distance,
         _aside_margin,
     ),
     Rule(
         Behaviour.HOPS,
         "more than 2 % of it shows above the water on the whole, and it goes up and down by more than half "
         "its height either way",
-        lambda f, _: f.wet < AWASH and f.heave > HIGH * f.height,
         _hop_margin,
     ),
     Rule(
         Behaviour.WAKES,
         "more than 2 % of it shows above the water on the whole",
-        lambda f, _: f.wet < AWASH,
         _wake_margin,
     ),
     Rule(
         Behaviour.DIVES,
         "it is under, its middle at least 15 cm deep on the whole",
-        lambda f, _: f.wet >= AWASH and f.depth >= SHALLOW,
         lambda f, ended: min(_under_margin(f, ended), _deep_margin(f)),
+        at_least=True,
     ),
     Rule(
         Behaviour.RUNS,
         "it is under, its middle less than 15 cm deep on the whole",
-        lambda f, _: f.wet >= AWASH and f.depth < SHALLOW,
         lambda f, ended: min(_under_margin(f, ended), -_deep_margin(f)),
+        at_least=True,
     ),
     Rule(
         Behaviour.WOBBLES,
         "its nose swings more than 3 degrees to either side",
-        lambda f, _: f.yaw_amplitude > SEEN,
         lambda f, _: f.yaw_amplitude / SEEN - 1.0,
     ),
     Rule(
         Behaviour.ROCKS,
         "it rolls more than 3 degrees to either side",
-        lambda f, _: f.roll_amplitude > SEEN,
         lambda f, _: f.roll_amplitude / SEEN - 1.0,
     ),
     Rule(
         Behaviour.DRAGS,
         "it neither wobbles nor rocks nor goes up and down by half its height: no action",
-        lambda f, _: _still(f),
         _still_margin,
+        at_least=True,
     ),
 )
 """In order of rank: the first that holds is the headline, by how much it spoils or marks the retrieve."""

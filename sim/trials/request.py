@@ -103,7 +103,7 @@ def together(requests: Iterable[Request]) -> Request:
     """All that any of them asks, once."""
     every = list(requests)
     return Request(
-        tuple(part for part in STILL if any(part in one.parts for one in every)),
+        tuple(part for part in TRIALS if any(part in one.parts for one in every)),
         tuple(dict.fromkeys(pull for one in every for pull in one.pulls)),
     )
 

@@ -6,6 +6,8 @@
 from __future__ import annotations
 
 from enum import StrEnum
+from html import escape
+from typing import Any
 
 from pydantic import BaseModel, ConfigDict, Field
 
@@ -27,9 +29,37 @@ from sim.metrics import (
 
 
 class Result(BaseModel):
-    """Common settings of all results."""
+    """What all results have in common: they are data, and show themselves in short."""
 
     model_config = ConfigDict(frozen=True, populate_by_name=True)
+
+    def record(self) -> dict[str, Any]:
+        """Its plain values by key, for a row of a data frame; words in a list are joined, tables left out."""
+        row = {}
+        for key in type(self).model_fields:
+            value = getattr(self, key)
+            if isinstance(value, list) and value and all(isinstance(item, str) for item in value):
+                value = "; ".join(map(str, value))
+            if value is None or isinstance(value, str | int | float):
+                row[key] = str(value) if isinstance(value, str) else value
+        return row
+
+    def __repr__(self) -> str:
+        row = self.record()
+        told = row.get("sentence") or ", ".join(
+            f"{key}={value:.4g}" if isinstance(value, float) else f"{key}={value}"
+            for key, value in list(row.items())[:6]
+        )
+        return f"<{type(self).__name__}: {told}>"
+
+    def _repr_html_(self) -> str:
+        """A table for a notebook."""
+        rows = "".join(
+            f"<tr><td>{escape(key)}</td><td>{escape(str(value))}</td>"
+            f"<td>{escape(type(self).model_fields[key].description or '')}</td></tr>"
+            for key, value in self.record().items()
+        )
+        return f"<table><caption>{escape(type(self).__name__)}</caption>{rows}</table>"
 
 
 class Ended(StrEnum):
