@@ -46,12 +46,21 @@ function show(next) {
   if (state.restored && !build.told) { build.told = true; tell("Unsaved work from last time is back. Save it, or step back."); }
 }
 
+// made once: a button that is replaced while it is pressed would lose the press
+const buttons = {
+  undo: h("button", { type: "button", onclick: () => take(() => ask("step", { revision: state.revision })) }, "Undo"),
+  redo: h("button", { type: "button", onclick: () => take(() => ask("step", { revision: state.revision, forth: true })) }, "Redo"),
+  save: h("button", { type: "button", onclick: () => take(() => ask("save", { revision: state.revision })) }, "Save"),
+};
+
 function steps() {
-  const revision = () => ({ revision: state.revision });
-  $("steps").replaceChildren(
-    h("button", { type: "button", disabled: !state.can_undo, onclick: () => take(() => ask("step", revision())) }, "Undo"),
-    h("button", { type: "button", disabled: !state.can_redo, onclick: () => take(() => ask("step", { ...revision(), forth: true })) }, "Redo"),
-    h("button", { type: "button", class: state.unsaved ? "first" : null, disabled: !state.unsaved, onclick: () => take(() => ask("save", revision())) }, state.unsaved ? "Save" : "Saved"));
+  if (!buttons.undo.isConnected) $("steps").replaceChildren(...Object.values(buttons));
+  buttons.undo.disabled = !state.can_undo;
+  buttons.redo.disabled = !state.can_redo;
+  buttons.save.disabled = !state.unsaved;
+  buttons.save.classList.toggle("first", state.unsaved);
+  const label = state.unsaved ? "Save" : "Saved";
+  if (buttons.save.textContent !== label) buttons.save.textContent = label;
 }
 
 function outside() {

@@ -27,9 +27,9 @@ export function bars(room, hooks) {
 
   function draw(answer) {
     const found = new Map(answer.pulls.map((pull) => [`${pull.tie_on} ${pull.speed}`, pull]));
-    const heads = h("div", { class: "row" }, h("span", { class: "quiet" }, hooks.scale("speed").unit), h("div", { class: "cells" }, answer.speeds.map((speed) => h("span", { class: "pace" }, hooks.write("speed", speed, false)))));
+    const heads = h("div", { class: "row" }, h("span", { class: "quiet" }, hooks.scale("speed").unit), h("div", { class: "cells", tabindex: 0, role: "group", "aria-label": "line speeds" }, answer.speeds.map((speed) => h("span", { class: "pace" }, hooks.write("speed", speed, false)))));
     const best = [...answer.tie_ons].sort((a, b) => (a === hooks.tie() ? -1 : 0) - (b === hooks.tie() ? -1 : 0));
-    body.replaceChildren(heads, ...best.map((tie) => h("div", { class: "row" }, h("span", {}, tie), h("div", { class: "cells" }, answer.speeds.map((speed) => {
+    body.replaceChildren(heads, ...best.map((tie) => h("div", { class: "row" }, h("span", {}, tie), h("div", { class: "cells", tabindex: 0, role: "group", "aria-label": `pulled from ${tie}` }, answer.speeds.map((speed) => {
       const pull = found.get(`${tie} ${speed}`);
       const text = pull ? pull.behaviour : "";
       return h("button", { type: "button", class: `do-${pull ? pull.name : "waiting"}`, "aria-label": `${tie} at ${hooks.write("speed", speed)}: ${text || "not known yet"}`, disabled: !pull, onclick: () => hooks.swim(tie, speed) }, text || "\u2026");

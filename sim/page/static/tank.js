@@ -146,7 +146,7 @@ export function tank(room, hooks) {
       canvas.height = Math.round(high * ratio);
       canvas.style.height = `${high}px`;
     }
-    const pen = canvas.getContext("2d");
+    const pen = canvas.getContext("2d", { willReadFrequently: canvas === chart });
     pen.setTransform(ratio, 0, 0, ratio, 0, 0);
     return [pen, wide, high];
   }

@@ -1,0 +1,198 @@
+"""The bench and the tank in a real browser: by mouse, touch and keyboard, on a phone and at a desk."""
+
+import re
+import shutil
+import threading
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+
+from sim.design.load import load
+from sim.disk import write_whole
+from sim.page.app import Page
+from sim.page.serve import serve
+from tests.browser.fits import DESK, PHONE
+
+SCENARIOS = Path(__file__).parents[2] / "scenarios"
+PATIENCE = 60_000  # ms; what has to be compiled or is beside other tests takes its time
+SWUM = "#tank[data-swims]"
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory):
+    """Address and file of a served page, from a thread beside the tests."""
+    folder = tmp_path_factory.mktemp("bench")
+    file = Path(shutil.copy(SCENARIOS / "cellar_door.toml", folder / "lure.toml"))
+    page = Page(folder, file, tmp_path_factory.mktemp("drafts"), write_whole)
+    ready, address = threading.Event(), []
+
+    def say(text):
+        address.append(text)
+        ready.set()
+
+    threading.Thread(target=serve, args=(page, 0, say, False), daemon=True).start()
+    assert ready.wait(30)
+    yield address[0], file
+    page.close()
+
+
+@pytest.fixture
+def bench(server, window):
+    """The page at a width, with what it fetched and complained about."""
+    pages = []
+
+    def bench_(width):
+        page = window(width, True).new_page()
+        page.set_default_timeout(PATIENCE)
+        page.fetched, page.complaints = [], []
+        page.on("request", lambda request: page.fetched.append(request.url))
+        page.on("pageerror", lambda error: page.complaints.append(str(error)))
+        page.on("console", lambda line: page.complaints.append(line.text) if line.type == "error" else None)
+        page.goto(server[0])
+        page.wait_for_selector(SWUM)
+        pages.append(page)
+        return page
+
+    yield bench_
+    for page in pages:
+        page.close()
+
+
+def ring(page, path, view="side"):
+    return page.locator(f'[data-id="{path}"][data-view="{view}"]')
+
+
+def text_of(page):
+    return page.locator("textarea").input_value()
+
+
+def undo(page):
+    before = text_of(page)
+    page.get_by_role("button", name="Undo").click()
+    page.wait_for_function("before => document.querySelector('textarea').value !== before", arg=before)
+
+
+@pytest.mark.parametrize("width", [PHONE, DESK])
+def test_it_opens_with_the_verdict_swims_and_asks_nobody_else(bench, server, pictures, width):
+    page = bench(width)
+    assert page.locator("#verdict").inner_text().startswith("Floats, with 3.01")
+    assert page.locator("#tank canvas").count() == 3
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth + 1")
+    assert all(url.startswith((server[0], "data:")) for url in page.fetched)
+    assert page.complaints == []
+    page.screenshot(path=pictures / f"bench_{width}.png", full_page=True)
+
+
+@pytest.mark.parametrize("width", [PHONE, DESK])
+def test_nothing_serious_stands_in_the_way_of_those_who_cannot_see_it(bench, width):
+    page = bench(width)
+    found = Axe().run(page).response["violations"]
+    assert [one["id"] for one in found if one["impact"] in ("serious", "critical")] == []
+
+
+def test_a_ring_dragged_by_the_mouse_changes_the_file_in_one_step(bench):
+    page = bench(DESK)
+    before, swims = text_of(page), page.locator("#tank").get_attribute("data-swims")
+    box = ring(page, "tie_on.lip.at").locator(".dot").bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 12, y - 6, steps=4)
+    page.mouse.up()
+    page.wait_for_function("before => document.querySelector('textarea').value !== before", arg=before)
+    apart = [b for a, b in zip(before.splitlines(), text_of(page).splitlines(), strict=True) if a != b]
+    assert len(apart) == 1
+    assert "back" in apart[0]
+    page.wait_for_function(f"() => document.querySelector('#tank').dataset.swims !== '{swims}'")
+    undo(page)
+    assert text_of(page) == before
+    assert page.complaints == []
+
+
+def test_a_ring_moves_by_the_arrow_keys_and_keeps_the_focus(bench):
+    page = bench(DESK)
+    before = text_of(page)
+    ring(page, "hook.belly.at").focus()
+    page.keyboard.press("ArrowUp")
+    page.wait_for_function("before => document.querySelector('textarea').value !== before", arg=before)
+    assert 'up = "-11.5 mm"' in text_of(page)
+    page.wait_for_function("() => document.activeElement.dataset.id === 'hook.belly.at'")
+    undo(page)
+    assert text_of(page) == before
+
+
+def test_a_field_takes_what_the_file_takes_and_says_what_cannot_be(bench):
+    page = bench(DESK)
+    before = text_of(page)
+    page.locator("summary", has_text="body.main").click()
+    field = page.locator('[data-path="body.main.length"]')
+    field.fill("2 3/4 in")
+    field.press("Tab")
+    page.wait_for_function("() => document.querySelector('textarea').value.includes('2 3/4 in')")
+    field = page.locator('[data-path="body.main.length"]')
+    field.fill("68 pigs")
+    field.press("Tab")
+    page.wait_for_function(
+        "() => [...document.querySelectorAll('.fault')].some(fault => fault.textContent.includes('pigs'))"
+    )
+    assert "2 3/4 in" in text_of(page)
+    undo(page)
+    assert text_of(page) == before
+
+
+def test_touch_presses_a_field_of_the_speed_bar_and_it_swims(bench):
+    page = bench(PHONE)
+    cell = page.locator("#bars .cells button:not([disabled])").first
+    cell.wait_for()
+    swims = page.locator("#tank").get_attribute("data-swims")
+    cell.tap()
+    page.wait_for_function(f"() => document.querySelector('#tank').dataset.swims !== '{swims}'")
+    assert page.complaints == []
+
+
+def test_a_pinned_version_swims_as_a_ghost_with_a_table_of_what_differs(bench):
+    page = bench(DESK)
+    page.get_by_role("button", name="Pin this one").click()
+    table = page.locator("#tank table", has_text="pinned")
+    table.first.wait_for()
+    assert "depth" in table.first.inner_text()
+
+
+def test_it_is_let_go_and_cast_as_well(bench):
+    page = bench(DESK)
+    for kind, word in (("drop", "rises|sinks|floats"), ("cast", "flies")):
+        page.locator("#tank select").first.select_option(kind)
+        page.wait_for_function(
+            """([word]) => new RegExp(word, "i").test(document.querySelector("#tank .words").textContent)""",
+            arg=[word],
+        )
+
+
+def test_a_found_thing_is_asked_about_at_the_bench(bench):
+    page = bench(DESK)
+    form = page.locator(".form", has_text="Does a found thing float?")
+    form.get_by_label("weight, empty").fill("21 g")
+    form.get_by_label("its hollow holds").fill("14 mL")
+    form.get_by_label("a guess of what it is").fill("pvc")
+    form.get_by_role("button", name="Ask").click()
+    form.locator("pre").wait_for()
+    assert re.search(r"floats; 100 of 100", form.locator("pre").inner_text())
+
+
+def test_saving_writes_the_file_and_a_change_from_an_editor_is_asked_about(bench, server):
+    page, file = bench(DESK), server[1]
+    ring(page, "hook.belly.at").focus()
+    page.keyboard.press("ArrowDown")
+    page.get_by_role("button", name="Save", exact=True).click()
+    page.get_by_role("button", name="Saved").wait_for()
+    assert file.read_text(encoding="utf-8") == text_of(page)
+    load(file)
+    file.write_text(file.read_text(encoding="utf-8") + "# from an editor\n", encoding="utf-8")
+    page.reload()
+    page.get_by_role("button", name="Take the file's").click()
+    page.wait_for_function("() => document.querySelector('textarea').value.endsWith('# from an editor\\n')")
+    undo(page)
+    undo(page)
+    page.get_by_role("button", name="Save", exact=True).click()
+    page.get_by_role("button", name="Saved").wait_for()
