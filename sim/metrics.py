@@ -19,7 +19,7 @@ Scale = Literal["mass", "volume", "size", "distance", "speed", "force"]
 """Quantities that a reader may want in other units: g, mL, mm, m, m/s, N as the results have them."""
 
 
-class Unit(NamedTuple):
+class KeyUnit(NamedTuple):
     """What the ending of a key says."""
 
     text: str
@@ -30,30 +30,30 @@ class Unit(NamedTuple):
 
 
 _ENDINGS = {  # the longer ending first
-    "_kg_m3": Unit("kg/m3", "density", 1.0, 0),
-    "_g_cm2": Unit("g cm2", "", 1e7, 1),
-    "_cm_s": Unit("cm/s", "speed", 100.0),
-    "_ft_s": Unit("ft/s", "speed", 1 / 0.3048),
-    "_m_s": Unit("m/s", "speed", 1.0, 2, "speed"),
-    "seconds_per_m": Unit("s", "time", 1.0, 1),
-    "seconds_per_ft": Unit("s", "time", 1.0, 1),
-    "_per_m": Unit("/m", "factor", 1.0, 1),
-    "_g_kg": Unit("g/kg", "salinity", 1.0, 1),
-    "_hz": Unit("/s", "factor", 1.0, 1),
-    "_deg": Unit("deg", "angle", 180.0 / math.pi, 0),
-    "_fraction": Unit("%", "factor", 1.0, 0),
-    "_mm": Unit("mm", "length", 1e3, 1, "size"),
-    "_ml": Unit("mL", "volume", 1e6, 2, "volume"),
-    "_g": Unit("g", "mass", 1e3, 2, "mass"),
-    "_m": Unit("m", "length", 1.0, 2, "distance"),
-    "_s": Unit("s", "time", 1.0, 1),
-    "_n": Unit("N", "force", 1.0, 2, "force"),
-    "_c": Unit("C", "temperature", 1.0, 1),
+    "_kg_m3": KeyUnit("kg/m3", "density", 1.0, 0),
+    "_g_cm2": KeyUnit("g cm2", "", 1e7, 1),
+    "_cm_s": KeyUnit("cm/s", "speed", 100.0),
+    "_ft_s": KeyUnit("ft/s", "speed", 1 / 0.3048),
+    "_m_s": KeyUnit("m/s", "speed", 1.0, 2, "speed"),
+    "seconds_per_m": KeyUnit("s", "time", 1.0, 1),
+    "seconds_per_ft": KeyUnit("s", "time", 1.0, 1),
+    "_per_m": KeyUnit("/m", "factor", 1.0, 1),
+    "_g_kg": KeyUnit("g/kg", "salinity", 1.0, 1),
+    "_hz": KeyUnit("/s", "factor", 1.0, 1),
+    "_deg": KeyUnit("deg", "angle", 180.0 / math.pi, 0),
+    "_fraction": KeyUnit("%", "factor", 1.0, 0),
+    "_mm": KeyUnit("mm", "length", 1e3, 1, "size"),
+    "_ml": KeyUnit("mL", "volume", 1e6, 2, "volume"),
+    "_g": KeyUnit("g", "mass", 1e3, 2, "mass"),
+    "_m": KeyUnit("m", "length", 1.0, 2, "distance"),
+    "_s": KeyUnit("s", "time", 1.0, 1),
+    "_n": KeyUnit("N", "force", 1.0, 2, "force"),
+    "_c": KeyUnit("C", "temperature", 1.0, 1),
 }
-_NUMBER = Unit("", "factor", 1.0, 0)
+_NUMBER = KeyUnit("", "factor", 1.0, 0)
 
 
-def unit_of(key: str) -> Unit:
+def unit_of(key: str) -> KeyUnit:
     """The unit that a key ends in.
 
     >>> unit_of("sink_rate_m_s").text, unit_of("margin_g").dimension, unit_of("tumbles").text
@@ -184,7 +184,7 @@ class Metric:
         return self.name.partition(".")[2]
 
     @property
-    def unit(self) -> Unit:
+    def unit(self) -> KeyUnit:
         """Its unit, by the ending of its key."""
         return unit_of(self.key)
 

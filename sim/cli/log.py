@@ -205,7 +205,7 @@ def _number(text: str, most: int, target: Path) -> int:
 def _show(args: argparse.Namespace) -> Answer:
     logged = read_tests(args.log, args.design)
 
-    from sim.show.pages import log as pages
+    from sim.show.pages import logged as pages
     from sim.studies.calibration.predicted import held_against
 
     result = held_against(args.design, text_of(args.file), logged)

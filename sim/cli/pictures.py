@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
     from sim.design.model import Design
-    from sim.show.tables import Table
+    from sim.show.tables import DataTable
     from sim.show.units import Units
 
 KINDS = {
@@ -112,7 +112,7 @@ def _same_table(text: str) -> Callable[[bytes], bool]:
     return lambda ends: ends.startswith(head.encode())
 
 
-def tabulate(design: Design, name: str, every: float, tie_on: str | None, speed: float | None) -> Table:
+def tabulate(design: Design, name: str, every: float, tie_on: str | None, speed: float | None) -> DataTable:
     """One of `TABLES`; motions at times `every` seconds apart."""
     from sim.show import tables
 

@@ -26,7 +26,7 @@ WORDS = ("part", "kind", "source", "note", "tie_on", "behaviour", "also", "ended
 
 
 @dataclass(frozen=True)
-class Table:
+class DataTable:
     """Columns by their heads, all of one length."""
 
     columns: dict[str, list[Cell]]
@@ -37,15 +37,15 @@ class Table:
         return list(zip(*self.columns.values(), strict=True))
 
 
-def trajectory(motion: Recording, every: float) -> Table:
+def trajectory(motion: Recording, every: float) -> DataTable:
     """A run at equal times `every` seconds apart, and its end; see `Recording.table`."""
-    return Table({head: [*values] for head, values in motion.table(every).items()})
+    return DataTable({head: [*values] for head, values in motion.table(every).items()})
 
 
-def parts(result: BudgetResult) -> Table:
+def parts(result: BudgetResult) -> DataTable:
     """The budget, part by part."""
     rows = result.parts
-    return Table(
+    return DataTable(
         {
             "part": [row.name for row in rows],
             "kind": [row.kind for row in rows],
@@ -60,11 +60,11 @@ def parts(result: BudgetResult) -> Table:
     )
 
 
-def righting(result: FloatResult) -> Table:
+def righting(result: FloatResult) -> DataTable:
     """Righting arms: turned which way, by how much, and the arm that brings it back."""
     rows = [("roll", point) for point in result.righting_heel]
     rows += [("pitch", point) for point in result.righting_trim]
-    return Table(
+    return DataTable(
         {
             "turned": [way for way, _ in rows],
             "angle_deg": [point.angle_deg for _, point in rows],
@@ -73,14 +73,14 @@ def righting(result: FloatResult) -> Table:
     )
 
 
-def runs(results: Sequence[RetrieveResult]) -> Table:
+def runs(results: Sequence[RetrieveResult]) -> DataTable:
     """Every retrieve as a row."""
     numbers = [
         name
         for name, field in RetrieveResult.model_fields.items()
         if field.annotation in (float, float | None) and name != "speed_m_s"
     ]
-    return Table(
+    return DataTable(
         {
             "tie_on": [run.tie_on for run in results],
             "speed_m_s": [run.speed_m_s for run in results],
@@ -92,7 +92,7 @@ def runs(results: Sequence[RetrieveResult]) -> Table:
     )
 
 
-def to_csv(table: Table) -> str:
+def to_csv(table: DataTable) -> str:
     """Comma-separated values, a head line first."""
     sink = io.StringIO()
     writer = csv.writer(sink, lineterminator="\n")
@@ -101,7 +101,7 @@ def to_csv(table: Table) -> str:
     return sink.getvalue()
 
 
-def from_csv(text: str) -> Table:
+def from_csv(text: str) -> DataTable:
     """What `to_csv` wrote.
 
     Raises:
@@ -111,7 +111,7 @@ def from_csv(text: str) -> Table:
     for number, row in enumerate(rows, start=2):
         if len(row) != len(head):
             raise ValueError(f"line {number} has {len(row)} cells, but the head line has {len(head)}")
-    return Table(
+    return DataTable(
         {
             name: [as_given(row[k]) if name in WORDS else _number(row[k]) for row in rows]
             for k, name in enumerate(head)
@@ -119,7 +119,7 @@ def from_csv(text: str) -> Table:
     )
 
 
-def to_json(table: Table, /, **about: str) -> str:
+def to_json(table: DataTable, /, **about: str) -> str:
     """Columns as JSON, under "columns"; `about` stands beside them."""
     columns = {
         head: [None if isinstance(cell, float) and not math.isfinite(cell) else cell for cell in cells]
@@ -128,9 +128,9 @@ def to_json(table: Table, /, **about: str) -> str:
     return json.dumps({**about, "columns": columns}, allow_nan=False)
 
 
-def from_json(text: str) -> Table:
+def from_json(text: str) -> DataTable:
     """What `to_json` wrote."""
-    return Table(json.loads(text)["columns"])
+    return DataTable(json.loads(text)["columns"])
 
 
 def _written(cell: Cell) -> str:

@@ -8,7 +8,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from sim.metrics import Unit, unit_of
+from sim.metrics import KeyUnit, unit_of
 from sim.show.document import Column
 from sim.show.units import NO_BREAK, Units, figures
 from sim.trials.results import METRICS
@@ -25,7 +25,7 @@ def words(name: str) -> str:
 
 
 def unit(name: str, units: Units) -> str:
-    """Unit of a metric, or nothing."""
+    """KeyUnit of a metric, or nothing."""
     own = _unit(name)
     return units.unit(own.scale) if own.scale else own.text
 
@@ -121,5 +121,5 @@ def _plain(name: str, value: float, units: Units) -> str:
     return f"{size}{NO_BREAK}{text}" if text else size
 
 
-def _unit(name: str) -> Unit:
+def _unit(name: str) -> KeyUnit:
     return METRICS[name].unit if name in METRICS else unit_of(name)

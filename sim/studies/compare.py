@@ -9,6 +9,7 @@ from typing import Any
 
 from sim.design import paths
 from sim.design.model import Design
+from sim.metrics import Use
 from sim.studies.engine import Case, run_cases
 from sim.studies.parameters import Parameter, grid
 from sim.trials.request import CURVE, FAILURE, STILL, Pull, Request
@@ -103,7 +104,12 @@ class Compare:
             variant, ask = self._wanted[number]
             pull = ask.pulls[0] if ask.pulls else None
             row = {name.partition(" ")[0]: value for name, value in outcome.answer.items()}
-            curve, failure = row.pop(CURVE, ()), outcome.failure or row.pop(FAILURE, "")
+            curve, failure = row.get(CURVE, ()), outcome.failure or row.get(FAILURE, "")
+            row = {
+                name: value
+                for name, value in row.items()
+                if name in METRICS and Use.RUNS in METRICS[name].uses
+            }
             self._rows[number] = ComparisonRow(
                 variant.label, row, pull.tie_on if pull else "", pull.speed if pull else None, curve, failure
             )

@@ -31,7 +31,7 @@ def spoon():
 
 @given(st.lists(st.tuples(LETTERS, NUMBERS, NUMBERS), max_size=8))
 def test_a_table_is_read_back_without_loss(rows):
-    table = tables.Table(
+    table = tables.DataTable(
         {
             "part": [word for word, _, _ in rows],
             "mass_g": [number for _, number, _ in rows],
