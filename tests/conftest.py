@@ -3,9 +3,17 @@
 New cases are looked for with `pytest --hypothesis-profile=explore`; what it finds becomes an `@example`.
 """
 
+import pytest
 from hypothesis import settings
 
 # no deadlines: the first call of a compiled function compiles it, and speed is measured by the benchmarks
 settings.register_profile("steady", deadline=None, derandomize=True)
 settings.register_profile("explore", deadline=None, print_blob=True)
 settings.load_profile("steady")
+
+
+@pytest.hookimpl(tryfirst=True)
+def pytest_cmdline_main(config):
+    """Side by side, each process takes neighbouring tests, which share what their fixtures work out."""
+    if getattr(config.option, "numprocesses", None) and config.option.dist in ("no", "load"):
+        config.option.dist = "worksteal"

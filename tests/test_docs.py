@@ -22,12 +22,12 @@ def blocks(language):
 
 def commands():
     """Each `drytank` line of a shell block, told by page and line; a line that ends in \\ goes on."""
-    found = []
+    found = {}
     for page, text in blocks("sh"):
         for line in text.replace("\\\n", " ").splitlines():
             if line.startswith("drytank "):
-                found.append(pytest.param(line, id=f"{page.stem}: {line[8:60]}"))
-    return found
+                found.setdefault(line, pytest.param(line, id=f"{page.stem}: {line[8:60]}"))
+    return list(found.values())
 
 
 def links():
@@ -37,11 +37,25 @@ def links():
                 yield page, target
 
 
+def hurried(text):
+    """A design pulled for two seconds: what a command says is not looked at here, only that it answers."""
+    return text.replace("[retrieve]\n", '[retrieve]\nduration = "2 s"\n', 1)
+
+
+@pytest.fixture(scope="session")
+def scenarios(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("project") / "scenarios"
+    folder.mkdir()
+    for path in (ROOT / "scenarios").iterdir():
+        (folder / path.name).write_text(hurried(path.read_text(encoding="utf-8")), encoding="utf-8")
+    return folder
+
+
 @pytest.fixture
-def copy_of_the_project(tmp_path, monkeypatch):
-    for name in ("scenarios", "docs"):
-        (tmp_path / name).symlink_to(ROOT / name)
-    (tmp_path / "lure.toml").write_text(STARTER)  # the file that the reference's examples speak of
+def copy_of_the_project(scenarios, tmp_path, monkeypatch):
+    (tmp_path / "scenarios").symlink_to(scenarios)
+    (tmp_path / "docs").symlink_to(ROOT / "docs")
+    (tmp_path / "lure.toml").write_text(hurried(STARTER))  # the file that the reference's examples speak of
     log = '[[test]]\ndate = 2026-11-01\nsaid = "rose 1 m in 4.0 +- 0.4 s"\n'
     (tmp_path / "lure.log.toml").write_text(log)
     monkeypatch.chdir(tmp_path)

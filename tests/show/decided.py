@@ -5,6 +5,8 @@ No study is run, so what is looked at hangs on no lure. `word` stands wherever a
 
 from __future__ import annotations
 
+from functools import cache
+
 from sim.show.pages import builds, calibration, proposals
 from sim.show.pages import explanation as explained
 from sim.show.units import METRIC
@@ -43,6 +45,7 @@ def some(kind, /, **values):
     return kind.model_construct(**dict.fromkeys(kind.model_fields) | values)
 
 
+@cache
 def page(name, word="Reed Runner"):
     """One of `NAMES`."""
     files = {f"{word}.toml": f"# {word}</pre>\n{TEXT}"}

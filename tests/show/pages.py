@@ -63,6 +63,7 @@ def windows():
     )
 
 
+@cache
 def page(name, word="Reed Runner"):
     """One of `NAMES`; `word` stands wherever a maker's own words do."""
     design, built = lure()
