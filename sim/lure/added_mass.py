@@ -9,7 +9,8 @@ import math
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import elliprd
+
+from sim.numerics import carlson_rd
 
 Array = NDArray[np.float64]
 
@@ -29,7 +30,7 @@ def ellipsoid(a: float, b: float, c: float) -> tuple[Array, Array]:
     q = axes**2
     shape = 2.0 / 3.0 * axes.prod()
     alpha = shape * np.array(
-        [elliprd(q[1], q[2], q[0]), elliprd(q[2], q[0], q[1]), elliprd(q[0], q[1], q[2])]
+        [carlson_rd(q[1], q[2], q[0]), carlson_rd(q[2], q[0], q[1]), carlson_rd(q[0], q[1], q[2])]
     )
     k = alpha / (2.0 - alpha)
     turning = np.zeros(3)

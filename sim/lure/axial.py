@@ -14,9 +14,9 @@ import math
 from functools import lru_cache
 
 import numpy as np
-from scipy.special import ellipe, ellipkm1
 
 from sim.lure.profile import Array
+from sim.numerics import complete_elliptic
 
 CAP = 12  # panels across each flat end
 THINNEST = (
@@ -118,7 +118,7 @@ def _rings(
     near2 = (y[:, None, None] - py) ** 2 + gap**2
     far2 = (y[:, None, None] + py) ** 2 + gap**2
     far = np.sqrt(far2)
-    K, E = ellipkm1(near2 / far2), ellipe(1.0 - near2 / far2)
+    K, E = complete_elliptic(near2 / far2)
     strength = -weight * py / (4.0 * math.pi)
     along = -4.0 * gap * E / (far * near2)
     here = y[:, None, None]

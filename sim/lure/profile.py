@@ -16,9 +16,9 @@ from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import gamma
 
 from sim.compiled import compiled_in_bulk
+from sim.numerics import gamma
 
 Array = NDArray[np.float64]
 

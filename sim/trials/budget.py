@@ -14,6 +14,7 @@ from sim.design.materials import Material, find
 from sim.design.model import Design
 from sim.hydrostatics.verdict import verdict
 from sim.lure.weigh import Weighed, weigh
+from sim.numerics import root
 from sim.trials.margin import chance_floats, margin_effects, settled_by
 from sim.trials.results import BudgetResult, PartRow
 from sim.trials.reweighing import Reweighing
@@ -127,8 +128,6 @@ class Question(NamedTuple):
 
 def flips(again: Reweighing, whole: Weighed, density: float) -> list[str]:
     """Values of single inputs at which the margin is zero, where they lie within a plausible range."""
-    from scipy.optimize import brentq
-
     floats = density * whole.volume >= whole.mass
     out: list[str] = []
     for ask in _questions(again.design, whole):
@@ -142,7 +141,7 @@ def flips(again: Reweighing, whole: Weighed, density: float) -> list[str]:
         for end in (ask.low, ask.high):
             there = again.with_value(ask.path, end, ask.dimension)
             if there is not None and there * here < 0.0:
-                found.append(brentq(margin, ask.value, end, xtol=1e-6 * abs(ask.high), rtol=1e-9))
+                found.append(root(margin, ask.value, end, 1e-6 * abs(ask.high)))
         out.extend(ask.say(value, floats, density) for value in found)
     return out
 

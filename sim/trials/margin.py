@@ -10,6 +10,7 @@ from sim.design.model import Design
 from sim.design.paths import leaves
 from sim.lure.profile import BuildError
 from sim.lure.weigh import weigh
+from sim.numerics import root
 from sim.trials.measuring import measurement
 from sim.trials.reweighing import Reweighing
 from sim.trials.scene import medium
@@ -123,7 +124,6 @@ def _known(told: Quantity) -> str:
 
 def _turns_at(again: Reweighing, path: str, told: Quantity) -> float | None:
     """The value of one input at which the margin is zero, within four deviations."""
-    from scipy.optimize import brentq
 
     def margin(value: float) -> float:
         return again.with_changes({path: Quantity(value, 0.0, told.dimension, "")})
@@ -132,6 +132,6 @@ def _turns_at(again: Reweighing, path: str, told: Quantity) -> float | None:
     if told.dimension != "temperature":
         low = max(low, 0.05 * told.value)
     try:
-        return float(brentq(margin, low, high, rtol=1e-6)) if margin(low) * margin(high) < 0.0 else None
+        return root(margin, low, high, 1e-7 * (high - low)) if margin(low) * margin(high) < 0.0 else None
     except BuildError:
         return None
