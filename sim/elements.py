@@ -67,7 +67,19 @@ P_THICK = 28  # m; 0 for end faces
 P_ROCKS = (
     29  # how its vortices act: 0 push it along its width (it heads a body), 1 rock it about its long side
 )
-N_PLATE = 30
+P_KV_LONG, P_KV_WIDE = 30, 31  # lift of the side-edge vortices, on the square of the sine
+P_RELIEF_LONG, P_RELIEF_WIDE = 32, 33  # what the open sides take off the stalled force
+P_REACH_C, P_REACH_S = 34, 35  # radius of gyration of its area along the length and the width (m)
+P_BEND_C, P_BEND_S = (
+    36,
+    37,
+)  # twice its bulge toward +n over the length and over the width; 0 for a flat plate
+P_XS_LONG, P_XS_WIDE = 38, 39  # lift of a turning attached plate acts so far ahead of its middle, as a share
+P_ROLL_LONG, P_ROLL_WIDE = (
+    40,
+    41,
+)  # roll damping over lift slope and span squared, flow along length, along width
+N_PLATE = 42
 
 # --- `wires`: straight thin rods ------------------------------------------------------------------------
 W_ROW = 0  # its row in `common`

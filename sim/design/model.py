@@ -189,7 +189,20 @@ class Plate(Strict):
         examples=["90 deg"],
     )
     skew: Angle = Field(ZERO_ANGLE, description="free edge turned to the left", examples=["5 deg"])
-    outline: Literal["straight", "round"] = Field("straight", description="corners square or rounded off")
+    outline: Literal["straight", "round", "oval"] = Field(
+        "straight", description="corners square, the free end rounded off, or an oval (a disc among them)"
+    )
+    camber: Length = Field(
+        ZERO_LENGTH,
+        description="bent along its length: its middle stands out by this, toward the lure's back (of an upright "
+        "plate to the left); less than nought the other way",
+        examples=["1.5 mm"],
+    )
+    cup: Length = Field(
+        ZERO_LENGTH,
+        description="bent across its width, as a dish or a spoon's bowl; reckoned as camber is",
+        examples=["1 mm"],
+    )
     mirrored: bool = Field(False, description="a twin on the other side")
     material: str | None = Field(None, description="what it is made of", examples=["polycarbonate"])
     density: Density | None = Field(None, description="beats the material's", examples=["1.2 g/cm3"])

@@ -73,6 +73,22 @@ def plate(length: float, width: float, area: float) -> tuple[float, float, float
     return (mass, r_long, r_short) if length >= width else (mass, r_short, r_long)
 
 
+def oval_plate(length: float, width: float) -> tuple[float, float, float]:
+    """The same for a thin oval, a disc among them: the limit of an ellipsoid without thickness. Closed form.
+
+    >>> mass, r2, _ = oval_plate(2.0, 2.0)
+    >>> round(mass, 3), round(mass * r2, 3)  # 8/3 and 16/45 of the radius
+    (2.667, 0.356)
+    """
+    a, b = 0.5 * length, 0.5 * width
+    c = 1e-5 * min(a, b)
+    k, turning = ellipsoid(a, b, c)
+    volume = 4.0 / 3.0 * math.pi * a * b * c
+    mass = float(k[2]) * volume
+    about_width, about_length = float(turning[1]) * a * a / 5.0, float(turning[0]) * b * b / 5.0
+    return mass, volume * about_width / mass, volume * about_length / mass
+
+
 def along(direction: Array, at: Array) -> Array:
     """The 6-vector (d, r x d): momentum of unit mass moving along d at r, or its image on (v, w).
     Broadcasts."""

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from sim import elements as e
-from sim.forces.laws import lift_slope
+from sim.forces.laws import edge_lift, lift_slope, stalled_relief
 from sim.lure import added_mass as am
 from sim.lure.bodies import BuiltBody, end_areas
 from sim.lure.moments import Array
@@ -18,6 +18,17 @@ CENTRE_AT = (0.0, 0.061, 0.110, 0.167, 0.209, 0.232, 0.25)
 """Attached centre of pressure behind the leading edge, as a share of the chord, against aspect ratio: linear
 lifting surface solved on a horseshoe lattice and extrapolated; the ends are the slender and the endless
 wing."""
+
+TURN_AR = (0.25, 0.5, 1.0, 2.0, 4.0, 8.0, 200.0)
+TURN_AT = (0.0, 0.004, 0.020, 0.048, 0.076, 0.096, 0.125)
+"""Place ahead of the middle, as a share of the chord, where the lift of a turning attached plate acts that the lift
+of its front point leaves out: the same lattice with a plate that turns; the ends are the slender wing and
+Theodorsen's, whose damping about the middle is nought."""
+
+ROLL_AR = (0.1, 0.5, 1.0, 2.0, 4.0, 8.0, 200.0)
+ROLL_DAMPING = (0.0312, 0.0318, 0.0336, 0.0384, 0.0466, 0.0566, 0.0833)
+"""Roll damping over lift slope and span squared: the same lattice, twisted; 1/32 for a slender wing (Ribner 1947,
+NACA TN 1423, from memory), 1/12 for an endless one."""
 
 BROAD_AR = (1.0, 5.0, 10.0)
 BROAD_CD = (1.17, 1.20, 1.50)
@@ -43,11 +54,22 @@ def centre_of_pressure(aspect: float) -> float:
     return float(np.interp(math.log(aspect), np.log(CENTRE_AR), CENTRE_AT))
 
 
+STALL_AR = (1.0, 2.0, 6.0)
+STALL_AT = (40.0, 19.5, 12.0)
+"""Angle (degrees) where the attached flow lets go, linear in log of the aspect ratio. Judgement: the middle one is
+fitted to a plate of aspect 2 at 15, 20 and 25 degrees (Pelletier & Mueller 2000, digits from memory), and those
+points check nothing; the ends are common figures for thin plates (from memory)."""
+
+CUP_INTO, CUP_LEE = 1.33 / 1.17, 0.34 / 1.17
+"""Drag of a half sphere's shell over a flat plate's, its hollow into the stream and away from it: Matthews 2002, p. 95
+(published). A shallower dish lies between it and the flat plate in proportion to its depth (judgement)."""
+
+BENT_MOST = 1.0  # twice the bulge over the width; a half sphere
+
+
 def stall(aspect: float) -> float:
-    """Angle (rad) where the attached flow lets go: 40 degrees up to aspect ratio 1, 12 from 6 on
-    (judgement)."""
-    x = min(max(math.log(aspect) / math.log(6.0), 0.0), 1.0)
-    return math.radians(40.0 - 28.0 * x * x * (3.0 - 2.0 * x))
+    """Angle (rad) where the attached flow lets go of a plate held still."""
+    return math.radians(float(np.interp(math.log(aspect), np.log(STALL_AR), STALL_AT)))
 
 
 def broadside(ratio: float) -> float:
@@ -69,13 +91,31 @@ def plate_row(plate: PlateShape, row: int, shed: int) -> Array:
     out[e.P_KP_LONG], out[e.P_KP_WIDE] = lift_slope(lengthwise), lift_slope(widthwise)
     out[e.P_XA_LONG], out[e.P_XA_WIDE] = centre_of_pressure(lengthwise), centre_of_pressure(widthwise)
     out[e.P_STALL_LONG], out[e.P_STALL_WIDE] = stall(lengthwise), stall(widthwise)
-    out[e.P_C90_FRONT] = out[e.P_C90_BACK] = c90
+    for aspect, place, roll in (
+        (lengthwise, e.P_XS_LONG, e.P_ROLL_LONG),
+        (widthwise, e.P_XS_WIDE, e.P_ROLL_WIDE),
+    ):
+        out[place] = np.interp(math.log(aspect), np.log(TURN_AR), TURN_AT)
+        out[roll] = np.interp(math.log(aspect), np.log(ROLL_AR), ROLL_DAMPING)
+    out[e.P_KV_LONG] = edge_lift(lengthwise, out[e.P_XA_LONG])
+    out[e.P_KV_WIDE] = edge_lift(widthwise, out[e.P_XA_WIDE])
+    out[e.P_RELIEF_LONG], out[e.P_RELIEF_WIDE] = stalled_relief(lengthwise), stalled_relief(widthwise)
+    out[e.P_REACH_C], out[e.P_REACH_S] = plate.reach_c, plate.reach_s
+    bend_c, bend_s = 2.0 * plate.camber / plate.length, 2.0 * plate.cup / plate.width
+    out[e.P_BEND_C], out[e.P_BEND_S] = bend_c, bend_s
+    # the four leaves of a bent plate stand askew; square on, the whole is to have the dish's own drag
+    tilt_c, tilt_s = 4.0 * bend_c * plate.reach_c / plate.length, 4.0 * bend_s * plate.reach_s / plate.width
+    leaves = 1.0 + tilt_c**2 + tilt_s**2
+    deep = min(max(0.5 * (bend_c + bend_s), -BENT_MOST), BENT_MOST)
+    lee, into = (1.0 + abs(deep) * (part - 1.0) for part in (CUP_LEE, CUP_INTO))
+    front, back = (lee, into) if deep >= 0.0 else (into, lee)
+    out[e.P_C90_FRONT], out[e.P_C90_BACK] = c90 * leaves * front, c90 * leaves * back
     out[e.P_ROCKS] = float(plate.role in FREE)
     out[e.P_SHED] = shed
     out[e.P_SHED_D] = min(plate.length, plate.width) if plate.role in FREE else plate.width
     out[e.P_ROT] = 1.0
     out[e.P_THICK] = plate.thickness
-    out[e.P_CARRIED] = am.plate(plate.length, plate.width, plate.area)[0]
+    out[e.P_CARRIED] = carried(plate)[0]
     return out
 
 
@@ -93,9 +133,16 @@ def plate_place(plate: PlateShape, volume: float) -> Array:
     return common_row(plate.r, q, volume)
 
 
+def carried(plate: PlateShape) -> tuple[float, float, float]:
+    """Added mass across the plate (m3) and squares of its radii of gyration along length and width (m2)."""
+    if plate.oval:
+        return am.oval_plate(plate.length, plate.width)
+    return am.plate(plate.length, plate.width, plate.area)
+
+
 def plate_added(plate: PlateShape) -> Array:
     """Its row of `added` (N_ADDED,)."""
-    mass, r2_long, r2_wide = am.plate(plate.length, plate.width, plate.area)
+    mass, r2_long, r2_wide = carried(plate)
     at = plate.r[None, :]
     added = am.moved(np.array([mass]), plate.n, at)
     added = added + am.turned(np.array([mass * r2_long]), plate.s)
@@ -127,6 +174,7 @@ def faces(body: BuiltBody) -> list[tuple[Array, Array, bool]]:
         row[e.P_R : e.P_R + 3], row[e.P_C : e.P_C + 3] = r, long
         row[e.P_S : e.P_S + 3], row[e.P_N : e.P_N + 3] = wide, normal
         row[e.P_LENGTH], row[e.P_WIDTH], row[e.P_AREA] = 2.0 * c, 2.0 * b, area
+        row[e.P_REACH_C], row[e.P_REACH_S] = 0.5 * c, 0.5 * b
         row[e.P_XA_LONG] = row[e.P_XA_WIDE] = 0.5
         row[e.P_STALL_LONG] = row[e.P_STALL_WIDE] = (
             0.5  # unused: no attached lift, but never a division by zero

@@ -23,6 +23,8 @@ HOOK_SIZE, HOOK_MASS = 18e-3, 1.3e-3
 """A treble of 18 mm weighs about 1.3 g (common practice, no source); others of the same shape follow from
 their weight when their size is not given. Standing: judgement."""
 
+UPRIGHT = 1e-9  # a sheet whose normal points no more up than this stands upright
+
 BALL_CD = 0.45  # outside ballast as a ball: Clift's sphere between Re 1e3 and 1e5
 
 
@@ -40,6 +42,11 @@ class PlateShape:
     width: float
     thickness: float
     area: float
+    reach_c: float  # radius of gyration of its area along c and along s
+    reach_s: float
+    oval: bool
+    camber: float  # bulge of its middle toward +n, bent along c; and across, along s
+    cup: float
     mass: Array  # mass moments (10,)
     volume: Array  # volume moments (10,)
     source: str
@@ -121,9 +128,11 @@ def _weight(
 def build_plate(name: str, spec: Plate, warnings: list[str]) -> list[PlateShape]:
     """The plate, and its twin if it has one.
 
-    A rounded outline ends in half an oval whose depth is half the width, or the whole length if that is less.
+    A rounded outline ends in half an oval whose depth is half the width, or the whole length if that is less; an
+    oval one is an ellipse.
     """
     key = f"plate.{name}"
+    oval_shape = spec.outline == "oval"
     length, width, thickness = spec.length.value, spec.width.value, spec.thickness.value
     c, s = (np.array(axis) for axis in plate_axes(spec))
     n = moments.cross(c, s)
@@ -137,6 +146,9 @@ def build_plate(name: str, spec: Plate, warnings: list[str]) -> list[PlateShape]
     own = math.pi * width * depth**3 / 16.0 - oval * flat**2
     cc = straight * (length - depth) ** 2 / 3.0 + own + oval * (length - depth + flat) ** 2 - area * middle**2
     ss = width**3 * (length - depth) / 12.0 + math.pi * depth * width**3 / 64.0
+    if oval_shape:
+        area, middle = 0.25 * math.pi * length * width, 0.5 * length
+        cc, ss = area * length**2 / 16.0, area * width**2 / 16.0
     r = vector(spec.root) + middle * c
     second = thickness * (
         cc * np.outer(c, c) + ss * np.outer(s, s) + area * thickness**2 / 12.0 * np.outer(n, n)
@@ -146,8 +158,17 @@ def build_plate(name: str, spec: Plate, warnings: list[str]) -> list[PlateShape]
     assert stuff is not None  # there is a default
     weight = None if spec.weight is None else spec.weight.value
     mass, source, note = _weight(key, weight, area * thickness, stuff, warnings)
+    toward = 1.0 if n[2] > UPRIGHT or (abs(n[2]) <= UPRIGHT and n[1] >= 0.0) else -1.0
+    camber, cup = toward * spec.camber.value, toward * spec.cup.value
+    for field, bulge, across in (("camber", camber, length), ("cup", cup, width)):
+        if abs(bulge) > 0.5 * across:
+            raise BuildError(
+                f"{key}.{field} is {abs(bulge) * 1e3:.3g} mm, more than half of the {across * 1e3:.3g} mm it is bent "
+                "over; give how far the middle stands out from the line between the two edges"
+            )
     plate = PlateShape(
         name, spec.role, r, c, s, n, length, width, thickness, area,
+        math.sqrt(cc / area), math.sqrt(ss / area), oval_shape, camber, cup,
         volume * (mass / (area * thickness)), volume, source, note,
     )  # fmt: skip
     if not spec.mirrored:

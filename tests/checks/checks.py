@@ -45,6 +45,7 @@ class Status(StrEnum):
 
     EXACT = "exact"  # closed form, or a digit-by-digit evaluation of one
     LIBRARY = "library"  # computed with the named library
+    MEASURED = "measured"  # a measured body: the authors' own data or a published text, named beside it
     PUBLISHED = "published"  # confirmed in a published text
     MEMORY = "memory"  # remembered; gates nothing unless confirmed live
     TANK = "own tank"  # large-eddy simulation of our own; gates nothing

@@ -7,6 +7,7 @@ numpy, nothing of the simulator in it.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from functools import cache
 
 import numpy as np
@@ -24,6 +25,37 @@ def plate(aspect: float, depth: float = math.inf) -> tuple[float, float]:
     coarse, fine = (np.array(_solve(aspect, depth, *mesh)) for mesh in (COARSE, FINE))
     slope, centre = 2.0 * fine - coarse
     return float(slope), float(centre)
+
+
+@cache
+def turning(aspect: float) -> tuple[float, float]:
+    """Force across and moment about the middle (leading edge up) of a plate that pitches about its middle, over
+    dynamic pressure, area and chord, per unit of (rate x chord / speed)."""
+    return _extrapolated(aspect, lambda x, y: x - 0.5)[:2]
+
+
+@cache
+def rolling(aspect: float) -> float:
+    """Moment that a rolling plate meets, over dynamic pressure, area and chord, per unit of (rate x chord / speed)."""
+    return -_extrapolated(aspect, lambda x, y: y)[2]
+
+
+def _extrapolated(
+    aspect: float, meets: Callable[[np.ndarray, np.ndarray], np.ndarray]
+) -> tuple[float, float, float]:
+    """Force and moments about the middle, pitch and roll, for a stream that meets each place askew."""
+
+    def solved(along: int, across: int) -> np.ndarray:
+        dx, dy = 1.0 / along, aspect / across
+        x = np.repeat(dx * np.arange(along), across)
+        y = np.tile(-aspect / 2 + dy * (np.arange(across) + 0.5), along)
+        own = _downwash(x[:, None] + 0.75 * dx - x - 0.25 * dx, y[:, None] - y, dy, 0.0)
+        strength = np.linalg.solve(own, meets(x + 0.75 * dx, y)) * 2.0 * dy / aspect
+        return np.array([strength.sum(), (strength * (0.5 - x - 0.25 * dx)).sum(), (strength * y).sum()])
+
+    coarse, fine = (solved(*mesh) for mesh in (COARSE, FINE))
+    force, pitch, roll = (float(value) for value in 2.0 * fine - coarse)
+    return force, pitch, roll
 
 
 def _solve(aspect: float, depth: float, along: int, across: int) -> tuple[float, float]:

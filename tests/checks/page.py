@@ -22,8 +22,9 @@ will do better, not a promise to the millimetre.
 
 **If you are an engineer.** Every figure under *ours* comes from the code that runs in a trial, mostly through
 the full path from design to right-hand side. Reference libraries are run live where the source says so.
-*Exact* is a closed form, *library* a computation by the named library or method, *published* a number
-confirmed in a published text. *Memory* is a remembered value: it is shown and gates nothing, unless a library
+*Exact* is a closed form, *library* a computation by the named library or method, *measured* a body that was made
+and measured, by the authors' own data or a published text, *published* any other number confirmed in a published
+text. *Memory* is a remembered value: it is shown and gates nothing, unless a library
 run live confirms it. *Own tank* is a large-eddy simulation of our own, with its own errors of five to twenty
 per cent: it guides, and gates nothing either. Errors are shares of the outside figure where the tolerance is a
 share, amounts where it is an amount. A known miss carries its measured error as a mark; if the error moves,
@@ -66,17 +67,27 @@ def score() -> str:
         f"({100 * counts[Verdict.INSIDE] // gating} %), {counts[Verdict.MISS]} known misses.** "
         f"{counts[Verdict.SHOWN]} values from memory or from our own numerical tank are shown as well and do not count."
     )
+    measured = [one for one in found if one.check.status is Status.MEASURED]
+    near = sum(one.verdict is Verdict.INSIDE for one in measured)
+    words += f" Of the checks, {len(measured)} are of bodies that were measured; {near} of these are inside."
     if counts[Verdict.BROKEN]:
         words += f" **{counts[Verdict.BROKEN]} checks are broken: the tests say how.**"
     return words
 
 
 def _by_subject() -> str:
-    rows = ["| subject | checks | inside | known misses | shown only |", "|---" * 5 + "|"]
+    rows = [
+        "| subject | checks | inside | known misses | of the checks measured | of these inside | shown only |",
+        "|---" * 7 + "|",
+    ]
     for subject in subjects():
         found = [outcome(check).verdict for check in subject.checks]
         shown = found.count(Verdict.SHOWN)
-        counts = (len(found) - shown, found.count(Verdict.INSIDE), found.count(Verdict.MISS), shown)
+        measured = [outcome(check).verdict for check in subject.checks if check.status is Status.MEASURED]
+        counts = (
+            len(found) - shown, found.count(Verdict.INSIDE), found.count(Verdict.MISS), len(measured),
+            measured.count(Verdict.INSIDE), shown,
+        )  # fmt: skip
         rows.append(f"| {subject.title} | " + " | ".join(map(str, counts)) + " |")
     return "\n".join(rows)
 
