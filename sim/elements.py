@@ -90,7 +90,9 @@ N_WIRE = 6
 # --- `blobs`: hooks and fittings, small lumps on their hangers ------------------------------------------
 H_ROW = 0  # its row in `common`
 H_CDA = 1  # drag area, any direction (m2)
-N_BLOB = 2
+H_ACROSS = 2  # a hook's further drag area when it hangs square to the stream (m2); 0 for what does not swing
+H_MASS = 3  # its mass, which keeps it hanging (kg)
+N_BLOB = 4
 
 
 class Elements(NamedTuple):

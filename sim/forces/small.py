@@ -3,11 +3,13 @@
 import math
 
 from sim.compiled import ROW, TABLE, kernel
-from sim.elements import H_CDA, H_ROW, RX, W_DIAMETER, W_LENGTH, W_ROW, W_T
+from sim.elements import H_ACROSS, H_CDA, H_MASS, H_ROW, RX, VOLUME, W_DIAMETER, W_LENGTH, W_ROW, W_T
 from sim.forces.inputs import (
     COEFFICIENT_INDEX,
+    GRAVITY,
     K_AIR,
     K_SPIN,
+    K_UP,
     K_WATER,
     NU_A,
     NU_W,
@@ -63,7 +65,15 @@ def wire_drag(wires, common, wet, kin, env, coefficients, out):
 
 @kernel(f"void({TABLE}, {TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW})")
 def blob_drag(blobs, common, wet, kin, env, coefficients, out):
-    """Drag of hooks and fittings at their hangers, alike in every direction."""
+    """Drag of hooks and fittings at their hangers.
+
+    A fitting resists alike in every direction. A hook swings: it hangs from its eye and streams out behind, where the
+    moments of its weight in the fluid and of the drag across it balance, as a hinged rod: with r = drag square on over
+    weight, cos b = 2 r / (1 + sqrt(1 + 4 r^2)), b between hook and stream. Its drag is that of its bends seen from
+    behind and, for the rest, the cross-flow principle's sin^3 b. Only the level part of the stream swings it.
+    Closed form for a hinged rod; the areas are geometry (`sim.lure.small`).
+    """
+    u0, u1, u2 = kin[K_UP], kin[K_UP + 1], kin[K_UP + 2]
     for k in range(blobs.shape[0]):
         row = int(blobs[k, H_ROW])
         rx, ry, rz = common[row, RX], common[row, RX + 1], common[row, RX + 2]
@@ -74,12 +84,17 @@ def blob_drag(blobs, common, wet, kin, env, coefficients, out):
             at = K_WATER if medium == 0 else K_AIR
             rho = env[RHO_W] if medium == 0 else env[RHO_A]
             vx, vy, vz = velocity_at(kin, at, K_SPIN, rx, ry, rz)
-            q = (
-                -0.5
-                * rho
-                * share
-                * blobs[k, H_CDA]
-                * coefficients[G_HOOK]
-                * math.sqrt(vx * vx + vy * vy + vz * vz)
-            )
+            speed2 = vx * vx + vy * vy + vz * vz
+            area = blobs[k, H_CDA]
+            if blobs[k, H_ACROSS] > 0.0 and speed2 > 0.0:
+                rise = vx * u0 + vy * u1 + vz * u2
+                level2 = max(speed2 - rise * rise, 0.0)
+                pull = 0.5 * rho * blobs[k, H_ACROSS] * level2
+                heavy = max(blobs[k, H_MASS] - rho * common[row, VOLUME], 0.0) * env[GRAVITY]
+                streams = (
+                    2.0 * pull / (heavy + math.sqrt(heavy * heavy + 4.0 * pull * pull)) if pull > 0.0 else 0.0
+                )
+                sine2 = 1.0 - streams * streams
+                area += blobs[k, H_ACROSS] * sine2 * math.sqrt(sine2) * level2 / speed2
+            q = -0.5 * rho * share * area * coefficients[G_HOOK] * math.sqrt(speed2)
             push(out, q * vx, q * vy, q * vz, rx, ry, rz)

@@ -126,7 +126,7 @@ def _elements(whole: Weighed, room: list[float], strips: int) -> e.Elements:
             added.append(carried)
     blobs: list[Array] = []
     for blob in whole.blobs:
-        blobs.append(np.array([len(common), blob.cda]))
+        blobs.append(np.array([len(common), blob.cda, blob.across, float(blob.mass[0])]))
         common.append(_blob_place(blob, whole.scale))
         added.append(_blob_added(blob))
     return e.Elements(

@@ -14,9 +14,14 @@ from sim.lure.bodies import Stuff, check_weight, grams, sides, stuff_of, vector
 from sim.lure.moments import MIRROR_VECTOR, Array
 from sim.lure.profile import BuildError
 
-HOOK_CDA = 0.3
-"""Drag area of a hook or fitting over the square of its size: wire about a tenth of its size thick, bent
-across half of it in every direction, at Cd 1. Standing: judgement."""
+FITTING_CDA = 0.3
+"""Drag area of a fitting over the square of its size: wire about a tenth of its size thick, bent across half of
+it in every direction, at Cd 1. Standing: judgement."""
+
+TREBLE_WIRE, TREBLE_SIDE, TREBLE_BEHIND = 5.8, 3.7, 1.2
+"""Length of wire in a treble over its size (three shanks, bends as half circles 0.4 wide, points of 0.4), and what of
+it is seen from the side and from behind. The wire's thickness follows from the hook's volume, its Cd is 1 (a
+cylinder's between Re 300 and 3000, `cylinder_cd`). Geometry of a round-bend treble; the outline is judgement."""
 
 HEAVIEST = 50e-3  # kg, of a hook or fitting without a word; judgement
 HOOK_SIZE, HOOK_MASS = 18e-3, 1.3e-3
@@ -100,7 +105,8 @@ class BlobShape:
     at: Array
     mass: Array
     volume: Array  # of its own material, whether or not it displaces water
-    cda: float  # drag area, m2
+    cda: float  # drag area, any direction, m2
+    across: float  # further drag area of a hook square to the stream, m2
     half: float  # half its extent, m
 
     def mirrored(self, label: str) -> BlobShape:
@@ -197,6 +203,14 @@ def build_wire(name: str, spec: Wire, warnings: list[str]) -> list[WireShape]:
     return [replace(wire, label=name + here), wire.mirrored(name + there)]
 
 
+def _drag_areas(kind: str, size: float, volume: float) -> tuple[float, float]:
+    """Drag areas (m2) of a hook or fitting: any direction, and a hook's more when square to the stream."""
+    if kind != "hook":
+        return FITTING_CDA * size**2, 0.0
+    wire = math.sqrt(4.0 * volume / (math.pi * TREBLE_WIRE * size))
+    return TREBLE_BEHIND * size * wire, (TREBLE_SIDE - TREBLE_BEHIND) * size * wire
+
+
 def build_hanging(name: str, kind: str, spec: Hanging, warnings: list[str]) -> list[BlobShape]:
     """A hook or fitting: all its weight at the point it hangs from, and its twin if it has one."""
     key = f"{kind}.{name}"
@@ -214,7 +228,7 @@ def build_hanging(name: str, kind: str, spec: Hanging, warnings: list[str]) -> l
         at,
         moments.of_point(at, mass),
         moments.of_point(at, mass / stuff.density),
-        HOOK_CDA * size**2,
+        *_drag_areas(kind, size, mass / stuff.density),
         0.5 * size,
     )
     if not spec.mirrored:
@@ -234,7 +248,7 @@ def build_ballast(name: str, spec: Ballast, warnings: list[str]) -> list[BlobSha
     ball = moments.of_sphere(at, volume)
     radius = (0.75 * volume / math.pi) ** (1.0 / 3.0)
     cda = BALL_CD * math.pi * radius**2
-    blob = BlobShape(name, "ballast", at, ball * stuff.density, ball, cda, radius)
+    blob = BlobShape(name, "ballast", at, ball * stuff.density, ball, cda, 0.0, radius)
     if not spec.mirrored:
         return [blob]
     here, there = sides(key, spec.at.left.value, warnings)
