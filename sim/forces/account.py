@@ -30,13 +30,13 @@ def _signature() -> Any:
 
 @kernel(_signature)
 def add_forces(t, y, p, kin, wet, added, growth, rows, apart):
-    """Fill `wet`, `added` and `growth`, and add force and moment (lure axes, about the origin) of every source.
+    """Fill `wet` and `added`, and add force and moment (lure axes, about the origin) of every source.
 
     Args:
         t, y: time (s) and state.
         p: the `Problem`.
         kin: filled by `see_motion`.
-        wet, added, growth: as for `wet_elements`.
+        wet, added, growth: as for `wet_elements`; what is left in `growth` is the air carried, see `air_moment`.
         rows: (7 + 2 plates, 6) with `apart` = 1, (1, 6) with 0; N and N m.
     """
     env, c = p.env, p.coefficients
@@ -49,5 +49,5 @@ def add_forces(t, y, p, kin, wet, added, growth, rows, apart):
     shedding_force(p.plates, wet, kin, env, c, y[WAKE:], rows, apart * vortices, apart)
     weight_force(p.inertia, kin, env, c, rows[apart * WEIGHT])
     line_force(t, y, p, rows[apart * LINE])
-    air_moment(p.whole, added, kin, env, c, rows[apart * BODIES])
     entry_push(growth, kin, rows[apart * ENTRY])
+    air_moment(p.whole, added, kin, env, c, growth, rows[apart * BODIES])

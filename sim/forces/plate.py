@@ -79,7 +79,7 @@ LATE, LATE_THICK = 1.04, 6.0
 Source: Gormont 1973, USAAMRDL TR 72-67, gamma = 1.4 - 6 (0.06 - t/c), as kept in a public turbine program
 (published fit to aerofoils that pitch; on plates of low aspect ratio judgement)."""
 EARLY = 0.5  # share of that delay by which flow re-attaches late when incidence falls; same source
-STILL_RATE = 0.01  # c q / 2V below which the root is rounded off, so that its slope stays finite (numerical)
+STILL_RATE = 0.03  # c q / 2V below which the root is rounded off, so that its slope stays finite (numerical)
 SQUARE_ON = 0.1  # share of the speed along the plate below which "toward greater incidence" fades (numerical)
 STALLED_AHEAD = 0.175
 """Centre of pressure of stalled flow ahead of the middle, 0.175 (1 - 2a/pi) chords. Source: Lindenburg 2003,

@@ -13,7 +13,7 @@ from sim.compiled import ROW, TABLE, compiled, entry
 from sim.elements import N_ADDED, P_ROW
 from sim.forces.account import BODIES, HOOKS, PLATES, WIRES, add_forces
 from sim.forces.added import times
-from sim.forces.inputs import COEFFICIENT_INDEX, K_SPIN, K_WATER, RHO_W, WET
+from sim.forces.inputs import COEFFICIENT_INDEX, K_AIR, K_SPIN, K_WATER, RHO_W, WET
 from sim.forces.state import VELOCITY, WAKE
 from sim.motion.equations import derivative, scratch
 from sim.motion.problem import unpack
@@ -47,24 +47,28 @@ def _sources(t, y, rate, p, work, one, out):
     work.growth[:] = 0.0
     add_forces(t, y, p, kin, wet, work.added, work.growth, out, 1)
 
+    _carried(
+        work.growth, y, rate, kin, K_AIR, 0.0, out[BODIES]
+    )  # the air, whose Munk moment is in the sum already
     # the water each element carries, booked with its owner
+    munk = coefficients[G_MUNK]
     first_plate = p.strips.shape[0]
     first_wire = p.common.shape[0] - p.blobs.shape[0] - p.wires.shape[0]
     first_blob = p.common.shape[0] - p.blobs.shape[0]
     one[:] = 0.0
     _add_range(p, wet, 0, first_plate, one)
-    _carried(one, y, rate, kin, coefficients, out[BODIES])
+    _carried(one, y, rate, kin, K_WATER, munk, out[BODIES])
     for k in range(p.plates.shape[0]):
         row = int(p.plates[k, P_ROW])
         one[:] = 0.0
         _add_range(p, wet, row, row + 1, one)
-        _carried(one, y, rate, kin, coefficients, out[PLATES + k])
+        _carried(one, y, rate, kin, K_WATER, munk, out[PLATES + k])
     one[:] = 0.0
     _add_range(p, wet, first_wire, first_blob, one)
-    _carried(one, y, rate, kin, coefficients, out[WIRES])
+    _carried(one, y, rate, kin, K_WATER, munk, out[WIRES])
     one[:] = 0.0
     _add_range(p, wet, first_blob, p.common.shape[0], one)
-    _carried(one, y, rate, kin, coefficients, out[HOOKS])
+    _carried(one, y, rate, kin, K_WATER, munk, out[HOOKS])
 
 
 @compiled
@@ -79,9 +83,9 @@ def _add_range(p, wet, first, last, mass):
 
 
 @compiled
-def _carried(mass, y, rate, kin, coefficients, out):
-    """Add the push of the carried water: -A (v', w') - A (w x U) - w x p, and the Munk moment."""
-    sx, sy, sz = kin[K_WATER], kin[K_WATER + 1], kin[K_WATER + 2]
+def _carried(mass, y, rate, kin, at, munk, out):
+    """Add the push of the carried water or air: -A (v', w') - A (w x U) - w x p, and the Munk moment."""
+    sx, sy, sz = kin[at], kin[at + 1], kin[at + 2]
     wx, wy, wz = kin[K_SPIN], kin[K_SPIN + 1], kin[K_SPIN + 2]
     px, py, pz, hx, hy, hz = times(mass, sx, sy, sz, wx, wy, wz)
     ux, uy, uz = y[7] - sx, y[8] - sy, y[9] - sz
@@ -94,7 +98,6 @@ def _carried(mass, y, rate, kin, coefficients, out):
         rate[4],
         rate[5],
     )
-    munk = coefficients[G_MUNK]
     out[0] -= wy * pz - wz * py + e[0]
     out[1] -= wz * px - wx * pz + e[1]
     out[2] -= wx * py - wy * px + e[2]

@@ -9,7 +9,8 @@ With M the body's mass matrix, A the added mass of what is wet, U the water's ve
 
     (M + A) (v', w') = (F - w x p, T - w x h - v x p_body - (v - U) x p_water) - A (w x U, 0) - A'+ (v - U, w)
 
-about the origin, which need not be the centre of gravity. The last cross product holds the Munk moment, the last
+about the origin, which need not be the centre of gravity; the air that the dry part carries is counted just so, with
+the wind for U. The last cross product holds the Munk moment, the last
 term the water set in motion at entry (A' where it grows).
 """
 
@@ -21,8 +22,8 @@ import numpy as np
 from sim.compiled import compiled, kernel
 from sim.elements import N_ADDED
 from sim.forces.account import add_forces
-from sim.forces.added import times
-from sim.forces.inputs import COEFFICIENT_INDEX, CURRENT, K_WATER, N_KIN, N_WET, problem_type
+from sim.forces.added import times, turning_momentum
+from sim.forces.inputs import COEFFICIENT_INDEX, CURRENT, K_AIR, K_WATER, N_KIN, N_WET, problem_type
 from sim.forces.shedding import shedding_rate
 from sim.forces.state import WAKE, rotation, see_motion
 from sim.motion.problem import unpack
@@ -119,10 +120,12 @@ def derivative(t, y, p, work, rate):
         out[4] -= e4
         out[5] -= e5
 
+    air = growth  # the sum of the forces has left the air that the dry part carries there
+    turning_momentum(air, kin, K_AIR, y, out)
     k = 0
     for i in range(6):
         for j in range(i, 6):
-            total[j, i] = inertia[i, j] + added[k]
+            total[j, i] = inertia[i, j] + added[k] + air[k]
             k += 1
     _solve(total, out)
 

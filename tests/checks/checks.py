@@ -33,6 +33,7 @@ SUBJECTS = (
     "shedding",
     "rigid_body",
     "falling",
+    "measured",
     "materials",
     "meshes",
     "plain_units",

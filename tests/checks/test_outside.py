@@ -46,8 +46,9 @@ def test_there_are_checks_enough():
     assert len(GATING) >= 60
 
 
-def test_nine_checks_in_ten_agree():
-    assert len(MISSES) <= 0.1 * len(GATING)
+def test_of_the_checks_that_nobody_measured_nine_in_ten_agree():
+    told = [check for _, check in EVERY if check.gates and check.status is not Status.MEASURED]
+    assert sum(check.what in MISSES for check in told) <= 0.1 * len(told)
 
 
 ONE = Check("a length", "a book", Status.EXACT, 10.0, percent(5.0), lambda: 10.2)
