@@ -372,7 +372,9 @@ class Cast(Strict):
     """How it is thrown."""
 
     speed: ForwardSpeed = Field(
-        _q("22 m/s", "speed"), description="of the lure as the line runs free", examples=["22 m/s"]
+        _q("28 m/s", "speed"),
+        description="of the lure as the line runs free; 25 to 35 m/s is a brisk throw of 10 to 20 g",
+        examples=["28 m/s"],
     )
     angle: Angle = Field(_q("40 deg", "angle"), description="of the path above level", examples=["40 deg"])
     rod: Tackle = Field(_q("2.1 m", "length"), description="length of the rod", examples=["2.1 m"])
@@ -435,6 +437,11 @@ class Retrieve(Strict):
     )
     tip: Tackle = Field(_q("0.8 m", "length"), description="rod tip above the water", examples=["0.8 m"])
     distance: Far = Field(_q("15 m", "length"), description="lure to rod tip at the start", examples=["15 m"])
+    from_cast: bool = Field(
+        False,
+        description="start where the cast comes down, a second later, sunk and turned as it then is; false starts level "
+        "on a taut line at `distance`",
+    )
     duration: Time = Field(_q("10 s", "time"), description="longest run looked at", examples=["10 s"])
     line_per_turn: Tackle | None = Field(
         None, description="line that one turn of the reel's handle brings in", examples=["0.7 m"]

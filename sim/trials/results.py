@@ -380,6 +380,9 @@ class RetrieveResult(Result):
     depths_m: list[tuple[float, float]] = Field(
         default_factory=list, description="pairs of level distance to the rod tip and depth along the way"
     )
+    starts_at_m: tuple[float, float] | None = Field(
+        None, description="level distance to the rod tip and depth when reeling starts, after a cast"
+    )
     seen: list[Seen] = Field(default_factory=list, description="every behaviour, its numbers and its cause")
     margins: dict[str, float] = metric(
         "by how much each behaviour holds: above 0 it does, 1 is as much as anybody would see",

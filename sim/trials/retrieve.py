@@ -10,10 +10,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.design.model import Design
+from sim.forces.state import WAKE as WAKES
 from sim.lure.lure import Lure
 from sim.motion import kinematics as reading
 from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
+from sim.trials import cast
 from sim.trials.behaviour import headline, margins, numbers, sentence
 from sim.trials.causes import cause, sources
 from sim.trials.pause import pause
@@ -28,6 +30,7 @@ if TYPE_CHECKING:
 __all__ = ["RunMetrics", "describe", "figures", "follow", "retrieve", "run", "steady"]
 
 RAMP = EASE  # s from rest to full speed
+PICK_UP = 1.0  # s from the splash until the line is picked up and comes taut; judgement
 NEAR = 2.5  # m to the rod tip, where a retrieve is over
 WAKE = 0.1  # start of the wake oscillators: the water is never quite still
 NUDGE = 0.001  # rad of roll and heading at the start: no lure starts dead straight, and some straight runs
@@ -68,14 +71,15 @@ def run(
     """The trajectory of one retrieve at a steady line speed (m/s).
 
     The lure starts level at the end of a taut line, its nose toward the rod, at the surface: with its middle
-    in the surface if it floats, just under if it sinks. `wake` = 0 and `nudge` = 0 keep a symmetric lure in its
+    in the surface if it floats, just under if it sinks; or, with `from_cast`, where and as the cast has left it
+    when the line is picked up. `wake` = 0 and `nudge` = 0 keep a symmetric lure in its
     plane; `nudge` turns it that much (rad) in roll and heading at the start. With `before` it starts so much
     farther out that the steady part covers the same water.
     """
     tie = lure.tie_ons[tie_on]
     first = 0.0 if before is None else before.time
     more = 0.0 if before is None else before.speed * (before.time - 0.5 * RAMP)
-    start = _start(design, lure, more, height, wake, nudge)
+    start = _start(design, lure, tie_on, more, height, wake, nudge, coefficients)
     rows = steady(design, start, tie, speed, before)
     return _pull(
         design, lure, tie, start, rows, first + design.retrieve.duration.value, coefficients, settings
@@ -100,7 +104,7 @@ def follow(
     """
     programme = design.retrieve.programme[name]
     tie = lure.tie_ons[tie_on]
-    start = _start(design, lure, 0.0, None, wake, nudge)
+    start = _start(design, lure, tie_on, 0.0, None, wake, nudge, coefficients)
     if programme.count is not None:
         bottom = [_on_the_bottom(design)]
         seconds = programme.count.value
@@ -113,9 +117,21 @@ def follow(
 
 
 def _start(
-    design: Design, lure: Lure, more: float, height: float | None, wake: float, nudge: float
+    design: Design,
+    lure: Lure,
+    tie_on: str,
+    more: float,
+    height: float | None,
+    wake: float,
+    nudge: float,
+    coefficients: Mapping[str, float] | None,
 ) -> NDArray[np.float64]:
-    """Level, nose toward the rod, the retrieve's distance and `more` away."""
+    """Level, nose toward the rod, the retrieve's distance and `more` away; or as the cast leaves it."""
+    if design.retrieve.from_cast and height is None:
+        landed = _landed(design, lure, tie_on, wake, coefficients)
+        if landed is not None:
+            landed[0] += more
+            return landed
     distance, tip = design.retrieve.distance.value + more, design.retrieve.tip.value
     up = 0.0 if height is None else height
     if height is None and lure.mass > medium(design).density * lure.volume:
@@ -123,6 +139,19 @@ def _start(
     away = math.sqrt(max(distance**2 - tip**2, 0.25 * distance**2))
     turned = reading.quaternion(heading=math.pi + nudge, roll=nudge)
     return start_state(lure.elements, (away, 0.0, up), turned, wake=wake)
+
+
+def _landed(
+    design: Design, lure: Lure, tie_on: str, wake: float, coefficients: Mapping[str, float] | None
+) -> NDArray[np.float64] | None:
+    """The state `PICK_UP` after the splash, the line slack till then; None if the cast has no end."""
+    flight = cast.run(design, lure, tie_on=tie_on, coefficients=coefficients)
+    if flight.ended != "splash":
+        return None
+    start = start_state(lure.elements, (0.0, 0.0, 0.0), (1.0, 0.0, 0.0, 0.0), wake=wake)
+    start[:WAKES] = flight.y[-1, :WAKES]
+    sunk = integrate(lure.elements, free(design, coefficients), start, PICK_UP, [_on_the_bottom(design)])
+    return None if sunk.ended == "gave up" else sunk.y[-1].copy()
 
 
 def _taut(design: Design, start: NDArray[np.float64], tie: NDArray[np.float64]) -> float:
@@ -186,9 +215,23 @@ def retrieve(
     """Every tie-on point at every speed (m/s), or those named; or through the programmes named."""
     names = list(tie_ons) if tie_ons is not None else list(lure.tie_ons)
     if programmes:
-        return [through(design, lure, name, programme) for name in names for programme in programmes]
-    paces = list(speeds) if speeds is not None else design.retrieve.paces()
-    return [describe(run(design, lure, name, pace), lure, name, pace) for name in names for pace in paces]
+        found = [through(design, lure, name, programme) for name in names for programme in programmes]
+    else:
+        paces = list(speeds) if speeds is not None else design.retrieve.paces()
+        found = [
+            describe(run(design, lure, name, pace), lure, name, pace) for name in names for pace in paces
+        ]
+    return [_from_the_cast(one) for one in found] if design.retrieve.from_cast else found
+
+
+def _from_the_cast(result: RetrieveResult) -> RetrieveResult:
+    """With where the lure was when reeling started."""
+    if not result.depths_m:
+        return result
+    away, depth = result.depths_m[0]
+    where = f"{depth:.1f} m down" if depth >= 0.05 else "at the surface"
+    words = f"{result.sentence} Reeling starts {away:.0f} m out, {where}."
+    return result.model_copy(update={"starts_at_m": (away, depth), "sentence": words})
 
 
 def answer(design: Design, lure: Lure, pull: Pull) -> RetrieveResult:

@@ -99,7 +99,7 @@ CAUSES = (
             "a paper disc of 73 mm let go in air: way across over way down": -0.8569,
             "an aluminium strip 6.5 x 0.81 mm (thickness 1/8) in water": 1.0,
             "a brass strip 21 x 1.6 mm in water, far on the heavy side": 1.0,
-            "window glass of 44 x 20 mm, 5.23 g: speed down": 0.2345,
+            "tumbling of paper cards in air against their width: the power": 0.189,
         },
     ),
     Cause(
@@ -120,7 +120,7 @@ CAUSES = (
         "nothing drives here, and that costs them a fifth to a third of their speed.",
         {
             "a can full of water, 85 x 50 mm: speed down": 0.5578,
-            "a can full of water, 115 x 65 mm: speed down": 0.2447,
+            "a can full of water, 115 x 65 mm: speed down": 0.213,
             "a can full of water, 145 x 60 mm: speed down": 0.3784,
             "a can full of water, 168 x 65 mm: speed down": 0.4008,
             "a ball of 20 mm and 400 kg/m3 rises straight": 1.0,

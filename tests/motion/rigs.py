@@ -63,7 +63,7 @@ def ellipsoid(a, b, c, density):
 def lump(mass, drag_area):
     """A point mass with constant drag, nothing else: for projectiles."""
     inertia = mass * np.diag([1, 1, 1, 1e-6, 1e-6, 1e-6])
-    return bare([np.zeros(e.N_COMMON)], [np.zeros(e.N_ADDED)], inertia, [[0, drag_area]])
+    return bare([np.zeros(e.N_COMMON)], [np.zeros(e.N_ADDED)], inertia, [[0, drag_area, 0.0, 0.0]])
 
 
 def fly(elements, scene: Scene, duration, **start):

@@ -54,7 +54,7 @@ def test_what_the_maker_tells_is_taken_as_it_is_told():
         ("plate.lip.length", 1e-3 / math.sqrt(12.0), "the last digit of the calliper"),
         ("hook.belly.weight", 0.1e-3 / math.sqrt(12.0), "the last digit of the scale"),
         ("water.temperature", 2.0, "no thermometer in the water"),
-        ("cast.speed", 0.08 * 22.0, "no two casts are alike"),
+        ("cast.speed", 0.08 * 28.0, "no two casts are alike"),
     ],
 )
 def test_what_comes_without_a_deviation_gets_what_is_usual(path, sd, why):

@@ -30,7 +30,7 @@ from scipy.optimize import brentq
 
 from sim.design.load import read
 from sim.design.paths import replaced
-from sim.elements import H_CDA, P_AREA
+from sim.elements import H_ACROSS, H_CDA, H_MASS, H_ROW, P_AREA, VOLUME
 from sim.forces.account import LINE
 from sim.lure import build
 from sim.motion import kinematics as reading
@@ -79,6 +79,17 @@ def line_depth(x, drag, down, speed, diameter):
     return brentq(too_far, 1e-6, 11.0)
 
 
+def hook_by_hand(lure, row, q):
+    """Drag (N) of a hook as a rod on a hinge: it turns until weight and drag across it balance."""
+    weight = G * (row[H_MASS] - RHO * lure.elements.common[int(row[H_ROW]), VOLUME])
+
+    def short(b):
+        return weight * math.cos(b) - q * row[H_ACROSS] * math.sin(b) ** 2
+
+    b = brentq(short, 0.0, 0.5 * math.pi) if row[H_ACROSS] > 0.0 else 0.0
+    return q * float(row[H_CDA] + row[H_ACROSS] * math.sin(b) ** 3)
+
+
 def pull_by_hand(lure, pitch, speed):
     """Drag and net push downward (N) of the lure, from the formulas above."""
     q = 0.5 * RHO * speed * speed
@@ -91,7 +102,7 @@ def pull_by_hand(lure, pitch, speed):
     slim = LONG / math.sqrt(WIDE * HIGH)
     skin = 1.33 / math.sqrt(speed * LONG / NU) * (3.0 * slim + 3.0 / math.sqrt(slim))
     along = (skin + 0.33 / slim) * q * math.pi / 4.0 * WIDE * HIGH
-    hooks = q * float(lure.elements.blobs[:, H_CDA].sum())
+    hooks = sum(hook_by_hand(lure, row, q) for row in lure.elements.blobs)
     drag = lip * math.sin(slope) + across * math.sin(nose_down) + along * math.cos(nose_down) + hooks
     down = lip * math.cos(slope) + across * math.cos(nose_down) + G * (lure.mass - RHO * lure.volume)
     return drag, down
