@@ -439,8 +439,8 @@ class Retrieve(Strict):
     distance: Far = Field(_q("15 m", "length"), description="lure to rod tip at the start", examples=["15 m"])
     from_cast: bool = Field(
         False,
-        description="start where the cast comes down, a second later, sunk and turned as it then is; false starts level "
-        "on a taut line at `distance`",
+        description="start where the cast comes down, a second later, sunk and turned as it then is; false starts "
+        "level on a taut line at `distance`",
     )
     duration: Time = Field(_q("10 s", "time"), description="longest run looked at", examples=["10 s"])
     line_per_turn: Tackle | None = Field(

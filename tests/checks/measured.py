@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from functools import cache, partial
+from functools import cache
 from typing import NamedTuple
 
 import numpy as np
@@ -129,7 +129,10 @@ for _radius, _speed, _drift, _turns in (
 check(
     "turns of a tumbling paper disc against its size: the power", source=PAPER, status=Status.MEASURED,
     published=-0.87, tolerance=percent(30.0),
-)(lambda: math.log(max(_paper(24.5, "oval").turns, 0.1) / max(_paper(16.4, "oval").turns, 0.1)) / math.log(24.5 / 16.4))  # fmt: skip
+)(
+    lambda: math.log(max(_paper(24.5, "oval").turns, 0.1) / max(_paper(16.4, "oval").turns, 0.1))
+    / math.log(24.5 / 16.4)
+)  # fmt: skip
 check(
     "a paper disc of 76 mm in air: speed down, whatever its motion", source=PAPER, status=Status.MEASURED,
     published=0.800, tolerance=percent(15.0), unit="m/s",
@@ -329,7 +332,7 @@ def _keeps() -> float:
         from sim.motion.equations import rates
         from sim.motion.problem import pack
 
-        only = {name: 0.0 for name in ("plate_drag", "plate_spin", "plate_friction", "near_surface")}
+        only = dict.fromkeys(("plate_drag", "plate_spin", "plate_friction", "near_surface"), 0.0)
         scene = Scene(bench.WATER, bench.AIR, coefficients={**bench.STILL, **only})
         y = start_state(lure.elements, (0.0, 0.0, -5.0), (1.0, 0.0, 0.0, 0.0))
         middle = np.array([-0.010, 0.0, 0.0])

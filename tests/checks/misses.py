@@ -87,8 +87,8 @@ CAUSES = (
         {"depth of a weight of 0.1 N towed at 0.5 m/s on 12 m of 0.3 mm nylon": 0.0171},
     ),
     Cause(
-        "A falling plate that tumbles loses too little of its way in each half turn: it glides about twice as far across "
-        "as paper does and turns a third too slowly, though it comes down as fast. The stall is told from the turning "
+        "A falling plate that tumbles loses too little of its way in each half turn: it glides about twice as far "
+        "across as paper does and turns a third too slowly, though it comes down as fast. The stall is told from the turning "
         "of the moment and has no history, and on the edge between flutter and tumbling that decides.",
         {
             "a paper disc of 33 mm let go in air: way across over way down": 1.067,

@@ -19,8 +19,8 @@ def test_its_tableau_is_scipys():
 
 
 def test_it_takes_the_steps_of_scipys_solver_and_reads_the_same_curve_between_them():
-    design = load("scenarios/gravel_bell.toml")
-    run = retrieve.run(design, build(design), "front", 0.6)
+    design = load("scenarios/reed_runner.toml")
+    run = retrieve.run(design, build(design), "nose", 0.6)
     theirs = RK45(
         lambda t, y: rates(t, y, run.flat), 0.0, run.y[0], run.t[-1], LONGEST, RTOL, 0.1 * RTOL,
         first_step=FIRST,

@@ -6,10 +6,9 @@ so the whole line meets the same stream, as the closed form of the line has it.
 The estimate shares nothing with the simulation but the sizes of the lure, the drag areas of its hooks, the pitch at
 which it runs and its level distance, so it tries the forces and the line, not the balance of moments:
 
-- lip: C q S square to the plate, C = 1.17 for a square plate broadside (Matthews 2002, p. 95, published), less at
-  a slope b to the flow by the free-streamline law (4 + pi) sin b / (4 + pi sin b) (Kirchhoff and Rayleigh; Lamb
-  1932, art. 78; from memory, so this is a second opinion worked by hand, not a published depth). What a lip short
-  of its stall gains over that is left out
+- lip: C q S square to the plate at a slope b to the flow, C = K sin b cos b + 1.17 sin^2 b: K the slope of linear
+  theory, from a vortex lattice of its own aspect ratio, and 1.17 the drag of a square plate broadside (Matthews 2002,
+  p. 95, published). What edge vortices add to that, and a stall takes away, is left out
 - body: across the flow 0.70 q on its outline seen from above (cylinder of l/d 2 to 5 across the flow, Matthews
   2002, p. 95, published: 0.68 to 0.74) times the square of the sine of the pitch; along it friction 1.33 / sqrt(Re)
   (Blasius, closed form) on its whole skin, half as much again for its fullness
@@ -30,12 +29,13 @@ from scipy.optimize import brentq
 
 from sim.design.load import read
 from sim.design.paths import replaced
-from sim.elements import H_ACROSS, H_CDA, H_MASS, H_ROW, P_AREA, VOLUME
+from sim.elements import H_ACROSS, H_CDA, H_MASS, H_ROW, P_AREA, P_WIDTH, VOLUME
 from sim.forces.account import LINE
 from sim.lure import build
 from sim.motion import kinematics as reading
 from sim.motion.breakdown import breakdown
 from sim.trials import retrieve
+from tests.checks import lattice
 
 DEEP = Path(__file__).parents[2] / "scenarios" / "cellar_door.toml"
 HELD = '\n[retrieve.programme.held]\nsteps = [{ do = "pause", time = "40 s" }]\n'
@@ -95,8 +95,9 @@ def pull_by_hand(lure, pitch, speed):
     q = 0.5 * RHO * speed * speed
     nose_down = -pitch
     slope = LIP_ANGLE + nose_down  # of the plate below level
-    against = (4.0 + math.pi) * math.sin(slope) / (4.0 + math.pi * math.sin(slope))
-    lip = 1.17 * against * q * lure.elements.plates[0, P_AREA]
+    area = float(lure.elements.plates[0, P_AREA])
+    kp = lattice.plate(float(lure.elements.plates[0, P_WIDTH]) ** 2 / area)[0]
+    lip = (kp * math.sin(slope) * math.cos(slope) + 1.17 * math.sin(slope) ** 2) * q * area
     across = 0.70 * q * math.pi / 4.0 * LONG * WIDE * math.sin(nose_down) ** 2
     across += 0.68 * 0.68 * math.pi / 4.0 * WIDE**2 * 2.0 * q * math.sin(nose_down) * math.cos(nose_down)
     slim = LONG / math.sqrt(WIDE * HIGH)
