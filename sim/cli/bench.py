@@ -43,12 +43,12 @@ def kind_of(name: str) -> type[Reading]:
 
 def measure(args: argparse.Namespace) -> Answer:
     """Turn readings into a value, or say which readings a kind takes."""
-    from sim.show import bench as pages
+    from sim.show.pages import bench as pages
 
     name = args.kind
     if name is None:
         known = {name: kind_of(name) for name in KINDS}
-        return Answer({"kinds": pages.kinds_as_data(known)}, lambda look: pages.kinds(known, look))
+        return Answer({"kinds": pages.kinds_as_data(known)}, page=lambda _: pages.kinds(known))
     if name not in KINDS:
         from sim.design.problems import printable
 
@@ -58,11 +58,11 @@ def measure(args: argparse.Namespace) -> Answer:
     kind = kind_of(name)
     if not args.readings:
         return Answer(
-            {"measure": name, "readings": pages.kind_as_data(kind)}, lambda look: pages.kind(name, kind, look)
+            {"measure": name, "readings": pages.kind_as_data(kind)}, page=lambda _: pages.kind(name, kind)
         )
     reading = read(name, kind, args.readings)
     return Answer(
-        {"measure": name, **pages.as_data(reading)}, lambda look: pages.measured(name, reading, look)
+        {"measure": name, **pages.as_data(reading)}, page=lambda units: pages.measured(name, reading, units)
     )
 
 
@@ -128,14 +128,14 @@ def materials(args: argparse.Namespace) -> Answer:
     """List the materials, or show one."""
     from sim.design.materials import MATERIALS, find
     from sim.design.problems import printable
-    from sim.show import bench as pages
+    from sim.show.pages import bench as pages
 
     every = list({material.name: material for material in MATERIALS.values()}.values())
     if args.name is None:
-        return Answer(every, lambda look: pages.materials(every, look))
+        return Answer(every, page=lambda _: pages.materials(every))
     found = find(args.name)
     if found is not None:
-        return Answer(found, lambda look: pages.material(found, look))
+        return Answer(found, page=lambda _: pages.material(found))
     wanted = args.name.lower()
     hits = [m for m in every if wanted in m.name or wanted in m.group]
     if not hits:
@@ -143,7 +143,7 @@ def materials(args: argparse.Namespace) -> Answer:
             f"there is no material {printable(args.name)!r} in the list.{_hint(args.name, MATERIALS)} "
             "`drytank materials` shows all; one of your own goes into the design file as [material.NAME]."
         )
-    return Answer(hits, lambda look: pages.materials(hits, look))
+    return Answer(hits, page=lambda _: pages.materials(hits))
 
 
 COMMANDS = (

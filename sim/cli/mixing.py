@@ -36,7 +36,7 @@ class Recipe(NamedTuple):
 def mix(args: argparse.Namespace) -> Answer:
     """Weigh out a mix, or go on after too much of one part."""
     from sim.bench.answers import mixed
-    from sim.show import bench as pages
+    from sim.show.pages import bench as pages
     from sim.trials.cautions import DUST, RESIN
 
     recipe = _from_words(args) if args.part or args.design is None else _from_file(args)
@@ -50,7 +50,7 @@ def mix(args: argparse.Namespace) -> Answer:
         recipe.shares, _wanted(args, recipe), step, recipe.density, recipe.density_from, dict(args.poured)
     )
     return Answer(
-        {"mix": found, "cautions": [RESIN, DUST]}, lambda look: pages.mixed(found, step, look, [RESIN, DUST])
+        {"mix": found, "cautions": [RESIN, DUST]}, page=lambda _: pages.mixed(found, step, [RESIN, DUST])
     )
 
 
@@ -241,7 +241,7 @@ def _step(args: argparse.Namespace) -> Decimal:
 
 def pour(args: argparse.Namespace) -> Answer:
     """Fill a cavity in part, the nose raised."""
-    from sim.show import bench as pages
+    from sim.show.pages import bench as pages
     from sim.trials.cautions import DUST, RESIN
     from sim.trials.pour import pour
 
@@ -253,7 +253,7 @@ def pour(args: argparse.Namespace) -> Answer:
     found = pour(args.design, _body(args), args.raised, args.weight, share, args.belly_up)
     return Answer(
         {"pour": found, "cautions": [RESIN, DUST]},
-        lambda look: pages.poured(args.design.name, found, look, [RESIN, DUST]),
+        page=lambda units: pages.poured(args.design.name, found, units, [RESIN, DUST]),
     )
 
 

@@ -18,7 +18,7 @@ def answer(args: argparse.Namespace) -> Answer:
 
 def _table(args: argparse.Namespace) -> Answer:
     from sim.media import SALTIEST, WARMEST
-    from sim.show import bench as pages
+    from sim.show.pages import bench as pages
     from sim.trials.water_table import SALINITIES, TEMPERATURES, water_table
 
     warmths = args.temperature or TEMPERATURES
@@ -28,19 +28,19 @@ def _table(args: argparse.Namespace) -> Answer:
             f"water: the laws for water hold from freezing to {WARMEST:g} C and up to {SALTIEST:g} g/kg of salt"
         )
     found = water_table(args.design, warmths, salts)
-    return Answer({"water": found}, lambda look: pages.water(args.design.name, found, look))
+    return Answer({"water": found}, page=lambda units: pages.water(args.design.name, found, units))
 
 
 def _brine(args: argparse.Namespace) -> Answer:
     from sim.bench.brine import brine_density, salt_for
-    from sim.show import bench as pages
+    from sim.show.pages import bench as pages
 
     warmth, density = (args.temperature or [20.0])[0], args.brine
     salt = salt_for(density, warmth)
     fresh = brine_density(0.0, warmth)
     return Answer(
         {"density_kg_m3": density, "temperature_c": warmth, "salt_g_per_litre": salt},
-        lambda _: pages.brine(density, warmth, salt, fresh),
+        page=lambda _: pages.brine(density, warmth, salt, fresh),
     )
 
 

@@ -26,7 +26,8 @@ MARGIN = 9  # columns in which labels hang
 
 def write(document: Document, look: Look = PLAIN) -> str:
     """The whole page."""
-    title = look.paint(layout.paragraph(clean(document.title)), "head")
+    title = layout.paragraph(clean(document.title))
+    title = look.paint(title, "head") if title else ""
     return layout.page(title, *_each(document.blocks, look))
 
 

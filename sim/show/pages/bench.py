@@ -6,7 +6,21 @@ from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from sim.show.layout import Column, Look, bullets, clean, page, paragraph, section, table
+from sim.show.document import (
+    Brief,
+    Bullets,
+    Column,
+    Document,
+    Paragraph,
+    Roomy,
+    Table,
+    Tone,
+    Verbatim,
+    blocks,
+    listed,
+    section,
+)
+from sim.show.units import Units
 from sim.units import Quantity, show
 
 if TYPE_CHECKING:
@@ -42,32 +56,26 @@ _FILE_KEYS = {"cavity": "cavity", "displaced": "displaced", "density": "density"
 # ---- measurements -------------------------------------------------------------------------------------
 
 
-def kinds(known: Mapping[str, type[Reading]], look: Look) -> str:
+def kinds(known: Mapping[str, type[Reading]]) -> Document:
     """All that can be measured."""
-    rows = [[name, _first_line(kind)] for name, kind in known.items()]
-    columns = [Column("Kind", number=False), Column("What it tells", number=False, widest=64)]
-    return page(
-        look.paint("What can be measured", "head"),
-        table(look, columns, rows),
-        paragraph(
-            "`drytank measure KIND` tells its readings. A reading without +- counts as rounded to its last digit."
-        ),
+    rows = tuple((name, _first_line(kind)) for name, kind in known.items())
+    columns = (Column("Kind", number=False), Column("What it tells", number=False, widest=64))
+    note = (
+        "`drytank measure KIND` tells its readings. A reading without +- counts as rounded to its last digit."
     )
+    return Document("What can be measured", (Table(columns, rows), Paragraph(note)))
 
 
-def kind(name: str, known: type[Reading], look: Look) -> str:
+def kind(name: str, known: type[Reading]) -> Document:
     """The readings of one kind."""
-    rows = []
-    for key, field in known.model_fields.items():
-        example = str(field.examples[0]) if field.examples else ""
-        rows.append([key, field.description or "", example])
-    columns = [Column("Reading", number=False), Column("What", number=False, widest=44),
-               Column("Such as", number=False, widest=16)]  # fmt: skip
-    return page(
-        look.paint(_first_line(known), "head"),
-        table(look, columns, rows),
-        paragraph(f"For example: drytank measure {name} {known.example}"),
+    rows = tuple((one["reading"], one["what"], one["example"]) for one in kind_as_data(known))
+    columns = (
+        Column("Reading", number=False),
+        Column("What", number=False, widest=44),
+        Column("Such as", number=False, widest=16),
     )
+    example = f"For example: drytank measure {name} {known.example}"
+    return Document(_first_line(known), (Table(columns, rows), Paragraph(example)))
 
 
 def kinds_as_data(known: Mapping[str, type[Reading]]) -> list[dict[str, str]]:
@@ -85,20 +93,23 @@ def kind_as_data(known: type[Reading]) -> list[dict[str, str]]:
     ]
 
 
-def measured(name: str, reading: Reading, look: Look) -> str:
+def measured(name: str, reading: Reading, units: Units) -> Document:
     """What readings amount to."""
     results = reading.results()
     answer = reading.answer()
-    lines = [_said(name, key).format(_written(q, look)) for key, q in results.items()]
-    head = [look.paint(paragraph(answer[0]), "head")] if answer else []
+    tone: Tone = "quiet" if answer else "head"
+    lines = tuple(Paragraph(_said(name, key).format(_written(q, units)), tone) for key, q in results.items())
     keys = [f'{_FILE_KEYS[key]} = "{q.text}"' for key, q in results.items() if key in _FILE_KEYS and q.text]
     offered = keys if not answer and name != "scrap" else []
-    return page(
-        *head,
-        *(paragraph(sentence) for sentence in answer[1:]),
-        "\n".join(look.paint(paragraph(line), "quiet" if answer else "head") for line in lines),
-        paragraph(f"In the design file: {', '.join(offered)}") if offered else "",
-        bullets(reading.remarks()),
+    return Document(
+        "",
+        blocks(
+            [Paragraph(sentence, "" if k else "head") for k, sentence in enumerate(answer)],
+            Brief(lines),
+            Roomy(lines),
+            Paragraph(f"In the design file: {', '.join(offered)}" if offered else ""),
+            Bullets(tuple(reading.remarks())),
+        ),
     )
 
 
@@ -106,13 +117,13 @@ def _said(name: str, key: str) -> str:
     return "All together it weighs {}." if (name, key) == ("shell", "weight") else _SAID[key]
 
 
-def _written(quantity: Quantity, look: Look) -> str:
+def _written(quantity: Quantity, units: Units) -> str:
     if quantity.flat:
         return f"between {quantity.text.replace(' to ', ' and ')}"
-    if look.units.name == "us" or not quantity.text:
-        text = show(quantity.value, quantity.dimension, look.units.name)
+    if units.name == "us" or not quantity.text:
+        text = show(quantity.value, quantity.dimension, units.name)
         if quantity.sd > 0.0 and quantity.dimension != "temperature":
-            text += f" +- {show(quantity.sd, quantity.dimension, look.units.name, 2)}"
+            text += f" +- {show(quantity.sd, quantity.dimension, units.name, 2)}"
         return text
     return quantity.text
 
@@ -141,35 +152,36 @@ def _first_line(documented: type) -> str:
 _SURE = {"published": "confirmed", "memory": "one handbook", "user should measure": "measure yours"}
 
 
-def materials(listed: Iterable[Material], look: Look) -> str:
+def materials(every: Iterable[Material]) -> Document:
     """A table of materials, group by group."""
     groups: dict[str, list[Material]] = {}
-    for material in listed:
+    for material in every:
         groups.setdefault(material.group, []).append(material)
-    columns = [
+    columns = (
         Column("Material", number=False, widest=24),
         Column("g/cm3"),
         Column("from"),
         Column("to"),
         Column("How sure", number=False, widest=20),
-    ]
-    blocks = []
-    for group, members in groups.items():
-        rows = [
-            [m.name, f"{m.density / 1e3:.3f}", f"{m.low / 1e3:.3f}", f"{m.high / 1e3:.3f}", _SURE[m.status]]
-            for m in members
-        ]
-        blocks.append(f"{look.paint(group[0].upper() + group[1:], 'head')}\n{table(look, columns, rows)}")
-    return page(
-        *blocks,
-        paragraph(
-            "Woods at 12 % moisture. `drytank materials NAME` tells the source. Confirmed: looked up in what it "
-            "names; one handbook: as remembered from it, not looked up again."
-        ),
     )
+    tables = [
+        section(
+            group[0].upper() + group[1:],
+            Table(columns, tuple(
+                (m.name, f"{m.density / 1e3:.3f}", f"{m.low / 1e3:.3f}", f"{m.high / 1e3:.3f}", _SURE[m.status])
+                for m in members
+            )),
+        )
+        for group, members in groups.items()
+    ]  # fmt: skip
+    note = (
+        "Woods at 12 % moisture. `drytank materials NAME` tells the source. Confirmed: looked up in what it "
+        "names; one handbook: as remembered from it, not looked up again."
+    )
+    return Document("", blocks(tables, Paragraph(note)))
 
 
-def material(found: Material, look: Look) -> str:
+def material(found: Material) -> Document:
     """One material and its source."""
     lines = [
         f"{found.name}: {found.density / 1e3:.3f} g/cm3, usually {found.low / 1e3:.3f} to {found.high / 1e3:.3f}.",
@@ -180,13 +192,13 @@ def material(found: Material, look: Look) -> str:
         lines.append(
             "A piece of your own, weighed dry and hung in water, beats this: drytank measure density."
         )
-    return page(look.paint(paragraph(lines[0]), "head"), *(paragraph(line) for line in lines[1:]))
+    return Document(lines[0], tuple(Paragraph(line) for line in lines[1:]))
 
 
 # ---- mixes --------------------------------------------------------------------------------------------
 
 
-def mixed(answer: MixAnswer, step: Decimal, look: Look, cautions: Sequence[str]) -> str:
+def mixed(answer: MixAnswer, step: Decimal, cautions: Sequence[str]) -> Document:
     """Amounts to weigh, to the scale's step."""
     places = max(0, -int(step.normalize().as_tuple().exponent))
     going_on = any(part.poured_g for part in answer.parts)
@@ -194,25 +206,27 @@ def mixed(answer: MixAnswer, step: Decimal, look: Look, cautions: Sequence[str])
     def grams(value: float) -> str:
         return f"{value:.{max(places, 1)}f}"
 
-    columns = [Column("Part", number=False, widest=28), Column("In all\ng")]
+    columns = [Column("Part", number=False, widest=28), Column("In all", "g")]
     if going_on:
-        columns += [Column("In the cup\ng"), Column("Add\ng")]
-    columns += [Column("Off by\n%")]
+        columns += [Column("In the cup", "g"), Column("Add", "g")]
+    columns += [Column("Off by", "%")]
     rows = []
     for part in answer.parts:
         more = [grams(part.poured_g), grams(part.add_g)] if going_on else []
-        rows.append([part.name, grams(part.weight_g), *more, f"{part.off_percent:+.1f}"])
+        rows.append((part.name, grams(part.weight_g), *more, f"{part.off_percent:+.1f}"))
     sums = [grams(sum(p.poured_g for p in answer.parts)), grams(sum(p.add_g for p in answer.parts))]
-    rows.append(["Together", grams(answer.total_g), *(sums if going_on else []), ""])
+    rows.append(("Together", grams(answer.total_g), *(sums if going_on else []), ""))
     head = f"Weigh out {grams(answer.total_g)} g"
     if answer.fills_ml is not None:
         head += f", which fills {answer.fills_ml:.1f} mL"
-    return page(
-        look.paint(paragraph(head + "."), "head"),
-        table(look, columns, rows, totals=1),
-        paragraph(_density_sentence(answer)),
-        section(look, "Look again", answer.warnings),
-        section(look, "Take care", cautions),
+    return Document(
+        f"{head}.",
+        blocks(
+            Table(tuple(columns), tuple(rows), totals=1),
+            Paragraph(_density_sentence(answer)),
+            listed("Look again", answer.warnings),
+            listed("Take care", cautions),
+        ),
     )
 
 
@@ -225,56 +239,55 @@ def _density_sentence(answer: MixAnswer) -> str:
     return text
 
 
-def poured(name: str, answer: PourResult, look: Look, cautions: Sequence[str]) -> str:
+def poured(name: str, answer: PourResult, units: Units, cautions: Sequence[str]) -> Document:
     """Where a pour lies and where the lure then balances."""
-    units = look.units
     size, volume, mass = (lambda v, k=k: units.text(k, v) for k in ("size", "volume", "mass"))
     nose = (
         "lying level" if abs(answer.raised_deg) < 0.05
         else f"with the nose {'up' if answer.raised_deg > 0 else 'down'} {abs(answer.raised_deg):.0f} degrees"
     )  # fmt: skip
-    return page(
-        look.paint(paragraph(clean(name)), "head"),
-        look.paint(
-            paragraph(
+    return Document(
+        name,
+        blocks(
+            Paragraph(
                 f"The lure then balances {size(answer.balance_back_mm)} behind the nose and "
                 f"{size(abs(answer.balance_up_mm))} {'above' if answer.balance_up_mm >= 0 else 'below'} the axis; "
                 f"without the pour {size(answer.empty_balance_back_mm)} and "
                 f"{size(abs(answer.empty_balance_up_mm))} "
-                f"{'above' if answer.empty_balance_up_mm >= 0 else 'below'}."
+                f"{'above' if answer.empty_balance_up_mm >= 0 else 'below'}.",
+                "head",
             ),
-            "head",
+            Paragraph(
+                f"{mass(answer.fill_g)} at {answer.fill_density_kg_m3 / 1e3:.3g} g/mL is {volume(answer.fill_ml)}, "
+                f"{100 * answer.fill_share:.0f} % of the {volume(answer.cavity_ml)} in {answer.body}. Set {nose}, "
+                f"it lies {size(answer.fill_back_mm)} behind the nose, {size(abs(answer.fill_up_mm))} "
+                f"{'above' if answer.fill_up_mm >= 0 else 'below'} the axis. Margin with it: {mass(answer.margin_g)}."
+            ),
+            Paragraph("In the design file, instead of the fill:"),
+            Verbatim(answer.as_ballast, "As ballast"),
+            listed("Take care", cautions),
         ),
-        paragraph(
-            f"{mass(answer.fill_g)} at {answer.fill_density_kg_m3 / 1e3:.3g} g/mL is {volume(answer.fill_ml)}, "
-            f"{100 * answer.fill_share:.0f} % of the {volume(answer.cavity_ml)} in {answer.body}. Set {nose}, "
-            f"it lies {size(answer.fill_back_mm)} behind the nose, {size(abs(answer.fill_up_mm))} "
-            f"{'above' if answer.fill_up_mm >= 0 else 'below'} the axis. Margin with it: {mass(answer.margin_g)}."
-        ),
-        f"In the design file, instead of the fill:\n\n{answer.as_ballast}",
-        section(look, "Take care", cautions),
     )
 
 
 # ---- waters -------------------------------------------------------------------------------------------
 
 
-def water(name: str, answer: WaterTable, look: Look) -> str:
+def water(name: str, answer: WaterTable, units: Units) -> Document:
     """Margin against warmth and salt."""
-    units = look.units
     fahrenheit = units.name == "us"
 
     def warmth(c: float) -> str:
         return f"{c * 9 / 5 + 32:.0f} F" if fahrenheit else f"{c:g} C"
 
-    columns = [Column("Water", number=False), *(Column(f"{c.salinity_g_kg:g} g/kg") for c in answer.columns)]
-    rows = [
-        [
+    columns = (Column("Water", number=False), *(Column(f"{c.salinity_g_kg:g} g/kg") for c in answer.columns))
+    rows = tuple(
+        (
             warmth(row.temperature_c),
             *(_signed(units.scales["mass"].factor, m, fahrenheit) for m in row.margins_g),
-        ]
+        )
         for row in answer.rows
-    ]
+    )
     hangs = [
         f"In water with {c.salinity_g_kg:g} g/kg of salt it hangs at {warmth(round(c.hangs_at_c, 1))}: it rises in "
         "colder water and sinks in warmer."
@@ -284,16 +297,19 @@ def water(name: str, answer: WaterTable, look: Look) -> str:
     spare = f"{abs(answer.margin_g) * units.scales['mass'].factor:.{4 if fahrenheit else 3}f} {units.unit('mass')}"
     tells = f"has {spare} to spare" if answer.margin_g >= 0 else f"is {spare} too heavy"
     own = f"In its own water, {warmth(answer.temperature_c)} and {answer.salinity_g_kg:g} g/kg of salt, it {tells}."
-    return page(
-        look.paint(paragraph(clean(name)), "head"),
-        look.paint(paragraph(own), "head"),
-        f"Margin in {units.unit('mass')}: + rises, - sinks.\n{table(look, columns, rows)}",
-        bullets(hangs),
-        paragraph(
-            "The lure is taken to keep its size. A solid hard plastic grows with warmth about as much as water "
-            "around 20 C does, so it changes less than the table says; wood and metal keep their size better."
+    keeps = (
+        "The lure is taken to keep its size. A solid hard plastic grows with warmth about as much as water "
+        "around 20 C does, so it changes less than the table says; wood and metal keep their size better."
+    )
+    return Document(
+        name,
+        blocks(
+            Paragraph(own, "head"),
+            section(f"Margin in {units.unit('mass')}: + rises, - sinks.", Table(columns, rows)),
+            Bullets(tuple(hangs)),
+            Paragraph(keeps),
         ),
-    )  # fmt: skip
+    )
 
 
 def _signed(factor: float, margin: float | None, us: bool) -> str:
@@ -302,16 +318,15 @@ def _signed(factor: float, margin: float | None, us: bool) -> str:
     return f"{margin * factor:+.{4 if us else 3}f}"
 
 
-def brine(density: float, temperature: float, salt: float, fresh: float) -> str:
+def brine(density: float, temperature: float, salt: float, fresh: float) -> Document:
     """A recipe for a bath."""
-    return page(
-        paragraph(
-            f"Stir {salt:.1f} g of table salt into one litre of fresh water of {temperature:g} C: the bath has "
-            f"{density / 1e3:.4g} g/cm3 (fresh water {fresh / 1e3:.4f})."
-        ),
-        paragraph(
-            "Stir until it is clear, and let it come to its temperature again. What sinks in it is heavier, what "
-            'floats lighter. In the design file: scrap = { sank = "fresh water", floated = '
-            f'"{salt:.0f} g/L" }}'
-        ),
+    stir = (
+        f"Stir {salt:.1f} g of table salt into one litre of fresh water of {temperature:g} C: the bath has "
+        f"{density / 1e3:.4g} g/cm3 (fresh water {fresh / 1e3:.4f})."
     )
+    then = (
+        "Stir until it is clear, and let it come to its temperature again. What sinks in it is heavier, what "
+        'floats lighter. In the design file: scrap = { sank = "fresh water", floated = '
+        f'"{salt:.0f} g/L" }}'
+    )
+    return Document("", (Paragraph(stir), Paragraph(then)))
