@@ -8,6 +8,9 @@ from hypothesis import settings
 
 # no deadlines: the first call of a compiled function compiles it, and speed is measured by the benchmarks
 settings.register_profile("steady", deadline=None, derandomize=True)
+settings.register_profile(
+    "nightly", deadline=None, print_blob=True, max_examples=1000
+)  # `tests.properties.sizes`
 settings.register_profile("explore", deadline=None, print_blob=True)
 settings.load_profile("steady")
 

@@ -10,6 +10,7 @@ from sim.design.lines import key_lines
 from sim.design.load import LARGEST_FILE, DesignError, load, read
 from sim.design.model import Design
 from sim.design.starter import STARTER
+from tests.properties.sizes import drawn, soon_and_small
 from tests.strategies import designs, to_toml
 
 SOURCES = [
@@ -26,7 +27,8 @@ SCRAPS = [
 def sentences_or_design(path):
     """The outcome of reading a file, checked to be one of the two that are allowed."""
     try:
-        design = load(path)
+        with soon_and_small():
+            design = load(path)
     except DesignError as error:
         check_sentences(error)
         return error
@@ -52,6 +54,7 @@ def path(tmp_path_factory):
     return tmp_path_factory.mktemp("any") / "lure.toml"
 
 
+@drawn(100, 1500)
 @given(st.binary(max_size=400))
 @example(b"\xef\xbb\xbf")
 @example(b"\xff\xfe[\x00b\x00")
@@ -75,8 +78,8 @@ def spoilt(draw):
     return data
 
 
+@drawn(150, 1500)
 @given(spoilt())
-@settings(max_examples=200)
 def test_a_spoilt_file_ends_in_a_design_or_in_sentences(path, data):
     path.write_bytes(data)
     sentences_or_design(path)
@@ -96,8 +99,8 @@ values = st.recursive(
 )  # fmt: skip
 
 
+@drawn(60, 600)
 @given(designs(), st.data())
-@settings(max_examples=60, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large])
 def test_any_value_anywhere_ends_in_a_design_or_in_sentences(design, data):
     here = design
     while True:
