@@ -33,9 +33,13 @@ def where_to_run(args: argparse.Namespace, runs: int) -> Iterator[tuple[Executor
         raise InputError(
             "--cluster needs the extra of that name: pip install 'drytank[cluster]'"
         ) from problem
+    client = Client.__new__(Client)
     try:
-        client = Client(args.cluster, timeout=SECONDS_TO_REACH, set_as_default=False)
-    except (OSError, ValueError, TypeError) as problem:
+        client.__init__(args.cluster, timeout=SECONDS_TO_REACH, set_as_default=False)  # type: ignore[misc]
+    except (OSError, ValueError, TypeError, RuntimeError) as problem:
+        client.status = (
+            "closed"  # or it would try for half a minute more to close what was never open, and complain
+        )
         raise InputError(
             f"--cluster {args.cluster}: no scheduler answers there; give the address that it printed when it "
             "was started, as in tcp://192.168.1.5:8786"

@@ -137,6 +137,8 @@ def _by_trimesh(path: Path) -> Soup:
     faces = np.asarray(getattr(mesh, "faces", np.zeros((0, 3))), dtype=np.int64).reshape(-1, 3)
     few_enough(len(faces))
     vertices: NDArray[Any] = np.asarray(getattr(mesh, "vertices", np.zeros((0, 3))), dtype=np.float64)
+    if vertices.ndim != 2 or vertices.shape[1] != 3:
+        raise ValueError(f"corners of this {kind.upper()} file have not three numbers each; export it again")
     if len(faces) and (faces.min() < 0 or faces.max() >= len(vertices)):
         raise ValueError(f"this {kind.upper()} file names corners that it does not have; export it again")
     units = (getattr(mesh, "units", None) or getattr(scene, "units", None)) if kind == "3mf" else None

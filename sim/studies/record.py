@@ -128,11 +128,12 @@ def each(path: Path) -> Iterator[dict[str, str]]:
 def _resume(path: Path, digest: str, headings: Sequence[str]) -> set[int]:
     """Numbers of the whole rows in the file, from which half a row at the end is cut off."""
     with path.open("rb") as file:
-        mark, lines = None, _headed(file)
+        mark, headed, lines = None, list[str](), _headed(file)
         for line in lines:
             if line.startswith(MARK.encode()):
                 mark = line[len(MARK) :].decode(errors="replace").strip()
             elif not line.startswith(b"#"):
+                headed = _cells(line)
                 break
         if mark is None:
             raise RecordError(f"{path} is there already and is no study of drytank; give another name")
@@ -140,6 +141,10 @@ def _resume(path: Path, digest: str, headings: Sequence[str]) -> set[int]:
             raise RecordError(
                 f"{path} holds another study (another design, other changes, seed or version); give another "
                 "name, or --force to write over it"
+            )
+        if headed != list(headings):
+            raise RecordError(
+                f"the headings of {path} are damaged; give another name, or --force to write over it"
             )
         end = file.tell()
         done = set()
@@ -168,7 +173,10 @@ def _number(line: bytes, width: int) -> int | None:
 
 
 def _cells(line: bytes) -> list[str]:
-    return next(csv.reader([line.decode(errors="replace").rstrip("\r\n")]), [])
+    try:
+        return next(csv.reader([line.decode(errors="replace").rstrip("\r\n")]), [])
+    except csv.Error:  # an end of a line within it
+        return []
 
 
 def _line(cells: Sequence[Any]) -> bytes:

@@ -162,3 +162,8 @@ def test_too_much_in_an_obj_is_refused_before_it_is_read(text: str, tmp_path: Pa
     (tmp_path / "body.obj").write_text(text)
     monkeypatch.setattr(trimesh, "load_scene", None)
     assert "is the most that is read" in refusal(str(tmp_path / "body.obj"))
+
+
+def test_corners_of_two_numbers_are_told(tmp_path: Path) -> None:
+    (tmp_path / "body.obj").write_text("".join(f"v {k} {k % 3}\n" for k in range(6)) + "f 1 2 3\n" * 4)
+    assert "have not three numbers each" in refusal(str(tmp_path / "body.obj"))

@@ -1,5 +1,8 @@
 """The same study on a Dask cluster of this machine's own processes."""
 
+import subprocess
+import sys
+
 import pytest
 from distributed import Client, LocalCluster
 
@@ -54,6 +57,28 @@ def test_an_address_where_nobody_answers_is_said_with_what_to_write(tmp_path, ca
         message = capsys.readouterr().err
         assert f"--cluster {address}: no scheduler answers there; give the address" in message
         assert "Traceback" not in message
+
+
+@pytest.mark.parametrize("address", ["tls://127.0.0.1:9", "tcp://[::1"])
+def test_a_client_that_never_came_up_says_nothing_when_the_program_ends(address, tmp_path):
+    words = [
+        "vary",
+        str(work.RUNNER),
+        "--vary",
+        "lip.angle=30deg,50deg",
+        "-o",
+        str(tmp_path / "a.csv"),
+        "--cluster",
+        address,
+    ]
+    program = (
+        "import sim.cli.workers as w; w.SECONDS_TO_REACH = 0.5; "
+        f"from sim.cli import main; raise SystemExit(main({words!r}))"
+    )
+    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, timeout=100)
+    assert done.returncode == 2
+    assert "no scheduler answers there" in done.stderr
+    assert "Traceback" not in done.stderr
 
 
 def test_a_cluster_without_the_extra_says_what_to_install(tmp_path, capsys, monkeypatch):

@@ -145,3 +145,13 @@ def test_two_studies_do_not_write_to_one_file_at_once(tmp_path):
     with begun(tmp_path / "a.csv"), pytest.raises(DiskError, match="another drytank"):
         begun(tmp_path / "a.csv")
     begun(tmp_path / "a.csv").close()
+
+
+def test_a_file_whose_headings_are_damaged_is_refused_and_left_alone(tmp_path):
+    path = written(tmp_path / "a.csv")
+    for damage in (b"behav\riour", b"behav", b""):
+        damaged = path.read_bytes().replace(b"behaviour", damage, 1)
+        (tmp_path / "b.csv").write_bytes(damaged)
+        with pytest.raises(RecordError, match=r"the headings of .* are damaged"):
+            begun(tmp_path / "b.csv")
+        assert (tmp_path / "b.csv").read_bytes() == damaged
