@@ -59,13 +59,48 @@ def blunt_ratio(s: Array, area: Array, along: float, across: float) -> float:
     return solved(thick * (s - s[0]), r) / solved(2.0 * thick * axis * scale * place, radius * scale * drawn)
 
 
+def shares(s: Array, area: Array, edges: Array) -> Array:
+    """Shares (n - 1,) of the axial added mass between the places `edges` (n,): where the water is pushed aside.
+
+    Each ring's own part of the water's kinetic energy, -potential x normal velocity: it sits on nose and tail, none on
+    the parallel part between. A strip that meets the surface then sets in motion what its own shape does.
+    `s`, `area` as for `blunt_ratio`.
+
+    >>> x = 0.5 - 0.5 * np.cos(np.linspace(0.0, np.pi, 41))
+    >>> shares(x, np.pi * x * (1.0 - x), np.linspace(0.0, 1.0, 4)).round(2)  # an ellipsoid: as x dS, 13/27 1/27 13/27
+    array([0.48, 0.04, 0.48])
+    """
+    r = np.sqrt(np.maximum(area, 0.0) / math.pi)
+    length = float(s[-1] - s[0])
+    even = np.diff(edges) / (edges[-1] - edges[0])
+    if not float(r.max()) > 0.0 or length < 2.0 * THINNEST * float(r.max()):
+        return np.asarray(even)
+    where, part = _parts(
+        tuple(np.round((s - s[0]) / length, 9).tolist()), tuple(np.round(r / length, 9).tolist())
+    )
+    so_far = np.concatenate([[0.0], np.cumsum(np.maximum(part, 0.0))])
+    reached = np.interp((edges - s[0]) / length, np.concatenate([[0.0], where]), so_far)
+    reached[0], reached[-1] = 0.0, so_far[-1]  # a flat end belongs to the strip that it closes
+    return np.asarray(np.diff(reached) / so_far[-1]) if so_far[-1] > 0.0 else np.asarray(even)
+
+
 @lru_cache(maxsize=64)
 def _solved(s: tuple[float, ...], r: tuple[float, ...]) -> float:
     return revolution(np.array(s), np.array(r))
 
 
+@lru_cache(maxsize=64)
+def _parts(s: tuple[float, ...], r: tuple[float, ...]) -> tuple[Array, Array]:
+    return rings(np.array(s), np.array(r))
+
+
 def revolution(s: Array, r: Array) -> float:
     """Axial added mass over the density (m3) of a body of revolution with radii `r` at `s`, both (n,)."""
+    return float(rings(s, r)[1].sum())
+
+
+def rings(s: Array, r: Array) -> tuple[Array, Array]:
+    """The same by panels from nose to tail: where each ends (m,), and its part (m,), m3."""
     x, y = _meridian(s, r)
     dx, dy = np.diff(x), np.diff(y)
     run = np.hypot(dx, dy)
@@ -91,7 +126,7 @@ def revolution(s: Array, r: Array) -> float:
         potential[k, k], normal[k, k] = own[0][0, 0], own[1][0, 0]
     np.fill_diagonal(normal, normal.diagonal() + 0.5)
     sources = np.linalg.solve(normal, nx)
-    return float(-np.sum(2.0 * math.pi * my * run * nx * (potential @ sources)))
+    return x0 + dx, -2.0 * math.pi * my * run * nx * (potential @ sources)
 
 
 def _meridian(s: Array, r: Array) -> tuple[Array, Array]:

@@ -19,7 +19,7 @@ import numpy as np
 
 from sim import elements as e
 from sim.lure import added_mass as am
-from sim.lure.axial import blunt_ratio
+from sim.lure.axial import blunt_ratio, shares
 from sim.lure.bodies import BuiltBody, skin_areas
 from sim.lure.moments import Array
 from sim.lure.profile import BOX, Profile, Sections, section_shape
@@ -95,7 +95,7 @@ def body_rows(body: BuiltBody, volume: float, count: int = STRIPS) -> BodyRows:
     ):
         common[:, column] = q[:, i, j]
     common[:, e.VOLUME] = cut.volume
-    added, shed, twist = _added(cut, body, axes, _axial(profile))
+    added, shed, twist = _added(cut, body, axes, *_axial(profile, edges))
     strips = np.zeros((count, e.N_STRIP))
     strips[:, e.S_SIDE], strips[:, e.S_PLAN] = cut.side, cut.plan
     b, c = np.sqrt(cut.b2), np.sqrt(cut.c2)
@@ -161,8 +161,8 @@ def equivalent_ellipsoid(spread: Array, volume: float) -> Array:
     return axes * (volume / (4.0 / 3.0 * math.pi * axes.prod())) ** (1.0 / 3.0)
 
 
-def _axial(profile: Profile) -> float:
-    """What the ends and the taper make of the axial added mass of the equivalent ellipsoid."""
+def _axial(profile: Profile, edges: Array) -> tuple[float, Array]:
+    """What the ends and the taper make of the axial added mass of the equivalent ellipsoid, and the strips' shares."""
     s = profile.start + 0.5 * profile.length * (1.0 - np.cos(np.linspace(0.0, math.pi, AXIAL + 1)))
     s[-1] = profile.end
     cut = profile.at(s)
@@ -172,11 +172,12 @@ def _axial(profile: Profile) -> float:
     away = whole.s - float(np.dot(whole.weight * area, whole.s)) / volume
     along = float(np.dot(whole.weight * area, away**2)) / volume
     across = float(np.dot(whole.weight, area**2)) / (4.0 * math.pi * volume)
-    return blunt_ratio(s, section_shape(cut.n).area * cut.b * cut.c, along, across)
+    outside = section_shape(cut.n).area * cut.b * cut.c
+    return blunt_ratio(s, outside, along, across), shares(s, outside, edges)
 
 
 def _added(
-    cut: _Slices, body: BuiltBody, axes: Array, axial: float
+    cut: _Slices, body: BuiltBody, axes: Array, axial: float, ahead: Array
 ) -> tuple[Array, tuple[float, float], Array]:
     """Packed matrices (n, 21), the factors of `_lost` for flow from the side and from above, and the added
     mass for motion to the left less that for motion up, strip by strip."""
@@ -208,7 +209,7 @@ def _added(
     m1, m2 = sideways * (whole[1] / plain[0]), vertical * (whole[2] / plain[1])
     middle = body.frame.nose + np.array([xc, yc, zc]) @ axes
     lift = dz[:, None] * up + dy[:, None] * left
-    rows = am.moved(v * (whole[0] / volume), along, middle + dx[:, None] * along + lift)
+    rows = am.moved(ahead * whole[0], along, middle + dx[:, None] * along + lift)
     # flow from the side turns in yaw (about up), flow from above in pitch (about left): the strips' own sum, less
     # what an ellipsoid of like spread loses round its ends
     for mass, direction, axis, i, j in ((m1, left, up, 1, 2), (m2, up, left, 2, 1)):

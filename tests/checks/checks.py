@@ -34,6 +34,7 @@ SUBJECTS = (
     "rigid_body",
     "falling",
     "measured",
+    "entry",
     "materials",
     "meshes",
     "plain_units",

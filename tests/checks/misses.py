@@ -88,8 +88,8 @@ CAUSES = (
     ),
     Cause(
         "A falling plate that tumbles loses too little of its way in each half turn: it glides about twice as far "
-        "across as paper does and turns a third too slowly, though it comes down as fast. The stall is told from the turning "
-        "of the moment and has no history, and on the edge between flutter and tumbling that decides.",
+        "across as paper does and turns a third too slowly, though it comes down as fast. The stall is told from the "
+        "turning of the moment and has no history, and on the edge between flutter and tumbling that decides.",
         {
             "a paper disc of 33 mm let go in air: way across over way down": 1.067,
             "a paper disc of 33 mm let go in air: turns a second": -0.3543,
@@ -124,6 +124,18 @@ CAUSES = (
             "a can full of water, 145 x 60 mm: speed down": 0.3784,
             "a can full of water, 168 x 65 mm: speed down": 0.4008,
             "a ball of 20 mm and 400 kg/m3 rises straight": 1.0,
+        },
+    ),
+    Cause(
+        "The knock at entry is that of strips a twentieth of the body long, each with the deep-water value of what it "
+        "carries: a blunt cone, shorter than one strip, is smeared over it, and a sharp one has its water counted as "
+        "if the surface did not give way.",
+        {
+            "a cone of 25 degrees from its axis, tip first into water: greatest force": 0.268,
+            "a cone of 30 degrees from its axis, tip first into water: greatest force": 0.362,
+            "a cone of 60 degrees from its axis, tip first into water: its depth then, in cone lengths": -0.275,
+            "a cone of 80 degrees from its axis, tip first into water: greatest force": -0.583,
+            "a cone of 80 degrees from its axis, tip first into water: its depth then, in cone lengths": 0.68,
         },
     ),
     Cause(

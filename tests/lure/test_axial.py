@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from sim.lure import added_mass as am
 from sim.lure import build
-from sim.lure.axial import blunt_ratio, revolution
+from sim.lure.axial import blunt_ratio, revolution, shares
 from tests.lure.makers import one
 
 PLACE = 0.5 - 0.5 * np.cos(np.linspace(0.0, np.pi, 41))
@@ -81,3 +81,25 @@ def test_a_body_pinched_to_nothing_in_its_middle_has_an_answer() -> None:
 
 def test_nothing_inside_changes_nothing() -> None:
     assert blunt_ratio(PLACE, np.zeros(41), 1.0, 1.0) == 1.0
+
+
+def test_the_axial_water_sits_where_nose_and_tail_push_it_aside():
+    edges = np.linspace(0.0, 1.0, 22)
+    rod = np.interp(PLACE, [0.0, 0.2, 0.8, 1.0], [0.0, 1.0, 1.0, 0.0])
+    found = shares(PLACE, math.pi * (0.1 * rod) ** 2, edges)
+    assert found.sum() == pytest.approx(1.0)
+    assert found[:5].sum() == pytest.approx(0.5, abs=0.01)
+    assert found[6:15].sum() == pytest.approx(0.0, abs=0.02)
+    assert np.all(found >= 0.0)
+
+
+def test_an_ellipsoids_axial_water_is_shared_as_x_times_the_fall_of_its_section():
+    edges = np.linspace(0.0, 1.0, 11)
+    found = shares(PLACE, 0.04 * PLACE * (1.0 - PLACE), edges)
+    assert found == pytest.approx(np.abs(np.diff((2.0 * edges - 1.0) ** 3)) / 2.0, abs=0.01)
+
+
+def test_a_body_of_no_width_and_a_thin_disc_share_evenly():
+    edges = np.linspace(0.0, 1.0, 5)
+    assert shares(PLACE, np.zeros(41), edges) == pytest.approx(0.25)
+    assert shares(0.01 * PLACE, np.full(41, 1.0), 0.01 * edges) == pytest.approx(0.25)
