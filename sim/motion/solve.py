@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from sim.elements import P_SHED, Elements
 from sim.motion.problem import Scene, pack
 from sim.motion.stepper import AT_CALLS, AT_STEP, AT_TIME, N_AT, STAGES, advance
+from sim.motion.stiff import finished
 
 Array = NDArray[np.float64]
 
@@ -106,43 +107,36 @@ def integrate(
     m, at = len(y), np.zeros(N_AT)
     at[AT_STEP] = min(FIRST, duration)
     stages = np.empty((STAGES, m))
+    end, rtol, atol = float(duration), settings.rtol, settings.atol
     calls = float(settings.calls_per_second * max(duration, 0.25))
-    found_t, found_y, found_dense = [np.zeros(1)], [y[None].copy()], [np.empty((0, 4, m))]
-    ended = "time"
-    while ended == "time" and at[AT_TIME] < duration:
-        times, states, dense = np.empty(CHUNK), np.empty((CHUNK, m)), np.empty((CHUNK, 4, m))
-        done = advance(
-            flat,
-            at,
-            y,
-            stages,
-            float(duration),
-            settings.rtol,
-            settings.atol,
-            LONGEST,
-            calls,
-            times,
-            states,
-            dense,
-        )
-        sound = int(np.isfinite(states[:done]).all(axis=1).argmin()) if not np.isfinite(y).all() else done
-        if sound < done or (done < CHUNK and at[AT_TIME] < duration):
-            ended, done = "gave up", sound
+    pieces = [(np.zeros(1), y[None].copy(), np.empty((0, 4, m)))]
+
+    def added(piece: tuple[Array, Array, Array], finished: bool) -> str:
+        """Take the steps up to the first stop, and say whether and why the run ends there."""
+        ended, done = "" if finished else "gave up", len(piece[0])
         for stop in stops:
-            reached = np.flatnonzero(np.broadcast_to(stop.level(times[:done], states[:done]) <= 0.0, done))
+            reached = np.flatnonzero(
+                np.broadcast_to(stop.level(piece[0][:done], piece[1][:done]) <= 0.0, done)
+            )
             if len(reached):
                 ended, done = stop.name, int(reached[0]) + 1
-        found_t.append(times[:done])
-        found_y.append(states[:done])
-        found_dense.append(dense[:done])
-    run = Trajectory(
-        np.concatenate(found_t),
-        np.concatenate(found_y),
-        np.concatenate(found_dense),
-        ended,
-        int(at[AT_CALLS]),
-        flat,
-    )
+        pieces.append((piece[0][:done], piece[1][:done], piece[2][:done]))
+        return ended
+
+    ended = ""
+    while not ended and at[AT_TIME] < end:
+        times, states, dense = np.empty(CHUNK), np.empty((CHUNK, m)), np.empty((CHUNK, 4, m))
+        done = advance(flat, at, y, stages, end, rtol, atol, LONGEST, calls, times, states, dense)
+        if not np.isfinite(y).all():
+            done = int(np.isfinite(states[:done]).all(axis=1).argmin())
+        ended = added((times[:done], states[:done], dense[:done]), done == CHUNK or at[AT_TIME] >= end)
+    made = int(at[AT_CALLS])
+    if ended == "gave up" and made >= calls:
+        rest = finished(flat, float(at[AT_TIME]), y, end, rtol, atol, LONGEST, calls)
+        ended = added(rest[:3], len(rest.t) > 0 and float(rest.t[-1]) >= end)
+        made += rest.calls
+    t, states, dense = (np.concatenate([piece[k] for piece in pieces]) for k in range(3))
+    run = Trajectory(t, states, dense, ended or "time", made, flat)
     for stop in stops:
         if ended == stop.name:
             return _cut(run, stop)
