@@ -67,5 +67,5 @@ def test_a_new_trial_arrives_in_json_text_and_a_study(added):
     asked = together([Request(("toy",)), Request(("budget",))])
     assert asked.parts == ("budget", "toy")
     assert asked(DESIGN)["toy.style"] == "light"
-    assert values.said("toy.coins_g", 12.5, METRIC) == "12.50 g"
+    assert values.spoken("toy.coins_g", 12.5, METRIC) == "12.50 g"
     assert "weight in coins" in page_of(rows, "toy.coins_g")

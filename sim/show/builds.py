@@ -68,10 +68,10 @@ MOST_LUCKY = 3  # questions that are named
 
 def luck(near: Sequence[str], file: str, units: Units) -> str:
     """That a trial is of one build, which of its answers lie near an edge, and the command that counts."""
-    told = [asks(name, units) for name in near[:MOST_LUCKY]]
+    stated = [asks(name, units) for name in near[:MOST_LUCKY]]
     if len(near) > MOST_LUCKY:
-        told.append(f"{len(near) - MOST_LUCKY} more")
-    edges = f" Near an edge already: {', '.join(told)}." if told else ""
+        stated.append(f"{len(near) - MOST_LUCKY} more")
+    edges = f" Near an edge already: {', '.join(stated)}." if stated else ""
     return (
         f"This is one build, just as the file says.{edges} `drytank tolerance {shlex.quote(clean(file))}` counts what "
         "so many builds do that are a little different."
@@ -96,20 +96,20 @@ def sentence(one: QuestionShares, units: Units) -> str:
     """One question with all its answers: `floats in 93 of 100 builds (87 to 97), else sinks`."""
     first, rest = one.answers[0], one.answers[1:]
     others = "; " + ", ".join(f"{headline(s.answer)} in {of_100(s.share)}" for s in rest) if rest else ""
-    told = share_words(first)
+    stated = share_words(first)
     if one.asked:
         holds = next((s for s in one.answers if s.answer == "it does"), None)
-        said = share_words(holds) if holds else f"0 of 100 builds ({_none(first)})"
-        return f"{clean(one.name)}{read_as(one.figure, one.within, units)}: in {said}"
+        spoken = share_words(holds) if holds else f"0 of 100 builds ({_none(first)})"
+        return f"{clean(one.name)}{read_as(one.figure, one.within, units)}: in {spoken}"
     if one.tie_on is not None and one.speed_m_s is not None:
         where = at_pull(one.tie_on, one.speed_m_s, units)
-        return f"{headline(first.answer)} {where} in {told}{others}"
+        return f"{headline(first.answer)} {where} in {stated}{others}"
     if one.name == "cast.lands":
-        return f"cast, it lands {first.answer} in {told}{others}"
+        return f"cast, it lands {first.answer} in {stated}{others}"
     if one.name == "drop.motion":
         word = "goes straight" if first.answer == "straight" else first.answer
-        return f"let go, it {word} in {told}{others}"
-    return f"{first.answer} in {told}{others}"
+        return f"let go, it {word} in {stated}{others}"
+    return f"{first.answer} in {stated}{others}"
 
 
 def _none(other: Share) -> str:

@@ -30,9 +30,9 @@ def answer(result: CalibrationResult) -> str:
         start = f"{counted(result.readings, 'reading')} settle no coefficient on its own."
     else:
         most = sorted(fitted, key=lambda one: one.left)[:3]
-        told = ", ".join(f"{one.name} {value(one)}" for one in most)
+        stated = ", ".join(f"{one.name} {value(one)}" for one in most)
         more = f" and {len(fitted) - 3} more" if len(fitted) > 3 else ""
-        start = f"{counted(result.readings, 'reading')} fit {told}{more}."
+        start = f"{counted(result.readings, 'reading')} fit {stated}{more}."
     return f"{start} {_misses(result, bool(fitted))}"
 
 
@@ -59,7 +59,7 @@ def value(one: Fitted) -> str:
 # ---- what is not told ---------------------------------------------------------------------------------
 
 
-def half_told(result: CalibrationResult) -> list[str]:
+def partly_fitted(result: CalibrationResult) -> list[str]:
     """Coefficients that are tried and not fitted, each with its reason."""
     return [
         f"{one.name}{f' {value(one)}' if worth_writing(one) else ''}: {one.why}"
@@ -73,20 +73,20 @@ def _half(one: Fitted) -> bool:
     return one.left < A_LITTLE or one.standing is Standing.TOGETHER
 
 
-def untold(result: CalibrationResult) -> list[str]:
+def not_fitted(result: CalibrationResult) -> list[str]:
     """Those of which the tests say next to nothing, or nothing: a sentence for each kind."""
     hardly = [one for one in result.fitted if one.standing is Standing.HARDLY and not _half(one)]
     barely = [one for one in result.fitted if one.standing is Standing.BARELY]
     untried = [one for one in result.fitted if one.standing is Standing.UNTRIED]
     out = []
     if hardly:
-        told = ", ".join(f"{one.name} ({100 * one.left:.0f} %)" for one in hardly)
-        out.append(f"Hardly touched, with most of their doubt left: {told}.")
+        stated = ", ".join(f"{one.name} ({100 * one.left:.0f} %)" for one in hardly)
+        out.append(f"Hardly touched, with most of their doubt left: {stated}.")
     if barely:
-        told = "; ".join(f"{one.name} {_by(one)} ({_test(one)})" for one in barely)
+        stated = "; ".join(f"{one.name} {_by(one)} ({_test(one)})" for one in barely)
         out.append(
             "Barely touched, too little to be turned. Off by all of its doubt, each would move the readings, all "
-            f"together, by this share of their +-: {told}."
+            f"together, by this share of their +-: {stated}."
         )
     if untried:
         out.append("No test tried " + "; ".join(f"{one.name} ({_test(one)})" for one in untried) + ".")
@@ -143,7 +143,7 @@ def again(result: CalibrationResult, files: Sequence[str], units: Units) -> list
         *(_against(one, result, files, units) for one in result.outliers),
         *readings.slips(result.slips, units),
         *(
-            f"test {label(one, result)}, {_said(one)}, was left out: {one.left_out}"
+            f"test {label(one, result)}, {_spoken(one)}, was left out: {one.left_out}"
             for one in result.tests
             if one.left_out
         ),
@@ -156,7 +156,7 @@ def _against(one: Outlier, result: CalibrationResult, files: Sequence[str], unit
     mine = [result.tests[n] for n in one.readings]
     first = mine[0]
     strike = f'drytank log {clean(files[first.lure])} --strike-out {first.test} --because "..."'
-    named = _and([f"test {label(held, result)}, {_said(held)}" for held in mine])
+    named = _and([f"test {label(held, result)}, {_spoken(held)}" for held in mine])
     far = f"{abs(one.off):.0f}" if abs(one.off) >= 10.0 else f"{abs(one.off):.1f}"
     if len(mine) > 1:
         return (
@@ -168,7 +168,7 @@ def _against(one: Outlier, result: CalibrationResult, files: Sequence[str], unit
         others = (
             f"{readings.number(first.figure, one.others, units)} {readings.unit(first.figure, units)}".strip()
         )
-        seen = readings.told(first.figure, None, first.low, first.high, first.sd, units)
+        seen = readings.stated(first.figure, None, first.low, first.high, first.sd, units)
         says = f"; they make it {others}, where it says {seen}"
     return (
         f"{named}: all others speak against this one, by {far} deviations{says}. Measure it again; if it was a "
@@ -176,7 +176,7 @@ def _against(one: Outlier, result: CalibrationResult, files: Sequence[str], unit
     )
 
 
-def _said(one: Residual) -> str:
+def _spoken(one: Residual) -> str:
     return f'"{clean(one.said)}"'
 
 

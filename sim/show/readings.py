@@ -39,7 +39,7 @@ def unit(figure: str, units: Units) -> str:
     return values.unit(figure, units)
 
 
-def told(
+def stated(
     figure: str, word: str | None, low: float | None, high: float | None, sd: float | None, units: Units
 ) -> str:
     """What was measured, with its unit: `4.20 +- 0.20 m`, `at least 25 m`, or the word."""
@@ -94,5 +94,5 @@ def _slip(one: Slip, units: Units) -> str:
 def _share(times: float) -> str:
     """`9.9 times`, `1/10 of`."""
     large = max(times, 1.0 / times)
-    told = f"{large:.0f}" if large >= 10.0 else f"{large:.1f}"
-    return f"{told} times" if times > 1.0 else f"1/{told} of"
+    stated = f"{large:.0f}" if large >= 10.0 else f"{large:.1f}"
+    return f"{stated} times" if times > 1.0 else f"1/{stated} of"

@@ -121,8 +121,8 @@ def _shape(design: Design, lure: Lure) -> dict[str, Any]:
     hooks = []
     for part in lure.parts:
         if part.kind == "hook":
-            told = design.hook[part.name.split()[1]].size
-            hooks.append({"at": _short(part.centre), "size": told.value if told else HOOK_SIZE})
+            stated = design.hook[part.name.split()[1]].size
+            hooks.append({"at": _short(part.centre), "size": stated.value if stated else HOOK_SIZE})
     return {
         "name": design.name,
         "length": round(max(lure.length, 0.01), 5),

@@ -276,7 +276,7 @@ def _stopped(stop: PauseResult, units: Units) -> str:
     return words + (f"; up within {stop.surfaced_s:.1f} s." if stop.surfaced_s is not None else ".")
 
 
-def told(result: DropResult | CastResult | RetrieveResult, units: Units) -> str:
+def stated(result: DropResult | CastResult | RetrieveResult, units: Units) -> str:
     """The answer of one motion in a sentence."""
     if isinstance(result, DropResult):
         return drop(result, units)
@@ -289,11 +289,11 @@ def causes(results: Sequence[RetrieveResult], units: Units) -> list[str]:
     """For each run the force behind its headline, and the one behind its action."""
     out = []
     for run in results:
-        told = [seen for seen in run.seen if seen.behaviour is run.behaviour]
+        stated = [seen for seen in run.seen if seen.behaviour is run.behaviour]
         action = (Behaviour.WOBBLES, Behaviour.ROCKS)
-        told += [seen for seen in run.seen if seen.behaviour in action and seen not in told][:1]
+        stated += [seen for seen in run.seen if seen.behaviour in action and seen not in stated][:1]
         at = units.text("speed", run.speed_m_s) if run.programme is None else run.programme
-        for seen in told:
+        for seen in stated:
             out.append(f"{run.tie_on}, {at}, {seen.behaviour.value}: {in_units(seen.cause, units)}")
     return out
 
@@ -381,13 +381,13 @@ def sure(result: TrialResult) -> str:
     ]
     if result.retrieve:
         found.append(("pull", result.retrieve[0].confidence["behaviour"]))
-    told = {
+    stated = {
         Confidence.EXACT: "exact for your sizes",
         Confidence.CHECKED: "checked against published values",
         Confidence.INDICATIVE: "indications",
     }
     parts = []
-    for grade, words in told.items():
+    for grade, words in stated.items():
         names = [name for name, own in found if own is grade]
         if names:
             parts.append(f"{', '.join(names)}: {words}")
@@ -397,12 +397,12 @@ def sure(result: TrialResult) -> str:
 
 def outside(result: TrialResult) -> list[str]:
     """What ran outside the range of its law, each told once."""
-    told: dict[str, None] = {}
+    stated: dict[str, None] = {}
     for name, own in (
         ("Let go", result.drop.outside),
         ("In the cast", result.cast.outside),
         ("Pulled", [text for run in result.retrieve for text in run.outside]),
     ):
         for text in own[:1]:
-            told[f"{name}: {text}"] = None
-    return list(told)
+            stated[f"{name}: {text}"] = None
+    return list(stated)

@@ -122,8 +122,8 @@ def in_units(text: str, units: Units) -> str:
         unit, factor, offset = _CUSTOMARY[found["unit"]]
         sharp = 3 if unit in ("oz", "fl oz", "in") else len(found["number"].lstrip("-0.").replace(".", ""))
         value = float(found["number"]) * factor + (0.0 if found["doubt"] else offset)
-        told = figures(value, 9, min(max(sharp, 2), 3))
-        return f"{found['doubt'] or ''}{told}{found['gap']}{unit}"
+        stated = figures(value, 9, min(max(sharp, 2), 3))
+        return f"{found['doubt'] or ''}{stated}{found['gap']}{unit}"
 
     return _TOLD.sub(turned, text)
 

@@ -69,7 +69,7 @@ def amount(name: str, value: float, units: Units) -> str:
     return f"{size} {ways[value < 0.0]}" if float(size.split(NO_BREAK)[0]) > 0.0 else size
 
 
-def said(name: str, value: str | float, units: Units) -> str:
+def spoken(name: str, value: str | float, units: Units) -> str:
     """A value as in a table, with its unit, with the way or the side in words where its sign is one."""
     if isinstance(value, str):
         return value

@@ -2,7 +2,7 @@
 
 import html5lib
 
-from sim.show.writers.markup import Html, listed, table, tag, told
+from sim.show.writers.markup import Html, listed, stated, table, tag
 from sim.show.writers.terms import Terms
 
 X = "{http://www.w3.org/1999/xhtml}"
@@ -56,9 +56,9 @@ def test_a_few_numbers_after_one_name_are_strips_on_a_phone_and_anything_else_is
 
 
 def test_what_stands_between_backticks_is_code_and_stays_escaped():
-    assert told("run `a <b>` & go") == "run <code>a &lt;b&gt;</code> &amp; go"
-    assert told("it's 5` long") == "it&#x27;s 5` long"
-    assert told(Html("`<b>`")) == "`<b>`"
+    assert stated("run `a <b>` & go") == "run <code>a &lt;b&gt;</code> &amp; go"
+    assert stated("it's 5` long") == "it&#x27;s 5` long"
+    assert stated(Html("`<b>`")) == "`<b>`"
     assert listed(["`x`"]) == "<ul><li><code>x</code></li></ul>"
     assert tag("p", "`x`") == "<p>`x`</p>"
 

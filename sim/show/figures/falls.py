@@ -24,7 +24,7 @@ def drop_strip(motion: Recording, units: Units = METRIC) -> Figure:
     The columns stand beside each other like photographs: from left to right is time, never the lure's own way
     to a side. It is seen from its left as it was let go, and drawn larger than the depths.
     """
-    says = sentences.told(motion.result, units)
+    says = sentences.stated(motion.result, units)
     end = motion.seconds
     shown = np.linspace(0.0, end, POSES)
     figure = sheet(

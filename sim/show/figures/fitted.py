@@ -90,11 +90,11 @@ def _reading(axes: Axes, one: Residual, y: float) -> None:
     fitted = _kept(one.off_fitted)
     axes.plot([fitted], [y], "|", markersize=15, markeredgewidth=2.0, color=LINES[1].colour, zorder=3.5)
     for side in (-1, 1):
-        if told := _far(one, side):
+        if stated := _far(one, side):
             axes.text(
                 side * (FAR + 0.8),
                 y,
-                "\n".join(told),
+                "\n".join(stated),
                 va="center",
                 ha="left" if side > 0 else "right",
                 linespacing=1.05,

@@ -20,7 +20,7 @@ TALLEST = 3.6  # in
 @drawn
 def cast_path(motion: Recording, units: Units = METRIC) -> Figure:
     """Height against distance, both to one scale, with the lure drawn larger at equal times."""
-    says = sentences.told(motion.result, units)
+    says = sentences.stated(motion.result, units)
     factor = units.scales["distance"].factor
     end = motion.seconds
     path = motion.places(np.linspace(0.0, end, 300)) * factor

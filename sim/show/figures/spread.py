@@ -28,17 +28,17 @@ GAP = 0.2  # in, between the two
 @drawn
 def spread(result: ToleranceResult, units: Units = METRIC) -> Figure:
     """A bar of a hundred builds for each question; below, figures from their 5th to their 95th percentile."""
-    told = [
+    stated = [
         one for one in result.figures if Use.PICTURE in METRICS[one.figure].uses and one.middle is not None
     ]
-    if not result.questions and not told:
+    if not result.questions and not stated:
         return nothing(TITLE, "Nothing was asked that a word or a number answers.")
     wide = WIDTH - 2 * EDGE
     bars = sum(_tall(one, wide, units) for one in result.questions)
-    lines = LINE_ROW * len(told)
+    lines = LINE_ROW * len(stated)
     says = f"{result.builds} builds. Bars: how many of 100 do what." + (
         " Lines: nine builds of ten lie between the ends; stroke: the middle; dot: the design as written."
-        if told
+        if stated
         else ""
     )
     figure = sheet(HEAD + bars + GAP + lines + EDGE, TITLE, says)
@@ -49,9 +49,9 @@ def spread(result: ToleranceResult, units: Units = METRIC) -> Figure:
         for one in result.questions:
             _shares(axes, one, top, wide, units)
             top -= _tall(one, wide, units)
-    if told:
+    if stated:
         axes = _board(panel(figure, EDGE, EDGE, wide, lines), wide, lines)
-        for k, line in enumerate(told):
+        for k, line in enumerate(stated):
             _spread(axes, line, lines - k * LINE_ROW, wide, units)
     return figure
 

@@ -107,7 +107,7 @@ def sheet(body: float, title: str, says: str) -> Figure:
 
     Everything is placed in inches, so that the same figure always breaks the same way.
     """
-    lines = told(says)
+    lines = stated(says)
     tall = body + head(lines)
     figure = Figure(figsize=(WIDTH, tall))
     FigureCanvasAgg(figure)
@@ -119,7 +119,7 @@ def sheet(body: float, title: str, says: str) -> Figure:
     return figure
 
 
-def told(says: str) -> list[str]:
+def stated(says: str) -> list[str]:
     """A sentence in lines as wide as a figure."""
     return [line.replace(NO_BREAK, " ") for line in textwrap.wrap(says, PER_LINE)]
 

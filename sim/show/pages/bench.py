@@ -98,7 +98,9 @@ def measured(name: str, reading: Reading, units: Units) -> Document:
     results = reading.results()
     answer = reading.answer()
     tone: Tone = "quiet" if answer else "head"
-    lines = tuple(Paragraph(_said(name, key).format(_written(q, units)), tone) for key, q in results.items())
+    lines = tuple(
+        Paragraph(_spoken(name, key).format(_written(q, units)), tone) for key, q in results.items()
+    )
     keys = [f'{_FILE_KEYS[key]} = "{q.text}"' for key, q in results.items() if key in _FILE_KEYS and q.text]
     offered = keys if not answer and name != "scrap" else []
     return Document(
@@ -113,7 +115,7 @@ def measured(name: str, reading: Reading, units: Units) -> Document:
     )
 
 
-def _said(name: str, key: str) -> str:
+def _spoken(name: str, key: str) -> str:
     return "All together it weighs {}." if (name, key) == ("shell", "weight") else _SAID[key]
 
 

@@ -37,10 +37,10 @@ def tolerance(name: str, result: ToleranceResult, units: Units) -> Document:
     from sim.show.figures.spread import spread
 
     pulls = [one for one in result.questions if one.tie_on is not None]
-    said = [
+    spoken = [
         f"{builds.capital(builds.sentence(one, units))}." for one in result.questions if one.tie_on is None
     ]
-    first, *rest = said or [""]
+    first, *rest = spoken or [""]
     known = Paragraph(" ".join(_known(result)), "quiet")
     return Document(
         name,
@@ -309,9 +309,11 @@ def _takes(found: Sequence[Advice], units: Units) -> Table:
 
 def _test(one: Advice, units: Units) -> str:
     """What to do and what it would settle."""
-    told = [settles for settles in one.settles if _tells(settles)][:MOST_EACH] or one.settles[:1]
+    stated = [settles for settles in one.settles if _tells(settles)][:MOST_EACH] or one.settles[:1]
     where = "" if one.where == "at the bench" else f" ({one.where})"
-    return f"{in_units(one.how, units)}{where}: {' and '.join(_settles(settles, units) for settles in told)}."
+    return (
+        f"{in_units(one.how, units)}{where}: {' and '.join(_settles(settles, units) for settles in stated)}."
+    )
 
 
 def _settles(one: Settles, units: Units) -> str:

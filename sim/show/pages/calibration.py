@@ -28,8 +28,8 @@ def page(result: CalibrationResult, files: Sequence[str], units: Units, *, writt
                 bare=True, key="learnt",
             ),
             section(
-                "Not told by these tests", Bullets(tuple(lessons.half_told(result))),
-                [Paragraph(words) for words in lessons.untold(result)], key="open",
+                "Not told by these tests", Bullets(tuple(lessons.partly_fitted(result))),
+                [Paragraph(words) for words in lessons.not_fitted(result)], key="open",
             ),
             section("Go together", Bullets(tuple(together)), key="pairs"),
             section("Every test", _tests(result, units), bare=True, key="tests"),
@@ -76,7 +76,7 @@ def _test(one: Residual, result: CalibrationResult, units: Units) -> tuple[str, 
     figure, pull = readings.named(one.figure), readings.where(one.pull, one.speed_m_s, units)
     start = [
         lessons.label(one, result), ", ".join(filter(None, [figure, pull])),
-        readings.told(one.figure, one.word, one.low, one.high, one.sd, units),
+        readings.stated(one.figure, one.word, one.low, one.high, one.sd, units),
         _model(one, one.before, units), _model(one, one.after, units),
     ]  # fmt: skip
     offs = [readings.off(off, off == 0.0) for off in (one.off_before, one.off_after, one.off_fitted)]

@@ -59,16 +59,16 @@ def most(found: Comparison, units: Units) -> str:
     differ = [name for name, steps in found.differences.items() if steps >= 1.0]
     if not differ:
         return "Nothing differs by as much as you would notice."
-    told = []
+    stated = []
     rows = (*found.still, *found.pulled)
     for name in differ[:3]:
         if name not in WORDS:
             known = [row.figures[name] for row in rows if row.figures.get(name) is not None]
-            told.append(f"{values.words(name)} ({values.ends(name, min(known), max(known), units)})")
+            stated.append(f"{values.words(name)} ({values.ends(name, min(known), max(known), units)})")
         else:
             words = dict.fromkeys(str(row.figures[name]).split(":")[0] for row in rows if name in row.figures)
-            told.append(f"{values.words(name)} ({', '.join(words)})")
-    return f"What differs most: {', '.join(told)}."
+            stated.append(f"{values.words(name)} ({', '.join(words)})")
+    return f"What differs most: {', '.join(stated)}."
 
 
 def still_figures(found: Comparison) -> list[str]:
@@ -85,13 +85,13 @@ def pulled_figures(found: Comparison) -> list[str]:
 def alike(found: Comparison, units: Units) -> str:
     """What hangs on no tie-on point and is the same for all, in a sentence; nothing if all differ."""
     same = [name for name, n in found.differences.items() if n < 1.0 and not name.startswith("retrieve.")]
-    told = [word for name in same if (word := _alike(name, found.still, units))]
-    return f"Alike, or nearly: {'; '.join(told)}." if told else ""
+    stated = [word for name in same if (word := _alike(name, found.still, units))]
+    return f"Alike, or nearly: {'; '.join(stated)}." if stated else ""
 
 
 def _alike(name: str, rows: Sequence[ComparisonRow], units: Units) -> str:
     value = next((row.figures[name] for row in rows if row.figures.get(name) is not None), None)
-    return "" if value is None else f"{values.words(name)} {values.said(name, value, units)}"
+    return "" if value is None else f"{values.words(name)} {values.spoken(name, value, units)}"
 
 
 def _still(found: Comparison, units: Units, same: str) -> Section:

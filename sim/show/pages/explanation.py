@@ -33,7 +33,7 @@ def explanation(name: str, found: Explanation, units: Units) -> Document:
         name,
         blocks(
             Paragraph(verdict(found, units), "head"),
-            section("What was said", Bullets(tuple(said(one, units) for one in found.told)), key="said"),
+            section("What was said", Bullets(tuple(spoken(one, units) for one in found.told)), key="said"),
             section("The picture", Picture(lambda: bars(groups, found, units), "picture") if groups else None),
             section("What would explain it, the likeliest first", _table(groups, units), key="causes"),
             section(
@@ -81,7 +81,7 @@ def verdict(found: Explanation, units: Units = METRIC) -> str:
         if others
         else ""
     )
-    return f"{head} {best.says}{_moved(best, units)}. {told_by(best)}{partly}{alike}"
+    return f"{head} {best.says}{_moved(best, units)}. {test_of(best)}{partly}{alike}"
 
 
 def _predicted(found: Explanation) -> str:
@@ -105,7 +105,7 @@ def _moved(cause: CauseFound, units: Units) -> str:
     return f" ({to})" if cause.name.startswith("slip.") else f": {to} instead of {before}"
 
 
-def told_by(cause: CauseFound) -> str:
+def test_of(cause: CauseFound) -> str:
     """The bench test that tells, as a sentence."""
     return cause.test if cause.test.endswith("?") else f"{cause.test}."
 
@@ -129,11 +129,13 @@ def how_likely(cause: CauseFound) -> str:
 # ---- what was said ------------------------------------------------------------------------------------
 
 
-def said(one: Told, units: Units) -> str:
+def spoken(one: Told, units: Units) -> str:
     """One statement against the design as it stands."""
     values = list(dict.fromkeys(figure(one.figure, value, units) for value in one.predicted))
-    told = "holds" if one.holds else "nearly holds" if one.fits else "does not fit"
-    return f'"{clean(one.text)}"{read_as(one.figure, one.within, units)} {told}: predicted {_listed(values)}'
+    stated = "holds" if one.holds else "nearly holds" if one.fits else "does not fit"
+    return (
+        f'"{clean(one.text)}"{read_as(one.figure, one.within, units)} {stated}: predicted {_listed(values)}'
+    )
 
 
 def figure(name: str, value: str | float | None, units: Units) -> str:
@@ -175,7 +177,7 @@ def more(group: Alike, units: Units) -> list[str]:
     for cause in group.causes[:MOST_ALIKE]:
         name = cause.says if cause.name.startswith("slip.") else cause.name
         why = f" ({in_units(cause.known, units)})" if cause.known and not cause.slip else ""
-        line = f"{name}: {how_likely(cause)}{why}. {told_by(cause)}"
+        line = f"{name}: {how_likely(cause)}{why}. {test_of(cause)}"
         if cause.elsewhere:
             line += f" Then also {_listed(elsewhere(one, units) for one in cause.elsewhere[:2])}."
         if cause.unexplained:

@@ -22,7 +22,7 @@ def page(result: LogResult, units: Units) -> Document:
         Column("Design says"), Column("Off"),
     )  # fmt: skip
     rows = [row for k, test in enumerate(result.tests, 1) for row in _rows(k, test, units)]
-    told = [
+    stated = [
         f"Test {k}: {'; '.join(filter(None, [', '.join(test.conditions), test.note]))}."
         for k, test in enumerate(result.tests, 1)
         if test.conditions or test.note
@@ -39,7 +39,7 @@ def page(result: LogResult, units: Units) -> Document:
             section(
                 "Every test",
                 Table(columns, tuple(rows), "Every test", broad=4),
-                Bullets(tuple(told)),
+                Bullets(tuple(stated)),
                 bare=True,
             ),
             listed("Struck out, not used", struck),
@@ -67,7 +67,7 @@ def _rows(number: int, test: LogEntry, units: Units) -> list[tuple[str, ...]]:
         (
             str(number) if n == 0 else "", (test.date or "") if n == 0 else "", readings.named(one.figure),
             readings.where(one.tie_on, one.speed_m_s, units),
-            readings.told(one.figure, one.word, one.low, one.high, one.sd, units),
+            readings.stated(one.figure, one.word, one.low, one.high, one.sd, units),
             clean(one.predicted) if isinstance(one.predicted, str)
             else readings.number(one.figure, one.predicted, units),
             readings.off(one.misfit, one.fits),

@@ -58,11 +58,11 @@ def behaviours(
     from sim.show import study_figures
 
     key = ", ".join(f"{letter(kind)} {short(kind)}" for kind in found.behaviours())
-    said = [_map_answer(found, k, units) for k in range(len(found.panels))]
+    spoken = [_map_answer(found, k, units) for k in range(len(found.panels))]
     return Document(
         title,
         blocks(
-            Roomy(tuple(Paragraph(one, "head") for one in said)),
+            Roomy(tuple(Paragraph(one, "head") for one in spoken)),
             section(
                 "The map",
                 Picture(lambda: study_figures.behaviour_map(found, title, lure), "picture"),
@@ -108,9 +108,9 @@ def _map_answer(found: Map, k: int, units: Units) -> str:
     words = [short(word) for row in panel.behaviours for word in row]
     shares = [f"{word} on {_percent(count, len(words))}" for word, count in Counter(words).most_common(4)]
     at = f"At {units.text('speed', panel.speed)} it" if panel.speed else "It"
-    said = f"{at} {', '.join(shares)} of the map"
+    spoken = f"{at} {', '.join(shares)} of the map"
     if not np.isfinite(panel.depths).any():
-        return f"{said}."
+        return f"{spoken}."
     j, i = np.unravel_index(int(np.nanargmax(panel.depths)), panel.depths.shape)
     x, y = f"{found.xs[i]:.3g} {found.x.unit}".rstrip(), f"{found.ys[j]:.3g} {found.y.unit}".rstrip()
     place = (
@@ -118,7 +118,7 @@ def _map_answer(found: Map, k: int, units: Units) -> str:
         if found.over_body()
         else f"with {found.x.path} at {x} and {found.y.path} at {y}"
     )
-    return f"{said}; it goes deepest, {units.depth(float(panel.depths[j, i]))}, {place}."
+    return f"{spoken}; it goes deepest, {units.depth(float(panel.depths[j, i]))}, {place}."
 
 
 def _percent(count: int, total: int) -> str:

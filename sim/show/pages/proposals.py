@@ -56,7 +56,7 @@ def remedy(name: str, found: RemedyResult, units: Units) -> Document:
                 "What stands in the way", Bullets(tuple(in_units(one, units) for one in found.blocked)), key="way"
             ),
             section("The first as a patch of the file", Brief(blocks(Verbatim(first)))),
-            section("How sure this is", Paragraph(told(found), "quiet"), bare=True, key="sure"),
+            section("How sure this is", Paragraph(stated(found), "quiet"), bare=True, key="sure"),
         ),
         asks="what to change",
     )  # fmt: skip
@@ -87,7 +87,7 @@ def spoilt(one: Proposal, units: Units) -> str:
     return f"But it then {_joined(pulls)}." if pulls else ""
 
 
-def told(found: RemedyResult) -> str:
+def stated(found: RemedyResult) -> str:
     """How much was looked at, and what the proof of a proposal is."""
     lures = "1 changed lure" if found.looks == 1 else f"{found.looks} lures"
     if found.holds_already:
@@ -242,9 +242,9 @@ def rest(effects: Sequence[Effect], units: Units) -> str:
     """What else changes, in a sentence, the most noticeable first."""
     if not effects:
         return "Nothing else changes by as much as you would notice."
-    told = [effect(one, units) for one in effects[:MOST_EFFECTS]]
-    more = len(effects) - len(told)
-    return f"It also changes: {'; '.join(told)}{f'; and {more} more' if more > 0 else ''}."
+    stated = [effect(one, units) for one in effects[:MOST_EFFECTS]]
+    more = len(effects) - len(stated)
+    return f"It also changes: {'; '.join(stated)}{f'; and {more} more' if more > 0 else ''}."
 
 
 def effect(one: Effect, units: Units) -> str:

@@ -209,11 +209,11 @@ def _how_sure(one: Dossier, units: Units) -> tuple[Block, ...]:
         'as in "18.4 +- 0.2 g".'
     )  # fmt: skip
     settled = [in_units(budget.settled_by, units)] if budget.settled_by else []
-    said = [spread, *settled, *_over_builds(one, units), sentences.sure(one.result), *TRUST]
+    spoken = [spread, *settled, *_over_builds(one, units), sentences.sure(one.result), *TRUST]
     ranges = [f"{label(motion, units)}: {sentence}" for motion, sentence in one.ranges]
     handbook = ", ".join(part.name for part in budget.parts if part.source == "handbook")
     return blocks(
-        Bullets(tuple(said)),
+        Bullets(tuple(spoken)),
         listed("Ranges left", ranges) if ranges else Paragraph("No run left the range of the laws it used."),
         section(
             "Taken as usual, not in the file",
@@ -228,9 +228,11 @@ def _over_builds(one: Dossier, units: Units) -> list[str]:
     spread = one.spread
     if spread is None:
         return []
-    told = sum(each.told for each in spread.inputs)
+    stated = sum(each.told for each in spread.inputs)
     floats = next(each for each in spread.questions if each.name == "budget.verdict")
-    known = f"{told} of the {len(spread.inputs)} inputs drawn as the file tells them, the others as is usual"
+    known = (
+        f"{stated} of the {len(spread.inputs)} inputs drawn as the file tells them, the others as is usual"
+    )
     out = [f"{builds.capital(builds.sentence(floats, units))}: of {spread.builds} builds tried, {known}."]
     causes = first_of(spread.causes, units)[:MOST_MEASURES]
     if causes:

@@ -34,14 +34,14 @@ _MARKS = {
 
 def speeds(name: str, result: WindowsResult, units: Units, asked: Sequence[tuple[str, str]] = ()) -> Document:
     """Bars first, then a sentence for each tie-on point, then what depends on where it comes from."""
-    said = [sentence(point, units) for point in result.tie_ons]
+    spoken = [sentence(point, units) for point in result.tie_ons]
     back = [line for point in result.tie_ons for line in slowing(point, units)]
     return Document(
         name,
         blocks(
             Brief(bars(result, units)),
-            Brief(blocks(Bullets(tuple(said)))),
-            Roomy(tuple(Paragraph(one, "head") for one in said)),
+            Brief(blocks(Bullets(tuple(spoken)))),
+            Roomy(tuple(Paragraph(one, "head") for one in spoken)),
             section("The picture", picture(result, units), Paragraph(known(result), "quiet"), key="picture", bare=True),
             section("The windows", Roomy((_table(result, units),)), key="table"),
             section("Slowing down", Bullets(tuple(back)), bare=True, key="slowing"),
@@ -124,15 +124,15 @@ def words(window: Window, units: Units) -> str:
     """What it does in one window, without a subject."""
     if window.behaviour is Behaviour.UNKNOWN:
         return "could not be followed"
-    told = window.behaviour.value
+    stated = window.behaviour.value
     if window.behaviour is Behaviour.DIVES and window.depth_low_m is not None:
         low, high = units.depths(window.depth_low_m, window.depth_high_m or 0.0)
-        told += f" to {low}" if low == high else f" to between {low} and {high}"
+        stated += f" to {low}" if low == high else f" to between {low} and {high}"
     extra = [b.value for b in (Behaviour.WOBBLES, Behaviour.ROCKS) if b in window.also]
     spoilt = (Behaviour.ROLLS_OVER, Behaviour.TUMBLES, Behaviour.SPINS)
     if Behaviour.DRAGS in window.also and window.behaviour not in spoilt:
         extra = ["no action"]
-    return f"{told} ({', '.join(extra)})" if extra else told
+    return f"{stated} ({', '.join(extra)})" if extra else stated
 
 
 def slowing(point: TieOnWindows, units: Units) -> list[str]:

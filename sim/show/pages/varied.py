@@ -114,21 +114,23 @@ def _number(cell: Any) -> Any:
 def _vary_answer(plan: Plan, rows: Rows, units: Units) -> list[str]:
     did = Counter(short(row[BEHAVIOUR]) for row in rows if row.get(BEHAVIOUR) and not row[FAILURE])
     none = sum(bool(row[FAILURE]) for row in rows)
-    told = [f"{word} in {count}" for word, count in did.most_common()] + [f"no answer in {none}"] * bool(none)
-    said = [f"Of {len(rows)} runs: {', '.join(told)}." if told else f"{len(rows)} runs."]
+    stated = [f"{word} in {count}" for word, count in did.most_common()] + [f"no answer in {none}"] * bool(
+        none
+    )
+    spoken = [f"Of {len(rows)} runs: {', '.join(stated)}." if stated else f"{len(rows)} runs."]
     deep = [row for row in rows if row.get("retrieve.depth_m") is not None]
     if deep:
         best = max(deep, key=lambda row: float(row["retrieve.depth_m"]))
         with_ = ", ".join(f"{p.written} {_plain(best[p.heading])} {p.unit}".rstrip() for p in _changed(plan))
         tied = f", tied at {best[TIE_ON]} at {units.text('speed', best[SPEED_COLUMN])}"
-        said.append(
+        spoken.append(
             f"It goes deepest, {units.depth(best['retrieve.depth_m'])}, with {with_ or 'no change'}{tied}."
         )
     spare = [float(row["budget.margin_g"]) for row in rows if row.get("budget.margin_g") is not None]
     if spare and max(spare) - min(spare) >= NOTICED["budget.margin_g"]:
         ends = [units.text("mass", end) for end in (min(spare), max(spare))]
-        said.append(f"Spare lift goes from {ends[0]} to {ends[1]}.")
-    return said
+        spoken.append(f"Spare lift goes from {ends[0]} to {ends[1]}.")
+    return spoken
 
 
 def _changed(plan: Plan) -> list[Parameter]:

@@ -186,6 +186,6 @@ def _ruler(axes: Axes, lure: Lure, x: float, y: float, plan: SheetPlan, units: U
         labelled = k % every == 0
         axes.plot([at, at], [y, y - (1.8 if labelled else 1.0)], color=QUIET, linewidth=0.5)
         if labelled:
-            told = k * step / 25.4 if us else k * step
-            axes.text(at, y - 2.2, f"{told:g}", size=6.0, color=QUIET, ha="center", va="top")
+            stated = k * step / 25.4 if us else k * step
+            axes.text(at, y - 2.2, f"{stated:g}", size=6.0, color=QUIET, ha="center", va="top")
     return y - 7.0

@@ -205,9 +205,9 @@ def drill_list(design: Design, lure: Lure, units: Units) -> Iterator[str]:
         letter, spec = next(letters).letter, piece.spec
         if spec.place != "drilled" or spec.weight is None:
             continue
-        told = f"{letter} {_name(piece.name)}: "
-        told += _threaded(piece, units) if piece.last is not None else _holes(design, lure, spec, units)
-        yield told + (" (each side)" if spec.mirrored else "")
+        stated = f"{letter} {_name(piece.name)}: "
+        stated += _threaded(piece, units) if piece.last is not None else _holes(design, lure, spec, units)
+        yield stated + (" (each side)" if spec.mirrored else "")
     rest = [mark for mark in marks(design) if mark.kind in ("hook", "fitting", "tie-on")]
     if rest and design.body:
         yield f"{', '.join(mark.letter for mark in rest)}: to suit your screw eyes or wire"
@@ -225,14 +225,16 @@ def _threaded(piece: Piece, units: Units) -> str:
 def _holes(design: Design, lure: Lure, spec: Ballast, units: Units) -> str:
     """A hole for the weight as the file tells it; where it tells no form, for the ball, then for the rod."""
     home, at = _home(design, lure, spec), point(spec.at)
-    told = []
+    stated = []
     for k, (across, long) in enumerate(_bores(spec)):
         hole = drill_text(across, drill_for(across), units)
         side, depth = _from_outside(home, at, long)
         deep = "" if depth is None else f", {units.text('size', depth * 1e3)} deep"
         where = f", from the {side}" if deep and not k else ""
-        told.append(f"{'for the rod ' if k else ''}{hole.removeprefix('drill ') if k else hole}{where}{deep}")
-    return "; ".join(told)
+        stated.append(
+            f"{'for the rod ' if k else ''}{hole.removeprefix('drill ') if k else hole}{where}{deep}"
+        )
+    return "; ".join(stated)
 
 
 def _bores(spec: Ballast) -> list[tuple[float, float]]:

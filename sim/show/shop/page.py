@@ -194,16 +194,16 @@ def _room(design: Design, lure: Lure, plan: SheetPlan, foot: list[str]) -> float
 
 def _head_lines(plan: SheetPlan) -> list[str]:
     if plan.scale == 1:
-        told = (
+        stated = (
             "Drawn full size. Print at 100 %, not fitted to the page, and measure the bar before you trust the "
             "drawing."
         )
     else:
-        told = (
+        stated = (
             f"NOT FULL SIZE: the lure is too large for the paper and is drawn at 1:{plan.scale}; multiply what you "
             f"measure on it by {plan.scale}. The bar alone is true. Print at 100 %, not fitted to the page."
         )
-    return wrapped(told, 8.0, plan.wide - 2 * MARGIN, _stress(plan))
+    return wrapped(stated, 8.0, plan.wide - 2 * MARGIN, _stress(plan))
 
 
 def _stress(plan: SheetPlan) -> str:

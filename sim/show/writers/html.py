@@ -95,18 +95,18 @@ def _head(document: d.Document, script: str) -> Html:
 def _header(document: d.Document, blocks: Sequence[d.Block], terms: Terms) -> Html:
     """What it is about, then the answer in a frame of its own, then what else stands at the head."""
     before: list[Html] = []
-    said: list[Html] = []
+    spoken: list[Html] = []
     after: list[Html] = []
     tone = "study"
     for block in blocks:
         if isinstance(block, d.Paragraph) and block.tone in TONES:
-            tone = tone if said else TONES[block.tone]
-            said.append(_paragraph(block.text, terms))
+            tone = tone if spoken else TONES[block.tone]
+            spoken.append(_paragraph(block.text, terms))
         else:
             about = isinstance(block, d.Paragraph) and not block.tone
             written = tag("p", block.text, class_="about") if about else _written(block, terms)  # type: ignore[union-attr]
-            (after if said else before).append(written)
-    framed = tag("div", *said, class_=f"verdict {tone}") if said else ""
+            (after if spoken else before).append(written)
+    framed = tag("div", *spoken, class_=f"verdict {tone}") if spoken else ""
     top = tag("p", "From the dry tank", class_="kicker")
     return tag("header", top, tag("h1", _title(document)), *before, framed, *after)
 

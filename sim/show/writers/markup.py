@@ -60,7 +60,7 @@ def tag(name: str, /, *content: object, **attributes: object) -> Html:
     return Html(f"<{name}{written}>{join(content)}</{name}>")
 
 
-def told(sentence: object) -> Html:
+def stated(sentence: object) -> Html:
     """A sentence with what stands between backticks, a command or a key, as code; `Html` as it is.
 
     >>> told("run `drytank log` & look")
@@ -76,7 +76,7 @@ def told(sentence: object) -> Html:
 
 def listed(items: Iterable[object], **attributes: object) -> Html:
     """A plain list, or nothing when there are no items."""
-    rows = [tag("li", told(item)) for item in items]
+    rows = [tag("li", stated(item)) for item in items]
     return tag("ul", *rows, **attributes) if rows else Html()
 
 
@@ -97,14 +97,14 @@ def table(
     head on a line of its own, or two on a line if they are `pairs` of many short numbers; or, if only a few numbers
     or two short values follow the first column, as `strips`, side by side under it.
     """
-    cells = [[told(cell) for cell in row] for row in rows]
+    cells = [[stated(cell) for cell in row] for row in rows]
     kept = [k for k in range(len(heads)) if not k or any(row[k] for row in cells)]
     right = set(numbers)
     names = [_bare(head) for head in heads]
 
     def kinds(k: int) -> str | None:
-        said = ["number"] * (k in right) + ["broad"] * (k == broad)
-        return " ".join(said) or None
+        spoken = ["number"] * (k in right) + ["broad"] * (k == broad)
+        return " ".join(spoken) or None
 
     def row(cells: Sequence[Html]) -> Html:
         return tag(

@@ -11,7 +11,7 @@ import re
 from functools import cache
 from importlib.resources import files
 
-from sim.show.writers.markup import Html, join, tag, text, told
+from sim.show.writers.markup import Html, join, stated, tag, text
 from sim.trials.results import Behaviour
 
 _ENTRY = re.compile(r"^- \*\*(?P<words>[^*]+)\*\*: (?P<sentence>.+)$", re.M)
@@ -82,9 +82,9 @@ class Terms:
         for start, end, word in sorted(spots):
             apart = sentence[at:start].rstrip('("')
             before = sentence[at + len(apart) : start]
-            pieces += [told(apart), self.term(word, sentence[start:end], before)]
+            pieces += [stated(apart), self.term(word, sentence[start:end], before)]
             at = end
-        return join([*pieces, told(sentence[at:])])
+        return join([*pieces, stated(sentence[at:])])
 
 
 def _plain(sentence: str) -> str:

@@ -100,7 +100,7 @@ def test_what_is_barely_touched_is_told_apart_from_what_no_test_tried(made_up):
         assert one.left == 1.0
     assert told["shedding"].standing is Standing.UNTRIED
     assert told["shedding"].felt == 0.0
-    sentences = lessons.untold(fitted_to(f"ran 1 +- 1.5 m deep {NOSE}")[0])
+    sentences = lessons.not_fitted(fitted_to(f"ran 1 +- 1.5 m deep {NOSE}")[0])
     barely, untried = (
         next(one for one in sentences if start in one) for start in ("Barely", "No test tried")
     )

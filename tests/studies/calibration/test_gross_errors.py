@@ -90,4 +90,6 @@ def test_the_words_name_file_line_key_value_and_a_way_out():
 
 
 def test_a_small_doubt_is_not_told_as_none():
-    assert words.told("drop.sink_rate_m_s", None, -0.0217, -0.0217, 4.7e-5, METRIC) == "-0.022 +- 0.00005 m/s"
+    assert (
+        words.stated("drop.sink_rate_m_s", None, -0.0217, -0.0217, 4.7e-5, METRIC) == "-0.022 +- 0.00005 m/s"
+    )
