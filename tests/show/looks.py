@@ -7,7 +7,7 @@ from matplotlib.text import Text
 
 from sim.show.figures.style import in_style
 
-UNIT = re.compile(r"\((mm|cm|m|in|ft|g|oz|s|m/s|ft/s|N|lbf|degrees)\)$")
+UNIT = re.compile(r"\((mm|cm|m|in|ft|g|oz|s|m/s|ft/s|N|lbf|degrees|turns)\)$")
 SLACK = 0.5  # px: the box of a text is a little larger than its ink
 
 

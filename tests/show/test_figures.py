@@ -4,6 +4,7 @@ import subprocess
 import sys
 from functools import cache
 from pathlib import Path
+from types import SimpleNamespace
 from xml.etree import ElementTree
 
 import matplotlib
@@ -240,6 +241,24 @@ def test_a_lure_that_follows_without_swinging_is_said_to_do_so():
         if still:
             assert found.wobble_hz is None
     assert "it does not swing" in figure_of("gravel_bell", "wobble").get_label()
+
+
+def test_a_lure_that_turns_over_is_drawn_in_turns_and_has_no_beat():
+    figure = figures.wobble_trace(turning(), METRIC)
+    assert "it turns over: 6.0 turns in these 2.0 s" in figure.get_label()
+    assert figure.axes[0].get_ylabel() == "From its mean (turns)"
+    assert "one swing" not in " ".join(text.get_text() for text in figure.axes[0].texts)
+    assert looks.faults(figure) == []
+
+
+def turning():
+    """A pull in which a lure turns over three times a second."""
+    times = np.linspace(0.0, 4.0, 200)
+    return SimpleNamespace(
+        seconds=4.0, tie_on="nose", came_up_to_speed=True, line_speed=lambda: 0.5, window=lambda: times[100:],
+        measured=lambda: SimpleNamespace(wobble=None, yaw_amplitude=5.0, roll_amplitude=400.0),
+        swings=lambda t: (np.zeros(len(t)), 1080.0 * (t - t.mean())),
+    )  # fmt: skip
 
 
 def test_pictures_of_a_drop_stand_apart_and_say_that_across_is_time():

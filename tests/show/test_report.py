@@ -236,7 +236,7 @@ def test_version_and_the_lack_of_a_seed_are_told(pages):
 def test_what_the_file_leaves_open_is_told_and_what_it_gives_is_not():
     design = read((SCENARIOS / "tin_leaf.toml").read_text(encoding="utf-8"), "tin_leaf.toml")
     taken = assumptions(design)
-    assert "cast.speed: 22 m/s" in taken
+    assert "cast.speed: 28 m/s" in taken
     assert not any(line.startswith(("line.diameter", "water.temperature")) for line in taken)
 
 

@@ -30,6 +30,7 @@ LEFT, FOOT = 0.68, 0.5  # in
 SWINGS = 8  # of a wobble in the trace
 SHOWS = 0.005  # m: less depth is not worth a number
 STILL = 2.0  # s of trace where nothing swings
+TURN = 360.0  # degrees: a lure whose roll goes farther turns over, and its trace is in turns
 SWINGS_LEAST = 1.0  # degrees either way: less is not worth a drawing
 
 
@@ -86,8 +87,13 @@ def wobble_trace(motion: Recording, units: Units = METRIC) -> Figure:
     span = min(SWINGS / found.wobble if found.wobble else STILL, looked)
     times = np.linspace(end - span, end, 600)
     yaw, roll = motion.swings(times)
+    unit, beats = "degrees", bool(found.wobble)
     says = f"{how}, it swings to no steady beat."
-    if found.wobble:
+    if float(np.ptp(roll)) > TURN:
+        unit, beats = "turns", False
+        yaw, roll = yaw / TURN, roll / TURN
+        says = f"{how}, it turns over: {float(np.ptp(roll)):.1f} turns in these {span:.1f} s."
+    elif found.wobble:
         says = (
             f"{how}, it swings {found.wobble:.1f} times a second: "
             f"yaw {_swing(found.yaw_amplitude)}, roll {_swing(found.roll_amplitude)} either way."
@@ -96,7 +102,8 @@ def wobble_trace(motion: Recording, units: Units = METRIC) -> Figure:
     right = 0.55
     axes = panel(figure, LEFT, FOOT, WIDTH - LEFT - right, 2.3)
     axes.set_xlim(times[0], times[-1])
-    reach = 1.15 * max(float(np.abs(yaw).max()), float(np.abs(roll).max()), 2.0)
+    least = 2.0 if unit == "degrees" else 0.5
+    reach = 1.15 * max(float(np.abs(yaw).max()), float(np.abs(roll).max()), least)
     axes.set_ylim(-reach, 1.35 * reach)
     axes.axhline(0.0, color=QUIET, linewidth=0.8)
     apart = 0.16 * reach
@@ -111,10 +118,10 @@ def wobble_trace(motion: Recording, units: Units = METRIC) -> Figure:
             name, (1.0, place), (6, 0), xycoords=("axes fraction", "data"), textcoords="offset points",
             va="center", color=ink.colour, weight="bold",
         )  # fmt: skip
-    if found.wobble:
+    if beats and found.wobble:
         _period(axes, times, 1.0 / found.wobble, 1.2 * reach)
     axes.set_xlabel("Time (s)")
-    axes.set_ylabel("From its mean (degrees)")
+    axes.set_ylabel(f"From its mean ({unit})")
     return figure
 
 
