@@ -14,6 +14,7 @@ from sim.trials import cast, drop, retrieve
 from sim.trials.floating import attitude, rest
 from sim.trials.scene import medium
 from sim.trials.trial import trial
+from tests.benchmark_targets import targets
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
 BODIES = Path(__file__).parents[1] / "docs" / "how-to" / "bodies"
@@ -133,6 +134,7 @@ def main():
 
     many_builds()
     many_runs()
+    targets()
 
 
 def many_builds(count=50):
