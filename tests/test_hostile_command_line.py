@@ -1,5 +1,6 @@
 """Whatever is asked of the command line, and wherever its answer goes: no fault, nothing lost, nothing overwritten."""
 
+import argparse
 import json
 import os
 import shutil
@@ -11,6 +12,9 @@ from pathlib import Path
 import pytest
 
 from sim.cli import main
+from sim.cli.calibrate import _write
+from sim.cli.errors import InputError
+from sim.design.load import load
 from sim.design.log import read_log
 
 ROOT = Path(__file__).parents[1]
@@ -158,3 +162,54 @@ def test_log_answers_in_json_when_it_writes(lure, capsys):
     assert json.loads(capsys.readouterr().out)["test"] == 1
     assert main(["log", str(lure), "--strike-out", "1", "--because", "a slip", "--json"]) == 0
     assert json.loads(capsys.readouterr().out)["struck_out"] == "a slip"
+
+
+# ---- calibrations are written into all files or none --------------------------------------------------
+
+
+@pytest.fixture
+def two(lure, monkeypatch):
+    """Two designs as `calibrate --write` has them, and what would be written into each: one more comment."""
+    other = Path(shutil.copy(DEMO, lure.with_name("other.toml")))
+    monkeypatch.setattr(
+        "sim.studies.calibration.write_back.with_calibration", lambda text, *rest: f"{text}# fitted\n"
+    )
+    files = [str(lure), str(other)]
+    return argparse.Namespace(files=files, designs=[load(file) for file in files])
+
+
+def test_a_calibration_is_written_into_all_files(two):
+    _write(two, None)
+    assert all(Path(file).read_text() == f"{DEMO.read_text()}# fitted\n" for file in two.files)
+
+
+def test_a_calibration_that_does_not_fit_one_file_is_written_into_none(two, monkeypatch):
+    def failing(text, design, result, number, *rest):
+        if number == 1:
+            raise KeyError("calibration")
+        return f"{text}# fitted\n"
+
+    monkeypatch.setattr("sim.studies.calibration.write_back.with_calibration", failing)
+    with pytest.raises(InputError, match=r"other\.toml: the calibration cannot be written"):
+        _write(two, None)
+    assert all(Path(file).read_text() == DEMO.read_text() for file in two.files)
+
+
+def test_a_design_changed_while_the_fit_ran_is_left_as_it_is(two):
+    changed = DEMO.read_text().replace("[tie_on", "[cast]\nspeed = '19 m/s'\n\n[tie_on", 1)
+    Path(two.files[1]).write_text(changed)
+    with pytest.raises(InputError, match="was changed while this ran"):
+        _write(two, None)
+    assert [Path(file).read_text() for file in two.files] == [DEMO.read_text(), changed]
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="no pipes with names here")
+@pytest.mark.parametrize(
+    "words", [["new", "--force"], ["csv", str(DEMO), "budget", "-o"], ["sheet", str(DEMO), "-o"]]
+)
+def test_a_pipe_with_a_name_is_never_written_to(words, tmp_path, capsys):
+    pipe = tmp_path / {"csv": "a.csv", "sheet": "a.pdf"}.get(words[0], "a.toml")
+    os.mkfifo(pipe)
+    assert main([*words, str(pipe)]) == 2
+    assert "no ordinary file" in capsys.readouterr().err
+    assert pipe.is_fifo()

@@ -8,6 +8,7 @@ from pathlib import Path
 from sim.cli.errors import InputError
 from sim.cli.options import FORCE, option
 from sim.cli.runner import Answer, Command
+from sim.disk import ordinary, write_whole
 
 NEW_FILE = "lure.toml"
 
@@ -19,16 +20,11 @@ def answer(args: argparse.Namespace) -> Answer:
     if args.file == "-":
         return Answer(text=lambda _: STARTER.rstrip("\n"))
     path = Path(args.file)
-    try:
-        with path.open("w" if args.force else "x", encoding="utf-8") as file:
-            file.write(STARTER)
-    except FileExistsError as problem:
+    if ordinary(path).exists() and not args.force:
         raise InputError(
             f"{path} is there already and is left as it is. Give another name, or --force to write over it."
-        ) from problem
-    except (OSError, ValueError) as problem:
-        reason = getattr(problem, "strerror", None) or problem
-        raise InputError(f"{path} could not be written: {reason}.") from problem
+        )
+    write_whole(path, STARTER)
     return Answer(
         text=lambda _: (
             f"Wrote {path}. Open it in a text editor, change the values, then run: drytank trial {path}"
