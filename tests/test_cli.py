@@ -263,7 +263,7 @@ def test_new_says_when_it_cannot_write(tmp_path, capsys):
     assert "cannot be written: there is no folder" in refused(
         capsys, "new", str(tmp_path / "no" / "such" / "folder.toml")
     )
-    assert "cannot be written: there is no folder" in refused(capsys, "new", str(tmp_path), "--force")
+    assert "cannot be written: this is a folder" in refused(capsys, "new", str(tmp_path), "--force")
 
 
 def test_new_with_a_dash_prints_the_design(capsys):
