@@ -4,48 +4,44 @@ from __future__ import annotations
 
 import argparse
 from decimal import Decimal, InvalidOperation
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING
 
 from sim.cli.errors import InputError
 from sim.cli.options import FILE, flag, many, number, option, quantity, whole
 from sim.cli.runner import Answer, Command
 
 if TYPE_CHECKING:
-    from sim.design.model import Design
+    from sim.trials.recipe import Part, Recipe
 
 MOST_DIGITS = 30
-
-
-class Word(NamedTuple):
-    """One part as it stands on the command line."""
-
-    name: str
-    amount: float
-    percent: bool
-    density: float | None
-
-
-class Recipe(NamedTuple):
-    """What is mixed: shares by weight, the density of the mix and where it comes from."""
-
-    shares: dict[str, float]
-    density: float | None
-    density_from: str
 
 
 def mix(args: argparse.Namespace) -> Answer:
     """Weigh out a mix, or go on after too much of one part."""
     from sim.bench.answers import mixed
     from sim.show.pages import bench as pages
+    from sim.trials import recipe as recipes
     from sim.trials.cautions import DUST, RESIN
 
-    recipe = _from_words(args) if args.part or args.design is None else _from_file(args)
+    design, step = args.design, Decimal("0.1")
+    if args.part or design is None:
+        if not args.part:
+            raise InputError(
+                "mix: say what goes in, as in resin=1 hardener=1 spheres=10%, or name a design file whose body is "
+                "filled with a [mix.NAME]"
+            )
+        recipe = recipes.of_parts([_part(text) for text in args.part], args.by_volume)
+    else:
+        body = recipes.hollow_body(design, args.body)
+        recipe = recipes.of_body(design, body)
+        step = _grams(recipes.mix_in(design, body).scale.value)  # type: ignore[union-attr]
     liquid = recipe.density
     if args.density:
-        recipe = Recipe(recipe.shares, args.density, "measured")
+        recipe = recipe.measured(args.density)
     if args.rise is not None:
-        recipe = _foamed(args, recipe, liquid)
-    step = _step(args)
+        recipe = recipe.foamed(liquid, args.rise, args.packing)
+    if args.scale:
+        step = _grams(args.scale)
     found = mixed(
         recipe.shares, _wanted(args, recipe), step, recipe.density, recipe.density_from, dict(args.poured)
     )
@@ -54,133 +50,32 @@ def mix(args: argparse.Namespace) -> Answer:
     )
 
 
-def _from_words(args: argparse.Namespace) -> Recipe:
-    from sim.bench import mix as laws
-    from sim.bench.answers import density_of
-
-    words = [_word(text) for text in args.part]
-    if not words:
-        raise InputError(
-            "mix: say what goes in, as in resin=1 hardener=1 spheres=10%, or name a design file whose body is "
-            "filled with a [mix.NAME]"
-        )
-    names = [word.name for word in words]
-    if len(set(names)) < len(names):
-        raise InputError("mix: two parts have the same name; give each its own")
-    densities = {word.name: word.density for word in words}
-    if args.by_volume:
-        lacking = [word.name for word in words if word.density is None]
-        if lacking or any(word.percent for word in words):
-            raise InputError(
-                "mix: --by-volume needs the true density of every part and no percentages, as in "
-                "resin=3@1.1g/cm3 spheres=1@0.15g/cm3"
-            )
-        known = {word.name: word.density for word in words if word.density is not None}
-        shares = laws.by_volume({word.name: word.amount for word in words}, known)
-    else:
-        shares = laws.shares(
-            {word.name: word.amount for word in words if not word.percent},
-            {word.name: word.amount for word in words if word.percent},
-        )
-    density = density_of(shares, densities)
-    return Recipe(shares, density, "unknown" if density is None else "computed")
-
-
-def _from_file(args: argparse.Namespace) -> Recipe:
-    from sim.design.own import folded, mix_of, own_density, recipe_of
-
-    design = args.design
-    name = _body(args)
-    found = _mix_in(design, name)
-    if found is None:
-        known = ", ".join(design.mix) or "none"
-        raise InputError(
-            f"{args.file}: body.{name} is not filled with a mix of the file (it has: {known}); write [mix.NAME] and "
-            'fill = "NAME", or give the parts on the command line'
-        )
-    own = {folded(key): own_density(material) for key, material in design.material.items()}
-    measured = found.density is not None or found.cube is not None
-    return Recipe(recipe_of(found), mix_of(found, own).value, "measured" if measured else "computed")
-
-
-def _mix_in(design: Design, body: str) -> Any:
-    """The mix of the file that fills a body, if one does."""
-    from sim.design.own import folded
-
-    fill = design.body[body].fill
-    return {folded(key): mix for key, mix in design.mix.items()}.get(folded(fill)) if fill else None
-
-
-def _foamed(args: argparse.Namespace, recipe: Recipe, liquid: float | None) -> Recipe:
-    from sim.bench.mix import foam_weight
-
-    if liquid is None:
-        raise InputError(
-            "mix: --rise needs the density of the liquid before it foams; write it behind each part, as in "
-            "a=1@1.1g/cm3 b=1@1.2g/cm3"
-        )
-    _, density = foam_weight(1.0, liquid, args.rise, args.packing)
-    return Recipe(recipe.shares, density, "computed")
-
-
 def _wanted(args: argparse.Namespace, recipe: Recipe) -> float:
     """Grams of mix that are wanted."""
     from sim.bench.mix import needed
+    from sim.trials.recipe import WASTE, cavity, hollow_body
 
     if args.weight:
         return 1e3 * float(args.weight)
-    waste = args.waste
-    if args.fill:
-        volume = args.fill
-        waste = 10.0 if waste is None else waste
-    elif args.design is not None:
-        volume, planned = _cavity(args)
-        waste = planned if waste is None else waste
-    else:
-        raise InputError('mix: how much? Write --fill "12 mL" for a cavity, or --weight "9 g"')
+    volume, waste = args.fill, WASTE
+    if not volume:
+        if args.design is None:
+            raise InputError('mix: how much? Write --fill "12 mL" for a cavity, or --weight "9 g"')
+        volume, waste = cavity(args.design, hollow_body(args.design, args.body))
     if recipe.density is None:
         raise InputError(
             'mix: the density of the mix is not known; give the one of a test block, --density "0.6 g/mL", or '
             "write each part's density behind it, as in resin=1@1.1g/cm3"
         )
-    return 1e3 * needed(volume, recipe.density, args.count, waste / 100.0)
+    return 1e3 * needed(
+        volume, recipe.density, args.count, (waste if args.waste is None else args.waste) / 100.0
+    )
 
 
-def _cavity(args: argparse.Namespace) -> tuple[float, float]:
-    """The cavity of a body of the file (m3), and the waste its mix plans for (percent)."""
-    from sim.lure.weigh import weigh
-
-    name = _body(args)
-    built = next(b for b in weigh(args.design).bodies if b.key == name)
-    if built.inner is None:
-        raise InputError(
-            f'{args.file}: body.{name} is solid, so there is nothing to fill; give its cavity = "12 mL"'
-        )
-    found = _mix_in(args.design, name)
-    return float(built.inner[0]), found.waste if found else 10.0
-
-
-def _body(args: argparse.Namespace) -> str:
-    """The body to be filled: the one that is named, or the first hollow one."""
-    from sim.design.problems import printable
-
-    body, bodies = args.body, args.design.body
-    if body is not None:
-        if body not in bodies:
-            raise InputError(
-                f"--body {printable(body)}: {args.file} has no body of that name. It has: "
-                f"{', '.join(bodies) or 'none'}."
-            )
-        return str(body)
-    hollow = [name for name, spec in bodies.items() if spec.cavity is not None or spec.wall is not None]
-    if not hollow:
-        raise InputError(f'{args.file} has no hollow body; write its cavity = "12 mL" or its wall = "1.5 mm"')
-    return hollow[0]
-
-
-def _word(text: str) -> Word:
+def _part(text: str) -> Part:
     """A part such as resin=1@1.1g/cm3 or spheres=10%@0.15g/cm3."""
     from sim.design.problems import printable
+    from sim.trials.recipe import Part
 
     name, equals, rest = text.partition("=")
     amount, at, stuff = rest.partition("@")
@@ -194,7 +89,7 @@ def _word(text: str) -> Word:
         raise InputError(
             f'mix: {printable(name)} = "{printable(amount)}" is no number; {wanted}'
         ) from problem
-    return Word(
+    return Part(
         name.strip(), value, amount.strip().endswith("%"), _density(stuff, f"mix: {name}") if at else None
     )
 
@@ -230,27 +125,21 @@ def _grams(mass: float) -> Decimal:
     return Decimal(repr(round(1e3 * mass, 6)))
 
 
-def _step(args: argparse.Namespace) -> Decimal:
-    """Smallest step of the scale, g."""
-    if args.scale:
-        return _grams(args.scale)
-    if args.design is not None and not args.part:
-        return _grams(_mix_in(args.design, _body(args)).scale.value)
-    return Decimal("0.1")
-
-
 def pour(args: argparse.Namespace) -> Answer:
     """Fill a cavity in part, the nose raised."""
     from sim.show.pages import bench as pages
     from sim.trials.cautions import DUST, RESIN
     from sim.trials.pour import pour
+    from sim.trials.recipe import hollow_body
 
     if (args.weight is None) == (args.share is None):
         raise InputError(
             'pour: how much? Write --weight "4 g" or --share 60, percent of the cavity; one of them'
         )
     share = None if args.share is None else args.share / 100.0
-    found = pour(args.design, _body(args), args.raised, args.weight, share, args.belly_up)
+    found = pour(
+        args.design, hollow_body(args.design, args.body), args.raised, args.weight, share, args.belly_up
+    )
     return Answer(
         {"pour": found, "cautions": [RESIN, DUST]},
         page=lambda units: pages.poured(args.design.name, found, units, [RESIN, DUST]),
