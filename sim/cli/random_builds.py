@@ -9,10 +9,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from sim.cli.designs import statements, text_of
-from sim.cli.errors import InputError, Stopped
-from sim.cli.files import ROWS, unwritten
+from sim.cli.errors import InputError
+from sim.cli.files import ROWS
 from sim.cli.options import FILE, FORCE, ONLY, SEED, WORKERS, flag, many, number, option, whole
 from sim.cli.runner import Answer, Command, always, follow
+from sim.cli.workers import resumable
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -74,7 +75,6 @@ def prepare_advise(args: argparse.Namespace) -> None:
     args.about = statements(args.design, args.about, "--about")
     args.request = request_of(args.design, args.only, args.about, pulls=not args.about)
     args.most = args.count or (ADVISED_CHEAP if is_cheap(args.request) else ADVISED)
-    args.output = None
 
 
 def advise(args: argparse.Namespace) -> Answer:
@@ -140,40 +140,20 @@ def tried(args: argparse.Namespace, enough: Callable[[Ensemble], bool] = lambda 
     """
     from sim.studies.engine import default_workers
     from sim.studies.monte_carlo import rows
-    from sim.studies.record import RecordError
 
-    work, table = prepared(args), args.output
+    work = prepared(args)
     print(f"Seed {work.seed}.", file=sys.stderr)
     workers = args.workers or (1 if is_cheap(work.request) else default_workers(args.most))
-    add: Callable[[Outcome], None] = _forget
-    file = None
-    if table:
-        try:
-            file = rows.opened(work, table, Path(args.file).name, over=args.force)
-        except RecordError as problem:
-            raise InputError(f"-o {problem}.") from problem
-        except (OSError, ValueError) as problem:
-            raise InputError(unwritten(table, problem)) from problem
-        add = rows.adder(work, file)
-        if file.done:
-            print(f"{len(file.done)} builds are in {table} already.", file=sys.stderr)
-    before = len(work.found)
-    try:
+    with resumable(
+        args, lambda path: rows.opened(work, path, Path(args.file).name, over=args.force), "builds"
+    ) as record:
+        if record and record.done:
+            print(f"{len(record.done)} builds are in {args.output} already.", file=sys.stderr)
+        before, add = len(work.found), rows.adder(work, record) if record else _forget
         runs = work.run(args.most, enough, workers=workers, on_outcome=add)
         follow("Trying builds", runs, args.most + 1, before)
-        if file:
-            file.finish()
-    except KeyboardInterrupt as stop:
-        if table:
-            raise Stopped("Stopped; give the same command again to go on.") from stop
-        raise
-    except OSError as problem:
-        if table is None:
-            raise
-        raise InputError(f"{unwritten(table, problem)} The same command goes on from there.") from problem
-    finally:
-        if file:
-            file.close()
+        if record:
+            record.finish()
     return work.ensemble()
 
 
@@ -204,12 +184,12 @@ COMMANDS = (
             FORCE,
         ),
         tolerance, prepare_tolerance, builds=True, compiles=always,
-        stopped="Stopped; with -o FILE.csv it would go on from here.", report=True, figure="shares and spreads",
+        report=True, figure="shares and spreads",
     ),
     Command(
         "advise", "the next most useful test, and what it would settle",
         "drytank advise lure.toml --only budget,float",
         (FILE, *DRAWS),
-        advise, prepare_advise, builds=True, compiles=always, stopped="Stopped; nothing is kept.", report=True,
+        advise, prepare_advise, builds=True, compiles=always, report=True,
     ),
 )  # fmt: skip

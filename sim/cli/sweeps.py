@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING, Any
 
 from sim.cli.comparison import pulls
 from sim.cli.designs import no_twice, parameter, text_of, warn_if_measured
-from sim.cli.errors import InputError, Stopped
-from sim.cli.files import ROWS, unwritten
+from sim.cli.errors import InputError
+from sim.cli.files import ROWS
 from sim.cli.options import (
     CLUSTER,
     FILE,
@@ -27,7 +27,7 @@ from sim.cli.options import (
     whole,
 )
 from sim.cli.runner import Answer, Command, always, follow
-from sim.cli.workers import where_to_run
+from sim.cli.workers import resumable, where_to_run
 
 if TYPE_CHECKING:
     from sim.design.model import Design
@@ -166,46 +166,27 @@ def _carry_out(args: argparse.Namespace, plan: Plan) -> list[Any]:
         Stopped: interrupted; a table goes on from there when the same command is given again.
     """
     from sim.studies import vary as varying
-    from sim.studies.record import RecordError
 
-    table = args.output
     if plan.total > MOST_RUNS:
         raise InputError(
             f"these are {plan.total} runs and {MOST_RUNS} the most; give fewer values, or --count to `vary`"
         )
-    record = None
-    if table:
-        try:
-            record = varying.opened(plan, table, Path(args.file).name, over=args.force)
-        except RecordError as problem:
-            raise InputError(f"-o {problem}.") from problem
-        except (OSError, ValueError) as problem:
-            raise InputError(unwritten(table, problem)) from problem
-    before = len(record.done) if record else 0
-    rest = plan.total - before
-    if before:
-        left = f"; running the other {rest}" if rest else ", which is all"
-        print(f"{before} of {plan.total} runs are in {table} already{left}.", file=sys.stderr)
     kept: list[Any] = []
-    try:
+    with resumable(
+        args,
+        lambda path: varying.opened(plan, path, Path(args.file).name, over=args.force),
+        f"of {plan.total} runs",
+    ) as record:
+        before = len(record.done) if record else 0
+        rest = plan.total - before
+        if before:
+            left = f"; running the other {rest}" if rest else ", which is all"
+            print(f"{before} of {plan.total} runs are in {args.output} already{left}.", file=sys.stderr)
         with (
             where_to_run(args, rest) as (executor, count),
             closing(varying.carried_out(plan, record, executor, count)) as rows,
         ):
             follow("Running", rows if record else map(kept.append, rows), plan.total, before)
-    except KeyboardInterrupt as stop:
-        done = f"{len(record.done)} of {plan.total} runs are in {table}" if record else "Nothing is kept"
-        way = (
-            "give the same command again to go on" if record else "with -o FILE.csv it would go on from here"
-        )
-        raise Stopped(f"Stopped. {done}; {way}.") from stop
-    except OSError as problem:
-        if table is None:
-            raise
-        raise InputError(f"{unwritten(table, problem)} The same command goes on from there.") from problem
-    finally:
-        if record:
-            record.close()
     return kept
 
 

@@ -248,7 +248,7 @@ def test_a_page_never_takes_the_place_of_anything_else(words, tmp_path, monkeypa
     mine = tmp_path / "mine.html"
     mine.write_text("<p>mine", encoding="utf-8")
     told = refused(capsys, *words, "--report", "mine.html")
-    assert told.startswith("mine.html is there already and is no report of drytank; it is left as it is.")
+    assert told.startswith("mine.html is there already and was not written by drytank")
     assert "--report" in told
     assert mine.read_text(encoding="utf-8") == "<p>mine"
     assert refused(capsys, *words, "--report", "page.txt").startswith(

@@ -269,7 +269,7 @@ def test_figure_and_report_are_written_whole(tmp_path):
     picture, report = tmp_path / "spread.svg", tmp_path / "spread.html"
     options = ["--figure", str(picture), "--report", str(report)]
     assert main(["tolerance", str(RUNNER), *CHEAP, *options]) == 0
-    assert picture.read_text().rstrip().endswith("</svg>")
+    assert picture.read_text().rstrip().endswith("</svg>\n<!-- drytank -->")
     text = report.read_text()
     assert "What causes the spread" in text
     assert "body.main.density" in text.replace("<wbr>", "")
