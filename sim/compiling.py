@@ -6,6 +6,7 @@ What a worker cannot do (no room, no second process) the caller compiles itself 
 
 from __future__ import annotations
 
+import contextlib
 import os
 import subprocess
 import sys
@@ -53,7 +54,8 @@ def prepare(workers: int, told: Callable[[int, int], None] | None = None) -> Non
                 told(done, len(todo))
 
     threads = [
-        threading.Thread(target=_fed, args=(queue, tell), daemon=True) for _ in range(min(workers, len(todo)))
+        threading.Thread(target=_quietly_fed, args=(queue, tell), daemon=True)
+        for _ in range(min(workers, len(todo)))
     ]
     for thread in threads:
         thread.start()
@@ -61,6 +63,12 @@ def prepare(workers: int, told: Callable[[int, int], None] | None = None) -> Non
         thread.join()
     if not pending():
         (cache_folder() / "complete").touch()
+
+
+def _quietly_fed(queue: Queue[str], tell: Callable[[], None]) -> None:
+    """As `_fed`; where no process can be started, whoever needs a unit compiles it."""
+    with contextlib.suppress(OSError):
+        _fed(queue, tell)
 
 
 def _fed(queue: Queue[str], tell: Callable[[], None]) -> None:
