@@ -64,7 +64,7 @@ for _fineness in (2.0, 4.0, 6.0):
 def _load(
     length: float, width: float, height: float, yaw: float, lip: float | None = None
 ) -> tuple[float, ...]:
-    """Force (3) and moment about the nose (3) on an ellipsoid held askew, lure axes (sizes in mm, angles in degrees)."""
+    """Force (3) and moment about the nose (3) on an ellipsoid held askew, lure axes; mm and degrees."""
     size = {"length": f"{length} mm", "width": f"{width} mm", "height": f"{height} mm", "density": "1 g/cm3"}
     sheet = {
         "role": "lip", "length": "20 mm", "width": "20 mm", "thickness": "0.01 mm", "density": "1 g/cm3",
