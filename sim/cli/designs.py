@@ -37,7 +37,7 @@ def text_of(file: str) -> str:
 
 
 def build_all(files: Sequence[str], designs: Sequence[Design]) -> list[Any]:
-    """The lures of designs; what is odd about them is said on the error stream.
+    """The lures of designs; what is odd about them goes to the error stream.
 
     Raises:
         InputError: naming the file that cannot be built.
@@ -67,7 +67,7 @@ def look_again(warnings: Iterable[str]) -> None:
         )
 
 
-# ---- what is said about a design ----------------------------------------------------------------------
+# ---- statements and parameters --------------------------------------------------------------------------
 
 
 def statements(design: Design, texts: Sequence[str], option: str = "") -> list[Statement]:

@@ -45,7 +45,7 @@ def prepare(args: argparse.Namespace) -> None:
 
 
 def answer(args: argparse.Namespace) -> Answer:
-    """Append what was said, strike out a test, or show the log."""
+    """Append a test, strike one out, or show the log."""
     if args.strike_out is not None:
         return _strike_out(args)
     return _show(args) if args.said is None else _append(args)
@@ -55,7 +55,7 @@ def answer(args: argparse.Namespace) -> Answer:
 
 
 def _append(args: argparse.Namespace) -> Answer:
-    """Check what is said against the design, then write the log whole or not at all."""
+    """Check the new test against the design, then write the log whole or not at all."""
     from sim.design.log import log_file
 
     target = args.log
@@ -106,7 +106,7 @@ def _slips(args: argparse.Namespace, logged: Logged) -> str:
 
 
 def _on_the_line(problem: Any) -> str:
-    """A problem of the new test, told by the option that it came from."""
+    """A problem of the new test, named by the option that it came from."""
     key = problem.key.split(".", 2)[2]
     top = key.split(".")[0]
     place = "" if top == "said" else f"--{top}: "

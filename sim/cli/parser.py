@@ -58,9 +58,9 @@ class _Parser(argparse.ArgumentParser):
         Raises:
             InputError: for what has words of its own; the rest ends as argparse does.
         """
-        told = self._missing(message) or self._bare(message) or self._too_much(message)
-        if told:
-            raise InputError(told)
+        refusal = self._missing(message) or self._bare(message) or self._too_much(message)
+        if refusal:
+            raise InputError(refusal)
         super().error(message)
 
     def _missing(self, message: str) -> str:
