@@ -46,20 +46,24 @@ def load(path: str | Path) -> Design:
 
 def trial(design: Design | str | Path) -> TrialResult:
     """Everything that one build is asked: budget, rest, drop, cast, and every pull."""
+    from sim.show.worded import worded
     from sim.trials.trial import trial as every
 
-    return every(_design(design))
+    found: TrialResult = worded(every(_design(design)))
+    return found
 
 
 def ask(name: str, design: Design | str | Path, tie_on: str | None = None) -> Any:
     """One trial by its name in `sim.trials.registry`, as the command of that name answers it."""
     from sim.lure import build
+    from sim.show.worded import worded
     from sim.trials.registry import TRIALS
     from sim.trials.request import Pull
 
     known = TRIALS[name]
     found = _design(design)
-    return known.answer(found, build(found) if known.moves else None, Pull(tie_on) if tie_on else None)
+    lure = build(found) if known.moves else None
+    return worded(known.answer(found, lure, Pull(tie_on) if tie_on else None))
 
 
 def budget(design: Design | str | Path) -> BudgetResult:
@@ -97,6 +101,7 @@ def retrieve(
     speed: m/s, or text with a unit, as in "2 ft/s".
     """
     from sim.lure import build
+    from sim.show.worded import worded
     from sim.trials.registry import TRIALS
     from sim.trials.request import RETRIEVE, Pull
     from sim.units import parse
@@ -107,7 +112,9 @@ def retrieve(
     paces = found.retrieve.paces() if pace is None else [pace]
     points = list(found.tie_on) if tie_on is None else [tie_on]
     ways = [(0.0, programme)] if programme else [(pace, "") for pace in paces]
-    return [TRIALS[RETRIEVE].answer(found, lure, Pull(point, *way)) for point in points for way in ways]
+    return [
+        worded(TRIALS[RETRIEVE].answer(found, lure, Pull(point, *way))) for point in points for way in ways
+    ]
 
 
 # ---- studies ------------------------------------------------------------------------------------------

@@ -195,6 +195,8 @@ _RESULT_HEAD = ("key", "what", "unit", "type")
 
 def _result_rows(fields: dict[str, FieldInfo], prefix: str) -> Iterator[tuple[str, ...]]:
     for key, field in fields.items():
+        if field.exclude:
+            continue
         path = prefix + (field.alias or key) + _brackets(field.annotation)
         model = _model(field.annotation)
         if model is not None:
@@ -229,6 +231,8 @@ def _type(annotation: Any) -> str:
 
 def _enums(model: type[BaseModel]) -> Iterator[type[StrEnum]]:
     for field in model.model_fields.values():
+        if field.exclude:
+            continue
         for found in _classes(field.annotation):
             if issubclass(found, StrEnum):
                 yield found

@@ -231,7 +231,9 @@ def as_json(answer: Any) -> str:
 
     from pydantic_core import to_json
 
-    return json.dumps(json.loads(to_json(answer, by_alias=True, inf_nan_mode="null")), indent=2)
+    from sim.show.worded import worded
+
+    return json.dumps(json.loads(to_json(worded(answer), by_alias=True, inf_nan_mode="null")), indent=2)
 
 
 def look_for(args: argparse.Namespace) -> Look:

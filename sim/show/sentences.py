@@ -7,6 +7,7 @@ from itertools import groupby, pairwise
 
 from sim.metrics import Confidence
 from sim.show.units import METRIC, NO_BREAK, Units, figures, in_units
+from sim.show.worded import cause
 from sim.trials.results import (
     Behaviour,
     BudgetResult,
@@ -294,14 +295,14 @@ def causes(results: Sequence[RetrieveResult], units: Units) -> list[str]:
         stated += [seen for seen in run.seen if seen.behaviour in action and seen not in stated][:1]
         at = units.text("speed", run.speed_m_s) if run.programme is None else run.programme
         for seen in stated:
-            out.append(f"{run.tie_on}, {at}, {seen.behaviour.value}: {in_units(seen.cause, units)}")
+            out.append(f"{run.tie_on}, {at}, {seen.behaviour.value}: {in_units(cause(seen), units)}")
     return out
 
 
 def every_cause(run: RetrieveResult, units: Units) -> list[str]:
     """Every behaviour of a run with the force behind it."""
     return [
-        f"{one.behaviour.value}: {in_units(one.cause, units)}" if one.cause else one.behaviour.value
+        f"{one.behaviour.value}: {in_units(why, units)}" if (why := cause(one)) else one.behaviour.value
         for one in run.seen
     ]
 

@@ -198,6 +198,8 @@ RULES: tuple[Rule, ...] = (
 def headline(f: RunMetrics, ended: Ended) -> tuple[Behaviour, list[Behaviour]]:
     """The first behaviour that holds, and the others. One of wakes, dives and runs always does."""
     held = [rule.behaviour for rule in RULES if rule.holds(f, ended)]
+    if Behaviour.DIVES in held and Behaviour.RUNS in held:  # just at the limit
+        held.remove(Behaviour.RUNS)
     return held[0], held[1:]
 
 
@@ -230,21 +232,3 @@ NUMBERS: dict[Behaviour, Callable[[RunMetrics], dict[str, float | None]]] = {
 def numbers(behaviour: Behaviour, f: RunMetrics) -> dict[str, float]:
     """The numbers of one behaviour; what has no answer is left out."""
     return {key: value for key, value in NUMBERS[behaviour](f).items() if value is not None}
-
-
-def sentence(first: Behaviour, also: list[Behaviour], f: RunMetrics) -> str:
-    """One plain sentence for a retrieve."""
-    words = [first.value.capitalize()]
-    if first is Behaviour.DIVES:
-        words.append(f"to {f.depth:.2f} m")
-    if first in (Behaviour.SPINS, Behaviour.SPIRALS) and f.turns_per_m > TWIST:
-        words.append(f"{f.turns_per_m:.1f} turns for each metre: the line will twist")
-    if Behaviour.WOBBLES in also and f.wobble:
-        words.append(f"and wobbles {f.yaw_amplitude:.0f} degrees either way, {f.wobble:.1f} times a second")
-    elif Behaviour.ROCKS in also and f.wobble:
-        words.append(f"and rocks {f.roll_amplitude:.0f} degrees either way, {f.wobble:.1f} times a second")
-    elif Behaviour.DRAGS in also:
-        words.append("without action")
-    if Behaviour.OFF_SIDE in also or first is Behaviour.OFF_SIDE:
-        words.append(f"({abs(f.offset):.1f} m to the {'left' if f.offset > 0 else 'right'})")
-    return " ".join(words) + "."

@@ -122,7 +122,6 @@ def describe(run: Trajectory, lure: Lure) -> CastResult:
     distance = float(centre[-1, 0])
     seconds = float(run.t[-1])
     whole = round(tumbles)
-    over = "without tumbling" if whole == 0 else f"turning over {whole} time{'s' if whole != 1 else ''}"
     return CastResult(
         range_m=distance,
         drift_m=float(centre[-1, 1]),
@@ -135,7 +134,6 @@ def describe(run: Trajectory, lure: Lure) -> CastResult:
         ended=ended,
         evaluations=run.evaluations,
         outside=[one.sentence() for one in outside(run, times)],
-        sentence=f"Flies {distance:.0f} m in {seconds:.1f} s {over} and lands {lands}.",
     )
 
 

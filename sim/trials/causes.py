@@ -1,4 +1,4 @@
-"""Why it does what it does: the forces and moments behind a behaviour, from the model itself, in words.
+"""Why it does what it does: the forces and moments behind a behaviour, from the model itself.
 
 `sources` averages `sim.motion.breakdown` over a window, in five readings:
 
@@ -14,7 +14,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -27,38 +26,19 @@ from sim.motion import kinematics as reading
 from sim.motion.breakdown import breakdown
 from sim.motion.problem import unpack
 from sim.motion.solve import Trajectory
-from sim.trials.results import Behaviour
+from sim.trials.results import Act, Balance, Behaviour
 from sim.trials.run_metrics import steadied, toward_rod
 
 Array = NDArray[np.float64]
 Shares = Mapping[str, float]
-Rows = list[tuple[str, float]]
 
 
-class CauseUnit(NamedTuple):
-    """How a force, moment or power is told, and the least that is."""
-
-    name: str
-    factor: float
-    places: int
-
-    def told(self, value: float) -> str:
-        """With its unit."""
-        return f"{value * self.factor:.{self.places}f} {self.name}"
-
-    def seen(self, value: float) -> bool:
-        """Whether it would be told as more than nothing."""
-        return value * self.factor >= 0.5 * 10.0**-self.places
-
-
-NEWTON, MILLI_NEWTON_METRE, MILLI_WATT = (
-    CauseUnit("N", 1.0, 3),
-    CauseUnit("mN m", 1e3, 2),
-    CauseUnit("mW", 1e3, 2),
-)
+LEAST = {Act.SWING: 5e-6, **dict.fromkeys((Act.NOSE_DOWN, Act.OVER, Act.AROUND), 5e-6)}
+LEAST_FORCE = 5e-4
+"""W, N m and N: less is nothing that would be written down."""
 
 SPARE, REST = "its weight and buoyancy", "the water it enters"
-TOLD = 0.08  # of the largest: smaller sources are not worth a word
+WORTH = 0.08  # of the largest: smaller sources are left out
 MOST = 3  # sources named on either side
 NOTHING = 1e-4  # W: less feeds no swing that is seen
 
@@ -128,8 +108,8 @@ def _names(lure: Lure, plates: Array) -> list[str]:
     return [*(fixed[k] for k in range(account.PLATES)), *flow, *shed]
 
 
-def cause(behaviour: Behaviour, s: Sources, roll: float = 0.0, offset: float = 0.0) -> str:
-    """The force or moment behind a behaviour, as one or two sentences.
+def causes(behaviour: Behaviour, s: Sources, roll: float = 0.0, offset: float = 0.0) -> list[Balance]:
+    """The forces, moments or powers behind a behaviour; none where nothing acts.
 
     Args:
         roll: mean roll (degrees), for a lure that lies over.
@@ -137,74 +117,41 @@ def cause(behaviour: Behaviour, s: Sources, roll: float = 0.0, offset: float = 0
     """
     match behaviour:
         case Behaviour.DIVES | Behaviour.RUNS | Behaviour.BOTTOM:
-            return f"{_vertical(s, down=True)} {_nose(s)}".strip()
+            found = [_balance(Act.DOWN, s.up, -1.0), _balance(Act.NOSE_DOWN, s.nose, 1.0)]
         case Behaviour.WAKES | Behaviour.HOPS | Behaviour.SKIPS:
-            return f"{_vertical(s, down=False)} {_nose(s)}".strip()
+            found = [_balance(Act.UP, s.up, 1.0), _balance(Act.NOSE_DOWN, s.nose, 1.0)]
         case Behaviour.HANGS | Behaviour.RISES | Behaviour.SINKS:
-            balance = _vertical(s, down=s.up[SPARE] < 0.0)
-            return balance or "Nothing pushes it up or down: its weight and buoyancy are alike."
+            down = s.up[SPARE] < 0.0
+            found = [_balance(Act.DOWN, s.up, -1.0) if down else _balance(Act.UP, s.up, 1.0)]
         case Behaviour.OFF_SIDE:
-            side = "left" if offset > 0.0 else "right"
-            ahead, against = _sides(s.side, 1.0 if offset > 0.0 else -1.0)
-            return _told(ahead, f"push it to the {side}", against, "pull it back", NEWTON)
+            left = offset > 0.0
+            found = [_balance(Act.LEFT if left else Act.RIGHT, s.side, 1.0 if left else -1.0)]
         case Behaviour.ROLLS_OVER if abs(roll) > 45.0 and _lies(s):
-            ahead, against = _sides(s.heel, 1.0 if roll > 0.0 else -1.0)
-            return _told(ahead, "hold it over", against, "push it upright", MILLI_NEWTON_METRE)
+            found = [_balance(Act.OVER, s.heel, 1.0 if roll > 0.0 else -1.0)]
         case Behaviour.SPINS | Behaviour.SPIRALS:
-            ahead, against = _sides(s.twist, 1.0)
-            return _told(ahead, "turn it about the line", against, "resist", MILLI_NEWTON_METRE)
+            found = [_balance(Act.AROUND, s.twist, 1.0)]
         case Behaviour.DRAGS if max(s.feeds.values()) < NOTHING:
-            return "No force feeds a swing."
+            found = []
         case _:
-            feeding, taking = _sides(s.feeds, 1.0)
-            return _told(feeding, "feed the swing", taking, "take it out", MILLI_WATT)
+            found = [_balance(Act.SWING, s.feeds, 1.0)]
+    return [one for one in found if one.ahead or one.against]
 
 
 def _lies(s: Sources) -> bool:
     """Whether it lies over for good: one that goes over and over has no moment left on the whole."""
-    return any(MILLI_NEWTON_METRE.seen(abs(moment)) for moment in s.heel.values())
+    return any(abs(moment) >= LEAST[Act.OVER] for moment in s.heel.values())
 
 
-def _vertical(s: Sources, down: bool) -> str:
-    lower, upper = _sides(s.up, -1.0)
-    if down:
-        return _told(lower, "push it down", upper, "hold it up", NEWTON)
-    return _told(upper, "hold it up", lower, "push it down", NEWTON)
-
-
-def _nose(s: Sources) -> str:
-    ahead, against = _sides(s.nose, 1.0)
-    return _told(
-        ahead, "turn the nose down", against, "turn it up", MILLI_NEWTON_METRE, "about the tie-on point, "
-    )
-
-
-def _sides(values: Shares, sign: float) -> tuple[Rows, Rows]:
+def _balance(act: Act, values: Shares, sign: float) -> Balance:
     """Sources that push the way of `sign` and those against, largest first, the small ones left out."""
-    least = TOLD * max((abs(v) for v in values.values()), default=0.0)
+    largest = max((abs(v) for v in values.values()), default=0.0)
+    least = LEAST.get(act, LEAST_FORCE)
     rows = sorted(((name, sign * v) for name, v in values.items()), key=lambda row: -abs(row[1]))
-    worth = [row for row in rows if abs(row[1]) > least]
+    worth = [row for row in rows if abs(row[1]) > WORTH * largest]
     ahead = [row for row in worth if row[1] > 0.0][:MOST]
-    return ahead, [(name, -v) for name, v in worth if v < 0.0][:MOST]
-
-
-def _told(ahead: Rows, does: str, against: Rows, answers: str, unit: CauseUnit, lead: str = "") -> str:
-    """`A (2 N) and B (1 N) do this; C (3 N) does that.` Nothing if nothing acts."""
-    first, second = (
-        _listed([row for row in rows if unit.seen(row[1])], verb, unit)
-        for rows, verb in ((ahead, does), (against, answers))
+    against = [(name, -v) for name, v in worth if v < 0.0][:MOST]
+    return Balance(
+        act=act,
+        ahead=[row for row in ahead if row[1] >= least],
+        against=[row for row in against if row[1] >= least],
     )
-    text = lead + "; ".join(filter(None, (first, second)))
-    return f"{text[0].upper()}{text[1:]}." if first or second else ""
-
-
-def _listed(rows: Rows, does: str, unit: CauseUnit) -> str:
-    if not rows:
-        return ""
-    told = [f"{name} ({unit.told(value)})" for name, value in rows]
-    many = len(rows) > 1 or rows[0][0].endswith("s") or " and " in rows[0][0] or "vortices" in rows[0][0]
-    verb, _, rest = does.partition(" ")
-    if not many:
-        verb = {"push": "pushes", "resist": "resists"}.get(verb, f"{verb}s")
-    who = " and ".join(filter(None, (", ".join(told[:-1]), told[-1])))
-    return f"{who} {verb} {rest}".rstrip()

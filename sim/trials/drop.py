@@ -136,7 +136,6 @@ def describe(run: Trajectory, lure: Lure) -> DropResult:
         ended=ended,
         evaluations=run.evaluations,
         outside=[] if hangs else [one.sentence() for one in outside(run, times)],
-        sentence=_sentence(motion, rate, float(pitch.mean())),
     )
 
 
@@ -169,23 +168,3 @@ def _unanswered(run: Trajectory, ended: Ended) -> DropResult:
         evaluations=run.evaluations,
         sentence=f"No answer: {ended.value}. It had run for {reached:.1f} s.",
     )
-
-
-def _sentence(motion: DropMotion, rate: float, pitch: float) -> str:
-    if motion is DropMotion.HANGS:
-        return "Hangs where it is let go."
-    way = "Sinks" if rate > 0 else "Rises"
-    manner = {
-        DropMotion.STRAIGHT: "straight",
-        DropMotion.GLIDE: "in a glide",
-        DropMotion.FLUTTER: "with a flutter",
-        DropMotion.SPIRAL: "in a spiral",
-        DropMotion.TUMBLE: "tumbling",
-    }[motion]
-    if motion is DropMotion.TUMBLE:
-        return f"{way} at {abs(rate) * 100:.1f} cm/s, {manner}."
-    if abs(pitch) < 2.0:
-        pose = "level"
-    else:
-        pose = f"nose {abs(pitch):.0f} degrees {'up' if pitch > 0 else 'down'}"
-    return f"{way} {manner} at {abs(rate) * 100:.1f} cm/s, {pose}."

@@ -8,7 +8,7 @@ from sim.lure.lure import Lure
 from sim.motion import kinematics as reading
 from sim.motion.solve import Trajectory
 from sim.trials.behaviour import AWASH
-from sim.trials.causes import cause, sources
+from sim.trials.causes import causes, sources
 from sim.trials.results import Behaviour, PauseResult
 
 RATE = 50.0  # samples per second
@@ -48,8 +48,8 @@ def pause(run: Trajectory, lure: Lure, start: float, end: float) -> PauseResult 
         sunk_m=float(depth[-1] - depth[0]),
         surfaced_s=surfaced,
         pitch_deg=pitch,
-        cause=cause(behaviour, sources(run, lure, times[look])),
-        sentence=_sentence(behaviour, rate, pitch, surfaced, at_surface),
+        balances=causes(behaviour, sources(run, lure, times[look])),
+        at_surface=at_surface,
     )
 
 
@@ -58,16 +58,3 @@ def _surfaced(times: np.ndarray, under: np.ndarray) -> float | None:
     if not under.any() or under[-1]:
         return None
     return float(times[np.flatnonzero(under)[-1]] - times[0])
-
-
-def _sentence(behaviour: Behaviour, rate: float, pitch: float, surfaced: float | None, up: bool) -> str:
-    if abs(pitch) < LEVEL:
-        pose = "level"
-    else:
-        pose = f"nose {abs(pitch):.0f} degrees {'up' if pitch > 0 else 'down'}"
-    if up:
-        return f"Stopped, it stays at the surface, {pose}."
-    if behaviour is Behaviour.HANGS:
-        return f"Stopped, it hangs, {pose}."
-    words = f"Stopped, it {behaviour.value} at {100 * abs(rate):.0f} cm/s, {pose}"
-    return f"{words}; it is up within {surfaced:.1f} s." if surfaced is not None else f"{words}."

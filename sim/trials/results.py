@@ -248,7 +248,7 @@ class DropResult(Result):
     countdown: list[tuple[float, float]] = Field(description="pairs of seconds and depth in metres")
     ended: Ended = Field(description="why the run ended")
     evaluations: int = Field(description="right-hand sides computed")
-    sentence: str = Field(description="the answer in words")
+    sentence: str = Field("", description="the answer in words")
     outside: list[str] = Field(
         default_factory=list,
         description="laws that the run used outside their range, and for how much of the time",
@@ -283,7 +283,7 @@ class CastResult(Result):
     lands: str = metric("nose first, tail first or side on", "landing", "Lands", word=True)
     ended: Ended = Field(description="why the run ended")
     evaluations: int = Field(description="right-hand sides computed")
-    sentence: str = Field(description="the answer in words")
+    sentence: str = Field("", description="the answer in words")
     outside: list[str] = Field(
         default_factory=list,
         description="laws that the run used outside their range, and for how much of the time",
@@ -294,12 +294,34 @@ class CastResult(Result):
     )
 
 
+class Act(StrEnum):
+    """What forces, moments or powers do to a lure, and what the others against them answer."""
+
+    DOWN = "down"  # N; against: up
+    UP = "up"  # N; against: down
+    LEFT = "left"  # N
+    RIGHT = "right"  # N
+    NOSE_DOWN = "nose down"  # N m about the tie-on point; against: nose up
+    OVER = "over"  # N m; against: upright
+    AROUND = "around"  # N m about the line
+    SWING = "swing"  # W fed to the swing; against: taken out
+
+
+class Balance(Result):
+    """The sources behind a behaviour and those against it, largest first, each with its share (N, N m or W)."""
+
+    act: Act
+    ahead: list[tuple[str, float]]
+    against: list[tuple[str, float]]
+
+
 class Seen(Result):
     """One behaviour of a retrieve: how much of it, and why."""
 
     behaviour: Behaviour = Field(description="what is seen")
     numbers: dict[str, float] = Field(description="how much; each key ends in its unit, shares have none")
-    cause: str = Field(description="the force or moment that causes it, in words")
+    cause: str = Field("", description="the force or moment that causes it, in words")
+    balances: list[Balance] = Field(default_factory=list, exclude=True)
 
 
 class PauseResult(Result):
@@ -312,8 +334,10 @@ class PauseResult(Result):
     sunk_m: float = Field(description="how much deeper it is at the end of the pause; negative is higher")
     surfaced_s: float | None = Field(description="how long it takes to come up; null if it does not")
     pitch_deg: float = Field(description="mean attitude meanwhile, nose up positive")
-    cause: str = Field(description="the force that causes it, in words")
-    sentence: str = Field(description="the answer in words")
+    cause: str = Field("", description="the force that causes it, in words")
+    sentence: str = Field("", description="the answer in words")
+    balances: list[Balance] = Field(default_factory=list, exclude=True)
+    at_surface: bool = Field(False, exclude=True)
 
 
 class RetrieveResult(Result):
@@ -370,8 +394,9 @@ class RetrieveResult(Result):
     )  # fmt: skip
     ended: Ended = metric("why the run ended", "why the run ended", uses=Use.RUNS, word=True)
     evaluations: int = Field(description="right-hand sides computed")
-    sentence: str = Field(description="the answer in words")
+    sentence: str = Field("", description="the answer in words")
     programme: str | None = Field(None, description="name of the programme; null for a steady pull")
+    ran_s: float = Field(0.0, exclude=True)
     heave_mm: float | None = metric(
         "half of peak to peak of the depth, its slow change out", "heave either way", uses=Use.BUILDS,
         default=None,

@@ -11,13 +11,14 @@ from numpy.typing import NDArray
 
 from sim.design.model import Design
 from sim.forces.state import WAKE as WAKES
+from sim.hydrostatics.verdict import Verdict, verdict
 from sim.lure.lure import Lure
 from sim.motion import kinematics as reading
 from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
 from sim.trials import cast
-from sim.trials.behaviour import headline, margins, numbers, sentence
-from sim.trials.causes import cause, sources
+from sim.trials.behaviour import headline, margins, numbers
+from sim.trials.causes import causes, sources
 from sim.trials.pause import pause
 from sim.trials.programme import EASE, Phase, Row, compiled_rows, mean_speed
 from sim.trials.results import Behaviour, Ended, RetrieveResult, Seen
@@ -71,9 +72,9 @@ def run(
     """The trajectory of one retrieve at a steady line speed (m/s).
 
     The lure starts level at the end of a taut line, its nose toward the rod, at the surface: with its middle
-    in the surface if it floats, just under if it sinks; or, with `from_cast`, where and as the cast has left it
-    when the line is picked up. `wake` = 0 and `nudge` = 0 keep a symmetric lure in its
-    plane; `nudge` turns it that much (rad) in roll and heading at the start. With `before` it starts so much
+    in the surface if it floats, just under if it sinks or suspends; or, with `from_cast`, where and as the cast
+    has left it when the line is picked up. `wake` = 0 and `nudge` = 0 keep a symmetric lure in its plane; `nudge`
+    turns it that much (rad) in roll and heading at the start. With `before` it starts so much
     farther out that the steady part covers the same water.
     """
     tie = lure.tie_ons[tie_on]
@@ -134,7 +135,7 @@ def _start(
             return landed
     distance, tip = design.retrieve.distance.value + more, design.retrieve.tip.value
     up = 0.0 if height is None else height
-    if height is None and lure.mass > medium(design).density * lure.volume:
+    if height is None and verdict(lure.mass, lure.volume, medium(design).density) is not Verdict.FLOATS:
         up = -0.5 * lure.length
     away = math.sqrt(max(distance**2 - tip**2, 0.25 * distance**2))
     turned = reading.quaternion(heading=math.pi + nudge, roll=nudge)
@@ -213,32 +214,23 @@ def retrieve(
     programmes: Sequence[str] = (),
 ) -> list[RetrieveResult]:
     """Every tie-on point at every speed (m/s), or those named; or through the programmes named."""
+    from sim.trials.request import Pull
+
     names = list(tie_ons) if tie_ons is not None else list(lure.tie_ons)
-    if programmes:
-        found = [through(design, lure, name, programme) for name in names for programme in programmes]
-    else:
-        paces = list(speeds) if speeds is not None else design.retrieve.paces()
-        found = [
-            describe(run(design, lure, name, pace), lure, name, pace) for name in names for pace in paces
-        ]
-    return [_from_the_cast(one) for one in found] if design.retrieve.from_cast else found
-
-
-def _from_the_cast(result: RetrieveResult) -> RetrieveResult:
-    """With where the lure was when reeling started."""
-    if not result.depths_m:
-        return result
-    away, depth = result.depths_m[0]
-    where = f"{depth:.1f} m down" if depth >= 0.05 else "at the surface"
-    words = f"{result.sentence} Reeling starts {away:.0f} m out, {where}."
-    return result.model_copy(update={"starts_at_m": (away, depth), "sentence": words})
+    paces = [0.0] if programmes else list(speeds) if speeds is not None else design.retrieve.paces()
+    pulls = [Pull(name, pace, way) for name in names for way in programmes or [""] for pace in paces]
+    return [answer(design, lure, pull) for pull in pulls]
 
 
 def answer(design: Design, lure: Lure, pull: Pull) -> RetrieveResult:
-    """As `sim.trials.registry` wants it."""
+    """As `sim.trials.registry` wants it; where a retrieve starts from the cast, with where reeling starts."""
     if pull.programme:
-        return through(design, lure, pull.tie_on, pull.programme)
-    return describe(motion(design, lure, pull, None), lure, pull.tie_on, pull.speed)
+        result = through(design, lure, pull.tie_on, pull.programme)
+    else:
+        result = describe(motion(design, lure, pull, None), lure, pull.tie_on, pull.speed)
+    if not design.retrieve.from_cast or not result.depths_m:
+        return result
+    return result.model_copy(update={"starts_at_m": result.depths_m[0]})
 
 
 def observe(design: Design, lure: Lure, pull: Pull, settings: Settings | None) -> dict[str, Any]:
@@ -283,7 +275,6 @@ def _grounded(result: RetrieveResult, end: float) -> RetrieveResult:
             "also": [],
             "seen": [seen for seen in result.seen if seen.behaviour is Behaviour.BOTTOM],
             "depth_m": result.deepest_m,
-            "sentence": f"Reaches the bottom, {result.deepest_m or 0.0:.1f} m down, {end:.0f} s into the pull.",
         }
     )
 
@@ -302,8 +293,7 @@ def through(design: Design, lure: Lure, tie_on: str, name: str) -> RetrieveResul
     result = _described(followed.run, lure, tie_on, speed, window, True)
     found = (pause(followed.run, lure, p.start, p.end) for p in followed.phases if p.do == "pause")
     pauses = [p for p in found if p is not None]
-    words = " ".join([result.sentence, *(p.sentence for p in pauses[-1:])])
-    return result.model_copy(update={"programme": name, "pauses": pauses, "sentence": words})
+    return result.model_copy(update={"programme": name, "pauses": pauses})
 
 
 def _described(
@@ -334,8 +324,8 @@ def _described(
         tension_n=found.tension,
         tension_max_n=found.tension_max,
         ended=ended,
+        ran_s=end,
         evaluations=run.evaluations,
-        sentence=sentence(first, also, found),
         heave_mm=1e3 * found.heave,
         deepest_m=max(depth for _, depth in way),
         depths_m=_thinned(way),
@@ -354,7 +344,7 @@ def _seen(
         Seen(
             behaviour=name,
             numbers=numbers(name, found),
-            cause=cause(name, acts, found.roll, found.offset),
+            balances=causes(name, acts, found.roll, found.offset),
         )
         for name in behaviours
     ]

@@ -9,6 +9,7 @@ from sim.design.load import DesignError, read
 from sim.design.model import Design
 from sim.lure import BuildError
 from sim.motion.solve import Settings
+from sim.show.worded import worded
 from sim.trials.results import Ended
 from sim.trials.trial import trial
 from tests.properties.sizes import drawn, soon_and_small, strict
@@ -50,7 +51,7 @@ def test_every_legal_design_runs_a_trial_to_an_answer_or_to_a_sentence(tables):
         return
     try:
         with soon_and_small():
-            result = trial(_one_pull(design))
+            result = worded(trial(_one_pull(design)))
     except BuildError as refused:
         assert len(str(refused)) > 20
         return

@@ -14,9 +14,11 @@ from sim.design.load import load, read
 from sim.lure import build
 from sim.lure.strips import STRIPS
 from sim.motion.solve import Settings, Trajectory
+from sim.show.worded import pulled as pulled_words
+from sim.show.worded import worded
 from sim.trials import retrieve
-from sim.trials.behaviour import NUMBERS, RULES, headline, numbers, sentence
-from sim.trials.results import Behaviour, Ended
+from sim.trials.behaviour import NUMBERS, RULES, headline, numbers
+from sim.trials.results import Behaviour, Ended, RetrieveResult
 from sim.trials.run_metrics import RunMetrics, figures
 
 ROOT = Path(__file__).parents[2]
@@ -126,7 +128,12 @@ def test_every_run_has_one_headline_its_numbers_and_a_sentence(found, ended):
     assert first not in also
     assert len({first, *also} & {Behaviour.WAKES, Behaviour.RUNS, Behaviour.DIVES}) == 1
     assert all(math.isfinite(v) for b in (first, *also) for v in numbers(b, found).values())
-    assert sentence(first, also, found).endswith(".")
+    run = RetrieveResult.model_construct(
+        behaviour=first, also=also, ended=ended, programme="any", depth_m=found.depth, offset_m=found.offset,
+        turns_per_m=found.turns_per_m, wobble_hz=found.wobble, yaw_amplitude_deg=found.yaw_amplitude,
+        roll_amplitude_deg=found.roll_amplitude,
+    )  # fmt: skip
+    assert pulled_words(run).endswith(".")
 
 
 @given(any_figures)
@@ -334,7 +341,7 @@ at = { back = "0 mm" }
         "propeller.toml",
     )
     lure = build(design, with_hulls=False)
-    found = retrieve.retrieve(design, lure, speeds=[0.9])[0]
+    found = worded(retrieve.retrieve(design, lure, speeds=[0.9])[0])
     assert found.behaviour in (Behaviour.SPINS, Behaviour.SPIRALS)
     assert found.turns_per_m > 0.5
     spun = next(seen for seen in found.seen if seen.behaviour is Behaviour.SPINS)

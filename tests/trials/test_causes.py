@@ -8,9 +8,10 @@ import pytest
 
 from sim.design.load import load
 from sim.lure import build
+from sim.show.worded import cause, worded
 from sim.trials import retrieve
-from sim.trials.causes import NEWTON, SPARE, Sources, cause, sources
-from sim.trials.results import Behaviour
+from sim.trials.causes import SPARE, Sources, causes, sources
+from sim.trials.results import Behaviour, Seen
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 
@@ -26,9 +27,8 @@ def acting(name, tie, speed):
 def pulled(name, tie, speed, coefficients=None):
     design = load(SCENARIOS / f"{name}.toml")
     lure = build(design, with_hulls=False)
-    return retrieve.describe(
-        retrieve.run(design, lure, tie, speed, coefficients=coefficients), lure, tie, speed
-    )
+    run = retrieve.run(design, lure, tie, speed, coefficients=coefficients)
+    return worded(retrieve.describe(run, lure, tie, speed))
 
 
 def seen(run, behaviour):
@@ -120,13 +120,16 @@ MADE_UP = Sources(
     ],
 )  # fmt: skip
 def test_causes_are_told_as_one_would_say_them(behaviour, told):
-    assert cause(behaviour, MADE_UP, roll=-60.0, offset=-1.0) == told
+    balances = causes(behaviour, MADE_UP, roll=-60.0, offset=-1.0)
+    assert cause(Seen(behaviour=behaviour, numbers={}, balances=balances)) == told
 
 
 def test_a_lure_that_hangs_is_told_to_be_alike():
     nothing = Sources({SPARE: 1e-5, "the line": 0.0}, {}, {}, {}, {}, {})
-    assert (
-        cause(Behaviour.HANGS, nothing) == "Nothing pushes it up or down: its weight and buoyancy are alike."
-    )
-    assert not NEWTON.seen(0.0004)
-    assert NEWTON.seen(0.0006)
+    hangs = Seen(behaviour=Behaviour.HANGS, numbers={}, balances=causes(Behaviour.HANGS, nothing))
+    assert cause(hangs) == "Nothing pushes it up or down: its weight and buoyancy are alike."
+
+
+@pytest.mark.parametrize(("lift", "acts"), [(0.0004, 0), (0.0006, 1)])
+def test_a_force_that_would_be_written_as_nought_is_left_out(lift, acts):
+    assert len(causes(Behaviour.HANGS, Sources({SPARE: lift}, {}, {}, {}, {}, {}))) == acts

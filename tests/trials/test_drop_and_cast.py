@@ -10,6 +10,7 @@ import pytest
 from sim.design.load import load, read
 from sim.lure import build
 from sim.motion import kinematics as reading
+from sim.show.worded import worded
 from sim.trials import cast, drop, retrieve
 from sim.trials.results import DropMotion, Ended
 
@@ -56,7 +57,7 @@ def test_a_light_ball_rises_and_its_rate_is_negative():
     rise = drop.drop(*ball("0.8 g/cm3"))
     assert rise.sink_rate_m_s < 0
     assert rise.ended is Ended.SURFACE
-    assert rise.sentence.startswith("Rises")
+    assert worded(rise).sentence.startswith("Rises")
     assert rise.countdown == []
 
 
@@ -131,9 +132,9 @@ def test_a_retrieve_from_the_cast_starts_where_and_as_the_lure_came_down():
     assert where[2] < -0.05  # it has sunk while the line was picked up
     (answer,) = retrieve.retrieve(thrown, lure, tie_ons=["front"], speeds=[0.9])
     assert answer.starts_at_m[0] == pytest.approx(flown.range_m, abs=2.0)
-    assert re.search(r"Reeling starts \d+ m out, \d\.\d m down\.$", answer.sentence)
+    assert re.search(r"Reeling starts \d+ m out, \d\.\d m down\.$", worded(answer).sentence)
     (plain,) = retrieve.retrieve(
         design.model_copy(update={"retrieve": level}), lure, tie_ons=["front"], speeds=[0.9]
     )
     assert plain.starts_at_m is None
-    assert "Reeling" not in plain.sentence
+    assert "Reeling" not in worded(plain).sentence

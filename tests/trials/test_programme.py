@@ -12,6 +12,7 @@ from sim.design.load import read
 from sim.design.model import Programme, Retrieve
 from sim.design.programmes import length
 from sim.lure import BuildError, build
+from sim.show.worded import worded
 from sim.trials import retrieve
 from sim.trials.programme import compiled_rows, mean_speed
 from sim.trials.results import Behaviour, Ended
@@ -144,7 +145,7 @@ def through(name, tie, programme):
     text = (SCENARIOS / f"{name}.toml").read_text(encoding="utf-8")
     design = read(text + FILE, f"{name}.toml")
     lure = build(design, with_hulls=False)
-    return retrieve.retrieve(design, lure, tie_ons=[tie], programmes=[programme])[0]
+    return worded(retrieve.retrieve(design, lure, tie_ons=[tie], programmes=[programme])[0])
 
 
 def test_a_floating_runner_comes_up_when_the_winding_stops():
@@ -211,6 +212,6 @@ def test_any_lure_comes_through_any_programme_with_an_answer(design):
     except BuildError:
         return
     for name in made.retrieve.programme:
-        (run,) = retrieve.retrieve(made, lure, tie_ons=[next(iter(lure.tie_ons))], programmes=[name])
+        (run,) = worded(retrieve.retrieve(made, lure, tie_ons=[next(iter(lure.tie_ons))], programmes=[name]))
         assert run.sentence
         assert run.behaviour is Behaviour.UNKNOWN or run.depth_m is not None
