@@ -2,7 +2,7 @@
 
 A quantity is declared once, as a field of its trial's result (`sim.trials.results`): `metric` takes what pydantic's
 `Field` would, and its account. The ending of the key is its unit. Every table, sentence, file and study reads this
-account through `sim.trials.results.METRICS`, by its full name: `drop.sink_rate_m_s`.
+account through `sim.trials.results.METRICS`, by its full name: `drop.glide_deg`.
 """
 
 from __future__ import annotations
@@ -56,7 +56,7 @@ _NUMBER = KeyUnit("", "factor", 1.0, 0)
 def unit_of(key: str) -> KeyUnit:
     """The unit that a key ends in.
 
-    >>> unit_of("sink_rate_m_s").text, unit_of("margin_g").dimension, unit_of("tumbles").text
+    >>> unit_of("splash_speed_m_s").text, unit_of("margin_g").dimension, unit_of("tumbles").text
     ('m/s', 'mass', '')
     """
     return next((unit for ending, unit in _ENDINGS.items() if key.endswith(ending)), _NUMBER)

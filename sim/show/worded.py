@@ -6,12 +6,12 @@ from typing import Any
 
 from sim.trials.results import (
     Act,
-    Balance,
     Behaviour,
     CastResult,
     DropMotion,
     DropResult,
     Ended,
+    ForceBalance,
     PauseResult,
     Result,
     RetrieveResult,
@@ -78,7 +78,7 @@ def cause(seen: Seen | PauseResult) -> str:
     return " ".join(_balance(one) for one in seen.balances)
 
 
-def _balance(one: Balance) -> str:
+def _balance(one: ForceBalance) -> str:
     """`A (2 N) and B (1 N) do this; C (3 N) does that.`"""
     does, answers = _ACTS[one.act]
     sides = (_listed(one.ahead, does, one.act), _listed(one.against, answers, one.act))

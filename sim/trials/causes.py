@@ -26,7 +26,7 @@ from sim.motion import kinematics as reading
 from sim.motion.breakdown import breakdown
 from sim.motion.problem import unpack
 from sim.motion.solve import Trajectory
-from sim.trials.results import Act, Balance, Behaviour
+from sim.trials.results import Act, Behaviour, ForceBalance
 from sim.trials.run_metrics import steadied, toward_rod
 
 Array = NDArray[np.float64]
@@ -108,7 +108,7 @@ def _names(lure: Lure, plates: Array) -> list[str]:
     return [*(fixed[k] for k in range(account.PLATES)), *flow, *shed]
 
 
-def causes(behaviour: Behaviour, s: Sources, roll: float = 0.0, offset: float = 0.0) -> list[Balance]:
+def causes(behaviour: Behaviour, s: Sources, roll: float = 0.0, offset: float = 0.0) -> list[ForceBalance]:
     """The forces, moments or powers behind a behaviour; none where nothing acts.
 
     Args:
@@ -142,7 +142,7 @@ def _lies(s: Sources) -> bool:
     return any(abs(moment) >= LEAST[Act.OVER] for moment in s.heel.values())
 
 
-def _balance(act: Act, values: Shares, sign: float) -> Balance:
+def _balance(act: Act, values: Shares, sign: float) -> ForceBalance:
     """Sources that push the way of `sign` and those against, largest first, the small ones left out."""
     largest = max((abs(v) for v in values.values()), default=0.0)
     least = LEAST.get(act, LEAST_FORCE)
@@ -150,7 +150,7 @@ def _balance(act: Act, values: Shares, sign: float) -> Balance:
     worth = [row for row in rows if abs(row[1]) > WORTH * largest]
     ahead = [row for row in worth if row[1] > 0.0][:MOST]
     against = [(name, -v) for name, v in worth if v < 0.0][:MOST]
-    return Balance(
+    return ForceBalance(
         act=act,
         ahead=[row for row in ahead if row[1] >= least],
         against=[row for row in against if row[1] >= least],

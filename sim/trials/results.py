@@ -307,7 +307,7 @@ class Act(StrEnum):
     SWING = "swing"  # W fed to the swing; against: taken out
 
 
-class Balance(Result):
+class ForceBalance(Result):
     """The sources behind a behaviour and those against it, largest first, each with its share (N, N m or W)."""
 
     act: Act
@@ -321,7 +321,7 @@ class Seen(Result):
     behaviour: Behaviour = Field(description="what is seen")
     numbers: dict[str, float] = Field(description="how much; each key ends in its unit, shares have none")
     cause: str = Field("", description="the force or moment that causes it, in words")
-    balances: list[Balance] = Field(default_factory=list, exclude=True)
+    balances: list[ForceBalance] = Field(default_factory=list, exclude=True)
 
 
 class PauseResult(Result):
@@ -336,7 +336,7 @@ class PauseResult(Result):
     pitch_deg: float = Field(description="mean attitude meanwhile, nose up positive")
     cause: str = Field("", description="the force that causes it, in words")
     sentence: str = Field("", description="the answer in words")
-    balances: list[Balance] = Field(default_factory=list, exclude=True)
+    balances: list[ForceBalance] = Field(default_factory=list, exclude=True)
     at_surface: bool = Field(False, exclude=True)
 
 
