@@ -25,11 +25,11 @@ def _signature() -> Any:
     from numba import types
 
     row, table, problem = types.float64[::1], types.float64[:, ::1], problem_type()
-    return types.void(types.float64, row, problem, row, table, row, row, table, types.int64)
+    return types.void(types.float64, row, problem, row, table, row, row, row, table, types.int64)
 
 
 @kernel(_signature)
-def add_forces(t, y, p, kin, wet, added, growth, rows, apart):
+def add_forces(t, y, p, kin, wet, added, growth, rate, rows, apart):
     """Fill `wet` and `added`, and add force and moment (lure axes, about the origin) of every source.
 
     Args:
@@ -37,6 +37,7 @@ def add_forces(t, y, p, kin, wet, added, growth, rows, apart):
         p: the `Problem`.
         kin: filled by `see_motion`.
         wet, added, growth: as for `wet_elements`; what is left in `growth` is the air carried, see `air_moment`.
+        rate: of the state; the part of the line's points is filled in.
         rows: (7 + 2 plates, 6) with `apart` = 1, (1, 6) with 0; N and N m.
     """
     env, c = p.env, p.coefficients
@@ -48,6 +49,6 @@ def add_forces(t, y, p, kin, wet, added, growth, rows, apart):
     blob_drag(p.blobs, p.common, wet, kin, env, c, rows[apart * HOOKS])
     shedding_force(p.plates, wet, kin, env, c, y[WAKE:], rows, apart * vortices, apart)
     weight_force(p.inertia, kin, env, c, rows[apart * WEIGHT])
-    line_force(t, y, p, rows[apart * LINE])
+    line_force(t, y, p, rows[apart * LINE], rate)
     entry_push(growth, kin, rows[apart * ENTRY])
     air_moment(p.whole, added, kin, env, c, growth, rows[apart * BODIES])

@@ -38,7 +38,8 @@ L_DAMPING = 5  # share of critical damping
 L_DIAMETER = 6  # m
 L_CD = 7  # cross-flow drag coefficient of the wet line; 0 for that of a cylinder at its Reynolds number
 L_DENSITY = 8  # kg/m3
-N_LINE = 9
+L_LINKS = 9  # links of the moving line; the points between them are part of the state
+N_LINE = 10
 
 # --- `whole`: sums over all elements, for a lure that is wholly under ------------------------------------
 T_VOLUME, T_FIRST = N_ADDED, N_ADDED + 1  # displaced volume (m3) and its first moments (3, m4)

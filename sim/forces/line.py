@@ -1,57 +1,52 @@
-"""Pull of the line: stretch, the bend of its wet part in closed form, and its drag as it runs off the spool."""
+"""Pull of the line on the lure: the moving line of a retrieve, or one that runs off the spool in a cast."""
 
 import math
 
-from sim.compiled import compiled
+import numpy as np
+
+from sim.compiled import compiled, compiled_in_bulk
+from sim.forces.chain import E_LURE, E_MASS, E_SPEED, N_ENDS, chain
 from sim.forces.inputs import (
     COEFFICIENT_INDEX,
-    CURRENT,
-    L_CD,
-    L_DAMPING,
     L_DENSITY,
     L_DIAMETER,
-    L_EA,
+    L_LINKS,
     L_MODE,
     L_TIE,
     NU_A,
-    NU_W,
     RHO_A,
-    RHO_W,
     push,
     velocity_at,
 )
-from sim.forces.laws import cylinder_cd
-from sim.forces.state import SPIN, VELOCITY, rotation
+from sim.forces.state import SPIN, VELOCITY, WAKE, rotation
 
-G_BEND = COEFFICIENT_INDEX["line_bend"]
 G_RUN = COEFFICIENT_INDEX["line_drag"]
 
-ROD = 50.0
-"""Stiffness of the rod's tip, in series with the line (N/m): two centimetres for a newton. Judgement; it keeps a
-short or braided line from striking like a steel rod, and moves no steady figure."""
-MOST_BEND = 4.0  # the closed form runs away for a line that hardly pulls; e^4 is a line hanging straight up
+
+@compiled
+def line_force(t, y, p, out, rate):
+    """Pull of the line on the tie-on point; the velocities of the line's points go into `rate`."""
+    if p.line[L_MODE] == 0.0:
+        return
+    fx, fy, fz, _ = line_pull(t, y, p, rate)
+    r00, r01, r02, r10, r11, r12, r20, r21, r22 = rotation(y)
+    push(
+        out,
+        r00 * fx + r10 * fy + r20 * fz,
+        r01 * fx + r11 * fy + r21 * fz,
+        r02 * fx + r12 * fy + r22 * fz,
+        p.line[L_TIE],
+        p.line[L_TIE + 1],
+        p.line[L_TIE + 2],
+    )
 
 
 @compiled
-def line_force(t, y, p, out):
-    """Pull of the line on the tie-on point."""
-    fx, fy, fz, tension = line_pull(t, y, p)
-    if tension > 0.0:
-        r00, r01, r02, r10, r11, r12, r20, r21, r22 = rotation(y)
-        push(
-            out,
-            r00 * fx + r10 * fy + r20 * fz,
-            r01 * fx + r11 * fy + r21 * fz,
-            r02 * fx + r12 * fy + r22 * fz,
-            p.line[L_TIE],
-            p.line[L_TIE + 1],
-            p.line[L_TIE + 2],
-        )
+def line_pull(t, y, p, rate):
+    """Pull of the line on the tie-on point, world axes, and the tension there (N).
 
-
-@compiled
-def line_pull(t, y, p):
-    """Pull of the line on the tie-on point, world axes, and the tension (N)."""
+    rate: of the state; that of the line's points is filled in.
+    """
     mode, line = p.line[L_MODE], p.line
     if mode == 0.0:
         return 0.0, 0.0, 0.0, 0.0
@@ -65,11 +60,29 @@ def line_pull(t, y, p):
     vy = r10 * bx + r11 * by + r12 * bz
     vz = r20 * bx + r21 * by + r22 * bz
     if mode == 1.0:
-        return wound_in(t, p.programme, line, p.env, p.coefficients, p.inertia[0, 0], x, yy, z, vx, vy, vz)
+        ends, pull = np.empty(N_ENDS), np.empty(4)
+        out = line_out(p.programme, t)
+        for k in range(E_LURE):
+            ends[k] = out[k]
+        ends[E_LURE], ends[E_LURE + 1], ends[E_LURE + 2] = x, yy, z
+        ends[E_SPEED], ends[E_SPEED + 1], ends[E_SPEED + 2] = vx, vy, vz
+        ends[E_MASS] = p.inertia[0, 0]
+        at = line_state(y, line)
+        chain(ends, y[at:], rate[at:], line, p.env, p.coefficients, pull)
+        return pull[0], pull[1], pull[2], pull[3]
     return running_off(p.programme, line, p.env, p.coefficients, x, yy, z, vx, vy, vz)
 
 
 @compiled
+def line_state(y, line):
+    """Index of the first of the line's points in a state; its end if the state has none (a straight line)."""
+    if line[L_MODE] != 1.0:
+        return y.shape[0]
+    points = 3 * (int(line[L_LINKS]) - 1)
+    return y.shape[0] - points if y.shape[0] >= WAKE + points else y.shape[0]
+
+
+@compiled_in_bulk
 def line_out(programme, t):
     """Length of line out, its rate, and the rod tip's position and velocity at time t.
 
@@ -97,79 +110,6 @@ def line_out(programme, t):
         y_rate,
         z_rate,
     )
-
-
-@compiled
-def bend(level, depth, height, pull, drag):
-    """Direction of the line at the lure: (cosine, sine) of its angle above level.
-
-    Wet part: weightless line, normal drag only, so the tension is the same all along and
-    tan(phi/2) grows by e^(depth/a) from the surface down, with a = pull/drag. Dry part: straight from the
-    surface to the rod tip. With A = a(1 - e^(-depth/a)) the half-angle tangent at the surface solves
-    (height + A e^(depth/a)) tau^2 + 2 level tau - (height + A) = 0. Closed form (Pode 1951, DTMB 687, for
-    the wet part; the join to the dry part is ours).
-
-    Args:
-        level: horizontal distance from the lure to the rod tip (m).
-        depth: of the tie-on point below the surface; negative when above it (m).
-        height: of the rod tip above the surface (m).
-        pull: tension (N).
-        drag: cross-flow drag of the line per length (N/m), positive when it moves toward the rod.
-    """
-    if depth <= 0.0 or pull <= 0.0 or drag == 0.0:
-        rise = height + depth
-        distance = math.sqrt(level * level + rise * rise)
-        return level / distance, rise / distance
-    ratio = depth * drag / pull
-    ratio = min(max(ratio, -MOST_BEND), MOST_BEND)
-    grow = math.exp(ratio)
-    reach = depth if abs(ratio) < 1e-9 else depth * (1.0 - 1.0 / grow) / ratio
-    rise = height + reach
-    steep = height + reach * grow
-    tau = rise / (level + math.sqrt(level * level + rise * steep)) * grow
-    square = tau * tau
-    return (1.0 - square) / (1.0 + square), 2.0 * tau / (1.0 + square)
-
-
-@compiled
-def wound_in(t, programme, line, env, coefficients, mass, x, y, z, vx, vy, vz):
-    """Pull of a line that is held or wound in, on a tie-on point at (x, y, z) moving at (vx, vy, vz), world.
-
-    Tension = stiffness of line and rod tip in series * stretch + damping, never negative. The stretch is told
-    from the straight distance; the arc of the bend is a few centimetres longer, and that is left out.
-
-    Returns:
-        (fx, fy, fz) in world axes (N) and the tension (N).
-    """
-    length, length_rate, tip_x, tip_y, tip_z, tip_vx, tip_vy, tip_vz = line_out(programme, t)
-    dx, dy, dz = tip_x - x, tip_y - y, tip_z - z
-    level = math.sqrt(dx * dx + dy * dy)
-    distance = math.sqrt(level * level + dz * dz)
-    if distance <= length:
-        return 0.0, 0.0, 0.0, 0.0
-    closing = (dx * (tip_vx - vx) + dy * (tip_vy - vy) + dz * (tip_vz - vz)) / distance
-    stiffness = 1.0 / (length / line[L_EA] + 1.0 / ROD)
-    stretch = distance - length
-    damping = 2.0 * line[L_DAMPING] * math.sqrt(stiffness * mass)
-    # damping grows in with the first millimetres of stretch: a line that comes taut does not strike a blow
-    pull = stiffness * stretch + damping * (closing - length_rate) * min(stretch / 0.005, 1.0)
-    if pull <= 0.0:
-        return 0.0, 0.0, 0.0, 0.0
-    if level < 1e-6:
-        return 0.0, 0.0, pull, pull
-    # a line wound in past a rod tip that stands still swings about it: its points move across themselves the
-    # slower the nearer they are to the tip. On the lure's end, whose direction counts, a load that grows with
-    # the square of the distance from the tip does (1 + q^2)/2 of what an even load does, q the dry share of the
-    # line. A current meets all of it alike.
-    dry = tip_z / (tip_z - z) if z < 0.0 < tip_z else 1.0
-    own = ((vx - tip_vx) * dx + (vy - tip_vy) * dy) / level * math.sqrt(0.5 * (1.0 + dry * dry))
-    even = ((tip_vx - env[CURRENT]) * dx + (tip_vy - env[CURRENT + 1]) * dy) / level
-    toward = own + even
-    across = abs(toward) * abs(dz) / distance
-    cd = line[L_CD] if line[L_CD] > 0.0 else cylinder_cd(across * line[L_DIAMETER] / env[NU_W])
-    drag = 0.5 * env[RHO_W] * cd * line[L_DIAMETER] * abs(toward) * toward * coefficients[G_BEND]
-    cosine, sine = bend(level, -z, tip_z, pull, drag)
-    return pull * cosine * dx / level, pull * cosine * dy / level, pull * sine, pull
 
 
 @compiled

@@ -36,7 +36,7 @@ def _breakdown(t, y, flat):
     one = np.empty(N_ADDED)
     for i in range(t.shape[0]):
         derivative(t[i], y[i], p, work, rate)
-        _sources(t[i], y[i], rate[VELOCITY:WAKE], p, work, one, found[i])
+        _sources(t[i], y[i], rate, p, work, one, found[i])
     return found
 
 
@@ -45,7 +45,8 @@ def _sources(t, y, rate, p, work, one, out):
     coefficients, kin, wet = p.coefficients, work.kin, work.wet
     work.added[:] = 0.0
     work.growth[:] = 0.0
-    add_forces(t, y, p, kin, wet, work.added, work.growth, out, 1)
+    add_forces(t, y, p, kin, wet, work.added, work.growth, rate, out, 1)
+    rate = rate[VELOCITY:WAKE]
 
     _carried(
         work.growth, y, rate, kin, K_AIR, 0.0, out[BODIES]

@@ -2,7 +2,8 @@
 
 State (SI): [0:3] origin, world; [3:7] quaternion, scalar first, body to world (v_world = q v_body q*);
 [7:10] velocity of the origin in body axes; [10:13] angular velocity in body axes; then (q, p) of
-each wake oscillator.
+each wake oscillator; last, while a line is held or wound in, the positions of its points, world, from the rod tip
+down: `sim.forces.line.line_state` says from where on.
 
 With M the body's mass matrix, A the added mass of what is wet, U the water's velocity and
 (p, h) = M (v, w) + A (v - U, w), momentum of the body and of the water it carries:
@@ -60,7 +61,7 @@ def scratch(p, rows):
 
 
 def rates(t, y, flat):
-    """Time derivative of the state `y` (13 + 2 per oscillator) for the problem packed in `flat`."""
+    """Time derivative of the state `y` for the problem packed in `flat`."""
     rate = np.empty(len(y))
     _rates(float(t), np.ascontiguousarray(y, dtype=float), flat, rate)
     return rate
@@ -81,7 +82,7 @@ def _derivative_signature() -> Any:
 
 @kernel(_derivative_signature)
 def derivative(t, y, p, work, rate):
-    """Fill `rate` with the time derivative of the state `y` (13 + 2 per oscillator)."""
+    """Fill `rate` with the time derivative of the state `y`."""
     env, coefficients, inertia = p.env, p.coefficients, p.inertia
     kin, added, growth, total = work.kin, work.added, work.growth, work.total
     out = work.rows[0]
@@ -93,7 +94,7 @@ def derivative(t, y, p, work, rate):
     vx, vy, vz = y[7], y[8], y[9]
     wx, wy, wz = y[10], y[11], y[12]
     ux, uy, uz = see_motion(y, env, kin)
-    add_forces(t, y, p, kin, work.wet, added, growth, work.rows, 0)
+    add_forces(t, y, p, kin, work.wet, added, growth, rate, work.rows, 0)
 
     # momentum of the body and of the water it carries
     sx, sy, sz = kin[K_WATER], kin[K_WATER + 1], kin[K_WATER + 2]

@@ -8,8 +8,8 @@ from numpy.typing import NDArray
 from sim.compiled import ROW, TABLE, entry
 from sim.elements import N_ADDED, VOLUME
 from sim.forces.added import wet_elements
-from sim.forces.inputs import K_HEIGHT, K_UP, N_KIN, N_WET, T_VOLUME, WET
-from sim.forces.line import line_pull
+from sim.forces.inputs import K_HEIGHT, K_UP, L_TIE, N_KIN, N_WET, T_VOLUME, WET
+from sim.forces.line import line_out, line_pull, line_state
 from sim.forces.state import rotation
 from sim.motion.problem import unpack
 
@@ -83,8 +83,21 @@ def tensions(t, y, flat):
     p = unpack(flat)
     found = np.empty(t.shape[0])
     for i in range(t.shape[0]):
-        found[i] = line_pull(t[i], y[i], p)[3]
+        found[i] = line_pull(t[i], y[i], p, np.empty_like(y[i]))[3]
     return found
+
+
+def line_points(t: Array, y: Array, flat: Array) -> Array:
+    """Points of the line (k, points, 3), world, from the rod tip to the tie-on point (m).
+
+    At times (k,) and states (k, m); a line that runs off the spool in a cast is straight.
+    """
+    p = unpack(flat)
+    out = [line_out(p.programme, moment)[2:5] for moment in t]
+    tips = np.array(out).reshape(-1, 1, 3)
+    ends = points(y, axes(y), p.line[L_TIE : L_TIE + 3])[:, None, :]
+    between = y[:, line_state(y[0], p.line) :].reshape(len(y), -1, 3)
+    return np.concatenate([tips, between, ends], axis=1)
 
 
 @entry(f"({TABLE}, {ROW})")

@@ -38,6 +38,9 @@ class Scene:
     coefficients: Mapping[str, float] = field(default_factory=dict)
 
 
+LINKS = 16  # of the moving line; docs/notes/convergence.md says what more would bring
+
+
 @dataclass(frozen=True)
 class LineSetup:
     """The line and what the angler does with it."""
@@ -52,6 +55,7 @@ class LineSetup:
     cross_drag: float = (
         0.0  # drag coefficient across the wet line; 0 for that of a cylinder at its Reynolds number
     )
+    links: int = LINKS
 
 
 def pack(elements: Elements, scene: Scene) -> NDArray[np.float64]:
@@ -86,6 +90,7 @@ def pack(elements: Elements, scene: Scene) -> NDArray[np.float64]:
             setup.diameter,
             setup.cross_drag,
             setup.density,
+            setup.links,
         ]
         programme = np.array(setup.programme, dtype=float)
     tables = [*elements, env, line, programme, coefficients, _whole(elements)]

@@ -14,6 +14,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.elements import P_SHED, Elements
+from sim.forces.chain import place
+from sim.forces.state import WAKE, rotation
 from sim.motion.problem import Scene, pack
 from sim.motion.stepper import AT_CALLS, AT_STEP, AT_TIME, N_AT, STAGES, advance
 from sim.motion.stiff import finished
@@ -85,8 +87,26 @@ def start_state(
     wake: float = 0.0,
 ) -> Array:
     """A state vector; velocities in body axes; `wake` is the first value of every oscillator."""
-    oscillators = int(elements.plates[:, P_SHED].max(initial=-1.0)) + 1
-    return np.array([*position, *quaternion, *velocity, *spin, *([wake, 0.0] * oscillators)], dtype=float)
+    wakes = [wake, 0.0] * _oscillators(elements)
+    return np.array([*position, *quaternion, *velocity, *spin, *wakes], dtype=float)
+
+
+def _oscillators(elements: Elements) -> int:
+    return int(elements.plates[:, P_SHED].max(initial=-1.0)) + 1
+
+
+def _with_line(start: Array, elements: Elements, scene: Scene) -> Array:
+    """The state with the points of a straight line behind it, if there is such a line and it is not there yet."""
+    setup = scene.line
+    if setup is None or setup.mode != 1:
+        return start
+    if len(start) != WAKE + 2 * _oscillators(elements):
+        return start
+    tie = start[:3] + np.reshape(rotation(np.asarray(start, dtype=float)), (3, 3)) @ np.array(setup.tie_on)
+    tip = np.array(setup.programme[0][2:5], dtype=float)
+    wet = min(max(-tie[2] / max(tip[2] - tie[2], 1e-9), 0.0), 1.0)
+    shares = np.array([place(i, setup.links, wet) for i in range(1, setup.links)])
+    return np.concatenate([start, np.ravel(tip + shares[:, None] * (tie - tip))])
 
 
 def integrate(
@@ -99,11 +119,13 @@ def integrate(
 ) -> Trajectory:
     """Run the motion from `start` for `duration` seconds or to the first stop.
 
+    A line that is held or wound in starts straight from the rod tip to the lure, unless `start` has its points.
+
     Never raises for a hard problem: the trajectory then ends early with `ended == "gave up"`.
     """
     settings = settings or Settings()
     flat = pack(elements, scene)
-    y = np.array(start, dtype=float)
+    y = _with_line(np.array(start, dtype=float), elements, scene)
     m, at = len(y), np.zeros(N_AT)
     at[AT_STEP] = min(FIRST, duration)
     stages = np.empty((STAGES, m))

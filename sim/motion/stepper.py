@@ -10,6 +10,7 @@ import math
 import numpy as np
 
 from sim.compiled import ROW, TABLE, compiled, entry
+from sim.forces.line import line_state
 from sim.motion.equations import derivative, scratch
 from sim.motion.problem import unpack
 
@@ -43,7 +44,7 @@ def advance(flat, at, y, k, end, rtol, atol, longest, calls, times, states, dens
         y: (m,) state there; changed.
         k: (7, m) room for the stages; row 0 holds the rates at `y`, filled here before the first step.
         end: time (s) to reach.
-        rtol, atol: of a step's error, root mean square over the state.
+        rtol, atol: of a step's error, as `_error` tells it.
         longest: longest step (s).
         calls: work budget.
         times, states: (n,) and (n, m), filled with what each step came to.
@@ -55,6 +56,7 @@ def advance(flat, at, y, k, end, rtol, atol, longest, calls, times, states, dens
     p = unpack(flat)
     work = scratch(p, 1)
     m = y.shape[0]
+    lure = line_state(y, p.line)
     stage = np.empty(m)
     t, h = at[AT_TIME], at[AT_STEP]
     if at[AT_CALLS] == 0.0:
@@ -73,7 +75,7 @@ def advance(flat, at, y, k, end, rtol, atol, longest, calls, times, states, dens
             _stage(s, h, y, k, stage)
             derivative(t + NODE[s] * h, stage, p, work, k[s])
         at[AT_CALLS] += STAGES - 1.0
-        error = _error(h, y, stage, k, rtol, atol)
+        error = _error(h, y, stage, k, rtol, atol, lure)
         if error < 1.0:
             factor = MOST_FACTOR if error == 0.0 else min(MOST_FACTOR, SAFETY * error**-0.2)
             if refused:
@@ -108,8 +110,9 @@ def _stage(s, h, y, k, out):
 
 
 @compiled
-def _error(h, y, new, k, rtol, atol):
-    """Error of the step against the tolerance, root mean square over the state."""
+def _error(h, y, new, k, rtol, atol, lure):
+    """Error of the step against the tolerance: root of the sum of squares over the state by the number of its first
+    `lure` entries, so that the quiet points of a line do not water down what the lure does."""
     total = 0.0
     for i in range(y.shape[0]):
         e = h * (
@@ -118,7 +121,7 @@ def _error(h, y, new, k, rtol, atol):
         )  # fmt: skip
         e /= atol + rtol * max(abs(y[i]), abs(new[i]))
         total += e * e
-    return math.sqrt(total / y.shape[0])
+    return math.sqrt(total / lure)
 
 
 @compiled

@@ -154,8 +154,8 @@ class Recording:
         return line_shape(self.run, 0.5 * self.seconds if moment is None else moment)
 
     def lines(self, times: Array) -> Array:
-        """Shapes of the line for a replay (k, 3 + `line_shape.WET_POINTS`)."""
-        return replayed(self.run, times, self.run.at(times), self.tie_point, self.kind == "pull")
+        """Shapes of the line for a replay (k, 3 points), the rod tip first, without the lure."""
+        return replayed(self.run, times, self.run.at(times))
 
     # ---- what was measured --------------------------------------------------------------------------------
 

@@ -70,7 +70,7 @@ def flight(design: Design, tie_on: Sequence[float], coefficients: Mapping[str, f
         air=air(),
         wind=(cast.wind.value, cast.crosswind.value, 0.0),
         current=current(design),
-        line=line(design, 2, tie_on, [tip, tip]),
+        line=line(design, 2, tie_on, [tip, (1.0, *tip[1:])]),
         coefficients=calibrated(design, coefficients),
     )
 

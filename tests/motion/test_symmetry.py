@@ -7,8 +7,10 @@ import numpy as np
 import pytest
 
 from sim.design.load import load, read
+from sim.forces.line import line_state
 from sim.lure import build
 from sim.motion import kinematics as reading
+from sim.motion.problem import unpack
 from sim.motion.solve import integrate
 from sim.trials import cast, drop, retrieve
 from sim.trials.scene import pulled
@@ -24,6 +26,7 @@ def test_a_symmetric_lure_started_straight_stays_in_its_plane_to_the_last_bit(pa
     name = next(iter(lure.tie_ons))
     pull = retrieve.run(design, lure, name, 0.8, wake=0.0, nudge=0.0)
     assert np.abs(pull.y[:, SIDEWAYS]).max() == 0.0
+    assert np.abs(reading.line_points(pull.t, pull.y, pull.flat)[:, :, 1]).max() == 0.0
     assert np.abs(pull.y[:, [3, 5]]).max() == 0.0  # nose toward the rod: half a turn about z
     for run in (drop.run(design, lure, nudge=0.0, wake=0.0), cast.run(design, lure, nudge=0.0)):
         assert np.abs(run.y[:, SIDEWAYS]).max() == 0.0
@@ -71,6 +74,8 @@ def test_turning_the_whole_world_changes_nothing(turn):
     c, s = math.cos(turn), math.sin(turn)
     start[:2] = [c * start[0] - s * start[1], s * start[0] + c * start[1]]
     start[3:7] = reading.quaternion(heading=math.pi + turn)
+    points = start[line_state(start, unpack(base.flat).line) :].reshape(-1, 3)
+    points[:, :2] = points[:, :2] @ np.array([[c, s], [-s, c]])
     tie = tuple(float(x) for x in lure.tie_ons["nose"])
     programme = retrieve.steady(design, base.y[0], lure.tie_ons["nose"], 0.9)
     turned = integrate(lure.elements, pulled(design, tie, programme), start, float(base.t[-1]))

@@ -17,6 +17,7 @@ from matplotlib.figure import Figure
 
 from sim.design.load import DesignError, load, read
 from sim.lure import BuildError, build
+from sim.motion import kinematics as reading
 from sim.show import figures
 from sim.show.figures import fills, style
 from sim.show.figures.sits import centre_of_lift
@@ -364,45 +365,23 @@ def test_parts_add_up_however_many_are_put_together():
     assert sum(grams for _, grams in found) == pytest.approx(sum(grams for _, grams in many))
 
 
-@pytest.mark.parametrize(
-    ("depth", "pull", "drag"), [(2.0, 0.5, 0.1), (0.6, 0.1, 0.1), (1.0, 2.0, -0.3), (1.0, 1.0, 0.0)]
-)
-def test_the_drawn_line_is_the_curve_of_the_line_force(depth, pull, drag):
-    """Its end at the lure has the direction that pulls, and it goes through the surface without a kink."""
-    from sim.forces.line import bend
-
-    away, deep = line_shape.shape(9.0, depth, 0.8, pull, drag, points=4000)
-    cosine, sine = bend(9.0, depth, 0.8, pull, drag)
-    assert (away[0], deep[0], away[-1], deep[-1]) == (0.0, -0.8, 9.0, pytest.approx(depth))
-    last = np.arctan2(deep[-1] - deep[-2], away[-1] - away[-2])
-    assert last == pytest.approx(np.arctan2(sine, cosine), abs=2e-3)
-    dry, wet = (np.arctan2(deep[k] - deep[k - 1], away[k] - away[k - 1]) for k in (1, 2))
-    assert dry == pytest.approx(wet, abs=2e-3)
-
-
-def test_the_line_starts_at_the_lure_in_the_direction_that_pulls_and_ends_at_the_rod_tip():
-    from sim.forces.line import bend, line_pull
-    from sim.motion.problem import unpack
-
-    design, _ = scenario("cellar_door")
+def test_the_drawn_line_runs_through_its_points_from_the_rod_tip_to_the_lure():
+    design, lure = scenario("cellar_door")
     run = motion("cellar_door", "retrieve").run
-    level, depth, height, pull, drag = line_shape.pulled(run, 4.0)
-    assert height == design.retrieve.tip.value
-    assert 2.0 < level < design.retrieve.distance.value
-    assert depth > 0.5
-    across, aside, up, tension = line_pull(4.0, run.at([4.0])[0], unpack(run.flat))
-    assert pull == tension > 0.0
-    assert bend(level, depth, height, pull, drag)[1] == pytest.approx(up / tension, abs=1e-9)
-    assert bend(level, depth, height, pull, drag)[0] == pytest.approx(
-        np.hypot(across, aside) / tension, abs=1e-9
-    )
+    points = reading.line_points(np.array([4.0]), run.at([4.0]), run.flat)[0]
+    away, deep = line_shape.shape(points, drawn=400)
+    assert (away[0], deep[0]) == pytest.approx((0.0, -design.retrieve.tip.value))
+    tie = run.at([4.0])[0, :3]
+    assert np.linalg.norm(points[-1] - tie) < lure.length
+    for point in points:
+        nearest = np.hypot(away - np.hypot(*point[:2]), deep + point[2]).min()
+        assert nearest < 0.05
 
 
 def test_the_line_of_a_deep_runner_is_drawn_bent():
     run = motion("cellar_door", "retrieve").run
-    level, depth, height, pull, drag = line_shape.pulled(run, 4.0)
-    away, deep = line_shape.shape(level, depth, height, pull, drag)
-    straight = -height + (depth + height) * away / level
+    away, deep = line_shape.shape(reading.line_points(np.array([4.0]), run.at([4.0]), run.flat)[0])
+    straight = deep[0] + (deep[-1] - deep[0]) * away / away[-1]
     assert (straight - deep).max() > 0.05
     assert "; a straight line would at" in figure_of("cellar_door", "line").get_label()
 

@@ -11,14 +11,12 @@ from hypothesis import strategies as st
 from hypothesis.extra.numpy import arrays
 
 from sim.design.load import load
-from sim.forces.line import bend
 from sim.lure import build
 from sim.lure.hull import mesh_volume
 from sim.motion import kinematics as reading
 from sim.show import replay
 from sim.show.solid import TONES, solid
 from sim.trials import recording
-from sim.trials.line_shape import wet_shape
 from sim.trials.recording import recordings
 from tests.show import shapes
 
@@ -139,26 +137,17 @@ def test_the_arrow_of_the_line_has_the_tension_for_its_length(runner):
 # ---- line ---------------------------------------------------------------------------------------------
 
 
-@settings(max_examples=50)
-@given(
-    level=st.floats(1.0, 30.0),
-    depth=st.floats(0.05, 5.0),
-    height=st.floats(0.1, 4.0),
-    drag=st.floats(0.001, 0.5),
-    pull=st.floats(0.05, 10.0),
-)
-def test_the_drawn_line_is_the_closed_form_that_the_force_follows(level, depth, height, drag, pull):
-    cosine, sine = bend(level, depth, height, pull, drag)
-    shares = wet_shape(level, depth, height, math.atan2(sine, cosine), points=200)
-    # integrate the curve from the lure's slope upwards: tan(phi/2) shrinks by e^(-dz drag/pull)
-    ratio = min(depth * drag / pull, 4.0)
-    z = np.linspace(0.0, depth, 4001)
-    tau = sine / (1.0 + cosine) * np.exp(-ratio * z / depth)
-    slope = 0.5 * (1.0 / tau - tau)  # dx/dz
-    x = np.concatenate([[0.0], np.cumsum(0.5 * (slope[1:] + slope[:-1]) * np.diff(z))])
-    assert shares * level == pytest.approx(np.interp(depth * np.arange(1, 201) / 200, z, x), abs=2e-3 * level)
-    # above the water it runs straight to the rod tip
-    assert shares[-1] * level + slope[-1] * height == pytest.approx(level, rel=2e-3)
+def test_the_drawn_line_is_that_of_the_run(runner):
+    _, _, motions, data = runner
+    told = data["designs"][0]["motions"][1]
+    rows = replay.unpack(told["line"])
+    times = np.linspace(0.0, told["seconds"], told["poses"]["rows"])[:: told["line_every"]]
+    run = motions[1].run
+    points = reading.line_points(times, run.at(np.minimum(times, run.t[-1])), run.flat)
+    assert rows[:, :3] == pytest.approx(points[:, 0], abs=1e-3)
+    for k in (0, len(rows) // 2):
+        drawn = rows[k].reshape(-1, 3)
+        assert max(np.linalg.norm(points[k] - point, axis=1).min() for point in drawn) < 2e-3
 
 
 # ---- outline ------------------------------------------------------------------------------------------

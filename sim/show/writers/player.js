@@ -135,16 +135,10 @@
     return plus([row[0], row[1], row[2]], turned(matrix([3, 4, 5, 6].map((k) => row[k] / norm)), design.middle));
   }
 
-  // From the lure up to the surface in equal steps of depth, then straight to the rod tip.
+  // From the lure up to the rod tip, which comes first in a row.
   function lineShape(tie, row) {
-    const tip = row.slice(0, 3), shares = row.slice(3), points = [tie];
-    if (tie[2] < 0) {
-      shares.forEach((share, k) => {
-        const deep = tie[2] * (1 - (k + 1) / shares.length);
-        points.push([tie[0] + share * (tip[0] - tie[0]), tie[1] + share * (tip[1] - tie[1]), deep]);
-      });
-    }
-    points.push(tip);
+    const points = [tie];
+    for (let k = row.length - 3; k >= 0; k -= 3) points.push(row.slice(k, k + 3));
     return points;
   }
 
