@@ -52,8 +52,8 @@ def _settled(towed: Towed) -> float:
     lump = rigs.lump(towed.sinks_with / 9.80665, towed.drag_area)
     programme = tuple((float(t), towed.out, 0.0, 0.0, TIP) for t in (0.0, 100.0))
     setup = LineSetup(
-        mode=1, tie_on=(0.0, 0.0, 0.0), stiffness=STIFFNESS, damping=0.3, diameter=towed.diameter, density=towed.density,
-        programme=programme, cross_drag=towed.line_cd,
+        mode=1, tie_on=(0.0, 0.0, 0.0), stiffness=STIFFNESS, damping=0.3, diameter=towed.diameter,
+        density=towed.density, programme=programme, cross_drag=towed.line_cd,
     )  # fmt: skip
     scene = Scene(bench.WATER, bench.AIR, current=(towed.speed, 0.0, 0.0), line=setup)
     near = 1.02 * _solved(towed)
