@@ -10,7 +10,7 @@ import math
 
 import numpy as np
 
-from sim.compiled import compiled, compiled_in_bulk, kernel
+from sim.compiled import ROW, compiled, compiled_in_bulk, kernel
 from sim.forces.inputs import (
     COEFFICIENT_INDEX,
     CURRENT,
@@ -23,7 +23,6 @@ from sim.forces.inputs import (
     NU_W,
     RHO_A,
     RHO_W,
-    ROW,
 )
 from sim.forces.laws import cylinder_cd
 
