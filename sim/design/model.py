@@ -347,12 +347,14 @@ class TieOn(Strict):
     )  # fmt: skip
 
 
+LineMaterial = Literal["nylon", "fluorocarbon", "braid", "lead-core"]
+"""Of a line; `sim.trials.scene.LINES` has a row for each."""
+
+
 class Leader(Strict):
     """A length of other line between the line and the lure."""
 
-    material: Literal["nylon", "fluorocarbon", "braid"] = Field(
-        "fluorocarbon", description="sets stretch and weight"
-    )
+    material: LineMaterial = Field("fluorocarbon", description="sets stretch and weight")
     diameter: Size = Field(description="of the leader", examples=["0.35 mm"])
     length: Tackle = Field(description="of the leader", examples=["1 m"])
 
@@ -360,9 +362,7 @@ class Leader(Strict):
 class Line(Strict):
     """The fishing line."""
 
-    material: Literal["nylon", "fluorocarbon", "braid"] = Field(
-        "nylon", description="sets stretch and weight"
-    )
+    material: LineMaterial = Field("nylon", description="sets stretch and weight")
     diameter: Size = Field(_q("0.28 mm", "length"), description="of the line", examples=["0.28 mm"])
     strength: Force | None = Field(None, description="breaking load, to warn about", examples=["8 lb"])
     leader: Leader | None = Field(None, description="another line before the lure")

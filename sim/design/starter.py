@@ -85,7 +85,7 @@ at = { back = "0 mm" }
 at = { back = "1 mm", up = "-10 mm" }
 
 [line]
-material = "nylon"              # or "fluorocarbon", "braid"
+material = "nylon"              # or "fluorocarbon", "braid", "lead-core"
 diameter = "0.28 mm"
 # strength = "8 lb"
 

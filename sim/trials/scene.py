@@ -23,10 +23,12 @@ LINES = {
     "nylon": LineStuff(1140.0, 2.5e9),
     "fluorocarbon": LineStuff(1780.0, 2.0e9),
     "braid": LineStuff(970.0, 36e9),
+    "lead-core": LineStuff(3000.0, 10e9),
 }
 """Densities: Engineers Edge, Properties of plastic materials, and Tension Technology International,
 Synthetic fibre yarn properties, Table 1 (published). Moduli: drawn line, from memory; braid at 30 % of its
-fibre's 120 GPa. The stretch moves a lure's place by centimetres, not its behaviour."""
+fibre's 120 GPa; lead-core: a lead wire of a third of the sheath's section, from memory, its modulus judgement. The
+stretch moves a lure's place by centimetres, not its behaviour."""
 
 LINE_DAMPING = 0.1  # share of critical; judgement
 LINE_IN_WATER = 0.5
@@ -118,11 +120,11 @@ def line(
     """The design's line, tied to a point of the lure.
 
     A leader is one line with the main line as the model sees it: its stretch in series, over the distance of
-    the retrieve; its thickness by its share of the line in the water (`LINE_IN_WATER`). Standing: judgement.
+    the retrieve; its thickness and density by its share of the line in the water (`LINE_IN_WATER`). Standing: judgement.
     The running line of a cast is the main line.
     """
     stuff = LINES[design.line.material]
-    diameter = design.line.diameter.value
+    diameter, density = design.line.diameter.value, stuff.density
     stiffness = stuff.modulus * math.pi * diameter**2 / 4.0
     leader = design.line.leader
     if leader is not None and mode == 1:
@@ -132,6 +134,7 @@ def line(
         own = LINES[leader.material].modulus * math.pi * leader.diameter.value**2 / 4.0
         stiffness = 1.0 / (share / own + (1.0 - share) / stiffness)
         diameter += wet * (leader.diameter.value - diameter)
+        density += wet * (LINES[leader.material].density - density)
     x, y, z = (float(value) for value in tie_on)
     return LineSetup(
         mode=mode,
@@ -139,6 +142,6 @@ def line(
         stiffness=stiffness,
         damping=LINE_DAMPING,
         diameter=diameter,
-        density=stuff.density,
+        density=density,
         programme=tuple(programme),
     )

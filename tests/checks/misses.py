@@ -82,11 +82,6 @@ CAUSES = (
         {"period of roll of a block 100 x 40 x 20 mm, half under": -0.285},
     ),
     Cause(
-        "The line's length is told from the straight distance; the bow makes it longer by a few "
-        "centimetres, which shows where the line stands steep.",
-        {"depth of a weight of 0.1 N towed at 0.5 m/s on 12 m of 0.3 mm nylon": 0.0171},
-    ),
-    Cause(
         "A falling plate that tumbles loses too little of its way in each half turn: it glides about twice as far "
         "across as paper does and turns a third too slowly, though it comes down as fast. The stall is told from the "
         "turning of the moment and has no history, and on the edge between flutter and tumbling that decides.",
