@@ -128,7 +128,13 @@ def chain(ends, points, rate, line, env, coefficients, pull):
             tension * s[i, AY] + s[i, NY],
             tension * s[i, AZ] + s[i, NZ],
         )
-        size = math.sqrt(c * math.sqrt(fx * fx + fy * fy + fz * fz) + 1e-20)
+        load = math.sqrt(fx * fx + fy * fy + fz * fz) + 1e-20
+        if line[L_CD] <= 0.0 and s[i, WET] > 0.0:  # C_d goes about as Re^-0.4, so the speed as load^(1/1.6)
+            speed = math.sqrt(load / c)
+            there = water * cylinder_cd(speed * diameter / env[NU_W]) * s[i, WET] + s[i, AIR]
+            more = math.sqrt(c / there)
+            c = there / math.sqrt(more)
+        size = math.sqrt(c * load)
         s[i, VX], s[i, VY], s[i, VZ] = s[i, UX] + fx / size, s[i, UY] + fy / size, s[i, UZ] + fz / size
         s[i, DRAG] = c
     stiff = 0.0

@@ -120,8 +120,8 @@ def line(
     """The design's line, tied to a point of the lure.
 
     A leader is one line with the main line as the model sees it: its stretch in series, over the distance of
-    the retrieve; its thickness and density by its share of the line in the water (`LINE_IN_WATER`). Standing: judgement.
-    The running line of a cast is the main line.
+    the retrieve; its thickness and density by its share of the line in the water (`LINE_IN_WATER`). Standing:
+    judgement. The running line of a cast is the main line.
     """
     stuff = LINES[design.line.material]
     diameter, density = design.line.diameter.value, stuff.density
