@@ -13,7 +13,7 @@ from sim.motion.solve import Trajectory
 
 Array = NDArray[np.float64]
 
-REPLAYED = 7  # points of a replayed line, with the rod tip and without the lure
+REPLAYED = 5  # points of a replayed line, with the rod tip and without the lure
 
 
 class LineShape(NamedTuple):

@@ -25,6 +25,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 from scipy.integrate import solve_ivp
+from scipy.optimize import brentq
 
 from sim.design.load import read
 from sim.design.paths import replaced
