@@ -38,7 +38,7 @@ class Scene:
     coefficients: Mapping[str, float] = field(default_factory=dict)
 
 
-LINKS = 16  # of the moving line; docs/notes/convergence.md says what more would bring
+LINKS = 20  # of the moving line; docs/notes/convergence.md says what more would bring
 
 
 @dataclass(frozen=True)

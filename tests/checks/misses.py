@@ -82,11 +82,6 @@ CAUSES = (
         {"period of roll of a block 100 x 40 x 20 mm, half under": -0.285},
     ),
     Cause(
-        "The links of the line are chords of its bow: sixteen of them run one or two per cent too shallow in a strong "
-        "stream where most of the line is bowed; a third more would halve it.",
-        {"depth of a weight of 0.05 N towed at 0.5 m/s on 12 m of 0.8 mm lead-core": -0.0121},
-    ),
-    Cause(
         "A falling plate that tumbles loses too little of its way in each half turn: it glides about twice as far "
         "across as paper does and turns a third too slowly, though it comes down as fast. The stall is told from the "
         "turning of the moment and has no history, and on the edge between flutter and tumbling that decides.",
