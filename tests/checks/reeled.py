@@ -6,6 +6,7 @@ checks run three balls.
 
 from __future__ import annotations
 
+import ctypes
 import math
 import sys
 import tempfile
@@ -19,6 +20,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.elements import N_BLOB
 from sim.forces.chain import place
 from sim.motion.problem import LINKS, LineSetup, Scene
 from sim.motion.solve import Settings, Trajectory, integrate, start_state
@@ -143,6 +145,10 @@ def _system(words: dict[str, Any], ends: list[float]) -> Iterator[tuple[Any, Any
         system = moordyn.Create(str(file))
         moordyn.SetLogLevel(system, moordyn.LEVEL_NONE)
         moordyn.Init(system, ends, [0.0] * len(ends))
+        for _ in range(
+            100_000
+        ):  # its functions hand out None without counting it, which Python before 3.12 minds
+            ctypes.pythonapi.Py_IncRef(ctypes.py_object(None))
         try:
             yield system, moordyn.GetLine(system, 1)
         finally:
@@ -185,7 +191,7 @@ def by_us(ball: Ball, duration: float, first: Array, links: int = LINKS) -> Traj
         [[0, 0, 0, a * a, a * a, a * a, 0, 0, 0, ball.volume]],
         [np.diag([0.5 * ball.volume] * 3 + [0.0] * 3)[np.triu_indices(6)]],
         mass * np.diag([1.0] * 3 + [0.4 * a * a] * 3),
-        [[0, ball.drag_area]],
+        [[0.0, ball.drag_area] + [0.0] * (N_BLOB - 2)],
     )
     times = [*np.linspace(0.0, 1.0, 21), 100.0]
     programme = tuple((float(t), ball.length(t)[0], 0.0, 0.0, ball.tip) for t in times)
