@@ -1,7 +1,6 @@
-"""Balls and demos reeled in on the line of a mooring-line program, MoorDyn, run live.
+"""Balls reeled in on the line of a mooring-line program, MoorDyn, run live.
 
-`python -m tests.checks.reeled` runs all 30 balls and 15 diving pulls and prints the greatest deviation of each; the
-checks run three balls.
+`python -m tests.checks.reeled` runs all 30 and prints the greatest deviation of each; the checks run three.
 """
 
 from __future__ import annotations
@@ -10,7 +9,7 @@ import ctypes
 import math
 import sys
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import cache
@@ -215,46 +214,6 @@ def deviation(ball: Ball, duration: float | None = None) -> float:
     late = times > SETTLED
     off = 100.0 * (ours[late] / theirs[late, 2] - 1.0)
     return float(off[np.argmax(np.abs(off))])
-
-
-# ---- a lure's own pull ----------------------------------------------------------------------------------
-
-LUMP = 0.02  # kg, carries the pull at the end of the line
-TICK = 5e-4  # s between two exchanges of place and force
-
-
-def own_pull(run: Trajectory, setup: LineSetup, pull: Callable[[float], Array], start: Array) -> Array:
-    """Places (k, 3) every `EVERY` of the end of MoorDyn's line when a run's own pull (N, world) acts on it.
-
-    The force of the lure on its line during the run drives a small mass at the end of MoorDyn's line, so that the
-    depth of that end is what this line makes of the pull.
-    """
-    import moordyn
-
-    from sim.forces.line import line_out
-
-    programme = np.array(setup.programme)
-    tip = [float(v) for v in line_out(programme, 0.0)[2:5]]
-    words = {
-        "diameter": setup.diameter, "mass": setup.density * 0.25 * math.pi * setup.diameter**2,
-        "stiffness": STIFFNESS, "drag": CROSS_DRAG, "tip": tip[2], "out": float(programme[0, 1]),
-        "segments": SEGMENTS, "step": STEP, "water": bench.WATER.density,
-        "point": f"Coupled {start[0]} {start[1]} {start[2]} 0 0 0 0",
-    }  # fmt: skip
-    place_, speed = np.array(start, dtype=float), np.zeros(3)
-    found = []
-    with _system(words, [*tip, *place_]) as (system, line):
-        for k in range(round(float(run.t[-1]) / EVERY)):
-            for part in range(round(EVERY / TICK)):
-                t = k * EVERY + part * TICK
-                out = line_out(programme, t)
-                moordyn.SetLineUnstretchedLength(line, float(out[0]))
-                moordyn.SetLineUnstretchedLengthVel(line, float(out[1]))
-                force = moordyn.Step(system, [*tip, *place_], [0.0, 0.0, 0.0, *speed], t, TICK)
-                speed = speed + TICK / LUMP * (pull(t) + np.array(force[3:6]) - 0.3 * speed)
-                place_ = place_ + TICK * speed
-            found.append(place_.copy())
-    return np.array(found)
 
 
 def main() -> None:
