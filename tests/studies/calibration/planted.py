@@ -29,7 +29,7 @@ def world(case, design=DESIGN):
         "budget.mass_g": 7.4 + 1e3 * ballast.value, "budget.displaced_ml": 11.3, "budget.margin_g": 1.9,
         "budget.verdict": "floats",
         "drop.sink_rate_m_s": -0.25 / math.sqrt(factor("cross_drag")),
-        "cast.range_m": 20.0 * speed.value / 22.0,
+        "cast.range_m": 20.0 * speed.value / 28.0,
         "drop.pitch_deg": CHAOS.uniform(-90.0, 90.0),
     }  # fmt: skip
     for pull in case.ask.pulls:
