@@ -59,6 +59,8 @@ def copy_of_the_project(scenarios, tmp_path, monkeypatch):
     log = '[[test]]\ndate = 2026-11-01\nsaid = "rose 1 m in 4.0 +- 0.4 s"\n'
     (tmp_path / "lure.log.toml").write_text(log)
     monkeypatch.chdir(tmp_path)
+    # a page is served until it is stopped; that it serves is tried in `tests/page` and in a browser
+    monkeypatch.setattr("sim.page.serve.serve", lambda page, port, say, browser: say("http://127.0.0.1/"))
     return tmp_path
 
 

@@ -80,7 +80,7 @@ def test_a_trial_says_what_hangs_on_luck(capsys):
     assert main(["trial", "scenarios/last_skittle.toml"]) == 0
     text = " ".join(capsys.readouterr().out.split())
     assert (
-        "Luck This is one build, just as the file says. Near an edge already: whether it floats, how it"
+        "Luck This is one build, just as the file says. Near an edge already: whether it floats, what it does at"
         in text
     )
     assert "`drytank tolerance scenarios/last_skittle.toml` counts what so many builds do" in text

@@ -72,7 +72,7 @@ def test_every_key_of_a_whole_path_is_found_as_itself():
     [
         ("plate.lip.length", "0 mm", "must be more than zero"),
         ("plate.lip.length", "30", "a length needs its unit"),
-        ("plate.lip.outline", "oval", "'straight' or 'round'"),
+        ("plate.lip.outline", "wavy", "'straight', 'round' or 'oval'"),
         ("body.main.exponent", "0.2", "greater than or equal to 1"),
         ("plate.lip.angle", "3 g", "is a unit of mass"),
     ],
