@@ -19,10 +19,10 @@ cases are inventions; the lure that is run as the truth is run by the same model
 CLOSING = """\
 ### Older than the model
 
-The planted failures, targets, logs and makers were run before the forces on bodies, plates and hooks changed and before the
-line moved. They have not been run again as a whole: a study takes an hour or more. Cases of each are run with the present
-model in every test run, and the things as found, which hang on no force, are new. Of the failures five are written
-down again as they come out now.
+The planted failures, targets, logs and makers were run before the forces on bodies, plates and hooks changed and
+before the line moved. They have not been run again as a whole: a study takes an hour or more. Cases of each are run
+with the present model in every test run, and the things as found, which hang on no force, are new. Of the failures
+five are written down again as they come out now.
 
 ### What was set after a look at results
 
