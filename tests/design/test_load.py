@@ -11,7 +11,7 @@ import pytest
 
 from sim.design.extent import extent
 from sim.design.lines import key_lines, line_of
-from sim.design.load import LARGEST_FILE, DesignError, Problem, load, read, warnings
+from sim.design.load import LARGEST_FILE, DesignError, DesignProblem, load, read, warnings
 from sim.design.model import Design
 from sim.design.starter import STARTER
 
@@ -133,7 +133,7 @@ def test_problems_carry_their_parts(tmp_path):
     with pytest.raises(DesignError) as refused:
         read(STARTER.replace('width = "18 mm"', 'widht = "18 mm"'), "lure.toml")
     assert refused.value.problems == (
-        Problem(
+        DesignProblem(
             file="lure.toml",
             line=1 + STARTER.split('width = "18 mm"')[0].count("\n"),
             key="body.main.widht",
