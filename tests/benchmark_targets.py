@@ -18,7 +18,7 @@ from sim.lure import build
 from sim.trials import retrieve
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
-RUNNER = str(SCENARIOS / "reed_runner.toml")
+RUNNER = str(SCENARIOS / "thimble_oar.toml")
 
 
 def say(what, found, target, unit=""):

@@ -187,7 +187,7 @@ def _all_runs(design):
 
 def many_runs(retrieve_seconds=6.0):
     """Maps of tie-on points: time against runs, and what a second worker brings."""
-    path = SCENARIOS / "reed_runner.toml"
+    path = SCENARIOS / "thimble_oar.toml"
     text, design = path.read_text(encoding="utf-8"), load(path)
     lure = build(design)
     duration = parameters.read(design, f"retrieve.duration={retrieve_seconds}s")

@@ -19,7 +19,7 @@ from sim.trials.floating import settled
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
 CASES = [
-    ("reed_runner", "nose", 0.9),
+    ("thimble_oar", "nose", 0.9),
     ("cellar_door", "lip", 0.9),
     ("porch_light", "lip_low", 0.4),
     ("gravel_bell", "front", 1.0),

@@ -19,8 +19,8 @@ from sim.trials import retrieve
 from sim.trials.results import Behaviour, Ended, RetrieveResult
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
-ONE = ("reed_runner", "nose", 0.9)
-BOTH = (("reed_runner", "nose", 0.5), ONE, ("cellar_door", "lip", 0.5), ("cellar_door", "lip", 0.9))
+ONE = ("thimble_oar", "nose", 0.9)
+BOTH = (("thimble_oar", "nose", 0.5), ONE, ("cellar_door", "lip", 0.5), ("cellar_door", "lip", 0.9))
 
 
 def forces() -> str:

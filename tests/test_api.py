@@ -9,7 +9,7 @@ import sim
 from sim import api
 from sim.trials.results import RetrieveResult
 
-FILE = "scenarios/reed_runner.toml"
+FILE = "scenarios/thimble_oar.toml"
 
 
 def test_importing_the_package_imports_nothing_heavy():

@@ -115,7 +115,7 @@ def test_units_are_made_by_workers_that_say_so(monkeypatch):
 
 def test_a_budget_needs_no_compiler_and_no_solver():
     code = (
-        "import sys; from sim.cli import main; status = main(['budget', 'scenarios/reed_runner.toml']); "
+        "import sys; from sim.cli import main; status = main(['budget', 'scenarios/thimble_oar.toml']); "
         "found = {'numba', 'llvmlite', 'scipy', 'matplotlib', 'multiprocessing'} & set(sys.modules); "
         "assert status == 0 and not found, found"
     )

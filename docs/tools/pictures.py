@@ -11,7 +11,7 @@ from sim.cli import main as drytank
 from sim.cli.pictures import draw
 
 DOCUMENTED = (
-    ("scenarios/reed_runner.toml", ("sits", "weights", "righting", "cast", "depth", "wobble", "windows")),
+    ("scenarios/thimble_oar.toml", ("sits", "weights", "righting", "cast", "depth", "wobble", "windows")),
     ("scenarios/cellar_door.toml", ("line",)),
     ("scenarios/last_skittle.toml", ("drop",)),
 )
@@ -22,7 +22,7 @@ COMMANDS = {
         "compare scenarios/cellar_door.toml --set lip.angle=25deg,45deg,70deg --speed 0.9m/s",
         "--figure",
     ),
-    "map.svg": ("map scenarios/reed_runner.toml --grid 7x4 --set duration=3s", "--figure"),
+    "map.svg": ("map scenarios/thimble_oar.toml --grid 7x4 --set duration=3s", "--figure"),
 }
 """And of several: the commands as the how-tos have them, and their option for the picture."""
 

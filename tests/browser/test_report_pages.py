@@ -169,7 +169,7 @@ def test_a_report_prints_without_the_replay(name, open_page, pictures):
 
 
 def test_the_replay_is_worked_by_the_keyboard(open_page):
-    page = open_page("reed_runner")
+    page = open_page("thimble_oar")
     page.evaluate("document.querySelector('[data-role=\"trail\"]').focus()")
     page.keyboard.press("ArrowRight")
     assert page.evaluate(SCRUB) == 50
@@ -190,7 +190,7 @@ def test_the_replay_is_worked_by_the_keyboard(open_page):
 
 
 def test_the_replay_is_worked_by_touch(open_page):
-    page = open_page("reed_runner", PHONE)
+    page = open_page("thimble_oar", PHONE)
     page.evaluate("document.querySelector('canvas').scrollIntoView({ block: 'center', behavior: 'instant' })")
     settle(page)
     box = page.evaluate(
@@ -218,7 +218,7 @@ def test_the_replay_is_worked_by_touch(open_page):
 
 
 def test_slow_motion_is_slow(open_page):
-    page = open_page("reed_runner")
+    page = open_page("thimble_oar")
 
     def reached(pace):
         page.evaluate(f"({SET})('pace', '{pace}', 'change')")
@@ -245,7 +245,7 @@ def test_slow_motion_is_slow(open_page):
 
 def test_a_phone_is_told_the_lists_of_the_shop_sheet_and_a_desk_shows_the_sheet(open_page):
     shown = "document.querySelector('%s').getBoundingClientRect().height > 1"
-    phone, desk = open_page("reed_runner", PHONE), open_page("reed_runner", DESK)
+    phone, desk = open_page("thimble_oar", PHONE), open_page("thimble_oar", DESK)
     assert phone.evaluate(shown % ".lists")
     assert not phone.evaluate(shown % ".sheet")
     assert desk.evaluate(shown % ".sheet")
@@ -292,7 +292,7 @@ def test_two_designs_move_in_step(open_page):
 
 @pytest.mark.parametrize("width", [PHONE, DESK])
 def test_a_word_shows_its_sentence_when_the_keyboard_comes_to_it(width, open_page):
-    page = open_page("reed_runner", width)
+    page = open_page("thimble_oar", width)
     for k in range(page.evaluate("document.querySelectorAll('.term').length")):
         shown = page.evaluate(
             f"""(() => {{
@@ -311,10 +311,10 @@ def test_a_word_shows_its_sentence_when_the_keyboard_comes_to_it(width, open_pag
 
 
 def test_without_scripts_all_but_the_replay_is_there(open_page):
-    page = open_page("reed_runner", scripts=False)
+    page = open_page("thimble_oar", scripts=False)
     shown = " ".join(page.inner_text("body").split())
     for words in (
-        "Reed Runner",
+        "Thimble Oar",
         "The replay needs scripts",
         "Floats, with",
         "does at each speed",

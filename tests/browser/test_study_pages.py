@@ -79,7 +79,7 @@ def test_a_study_prints_and_needs_no_script(name, open_page, tmp_path):
     page.pdf(path=tmp_path / "page.pdf", prefer_css_page_size=True, print_background=True)
     assert (tmp_path / "page.pdf").read_bytes().startswith(b"%PDF")
     shown = " ".join(page.inner_text("body").split())
-    for words in ("Reed Runner", "[body.main]", *TOLD.get(name, ("What was asked", "Take care"))):
+    for words in ("Thimble Oar", "[body.main]", *TOLD.get(name, ("What was asked", "Take care"))):
         assert words in shown
 
 

@@ -35,7 +35,7 @@ from tests.decisions.outing import told, weighed
 COUNT = 100
 SEED = 4711
 SCENARIOS = (
-    "last_skittle", "gravel_bell", "noon_and_midnight", "tin_leaf", "cellar_door", "porch_light", "reed_runner",
+    "last_skittle", "gravel_bell", "noon_and_midnight", "tin_leaf", "cellar_door", "porch_light", "thimble_oar",
 )  # fmt: skip
 VISIBLE = 5.0  # deviations of a reading, or of a word (a whole step), with those of chance
 DRAWS = 12  # sizes drawn of one cause before another is taken

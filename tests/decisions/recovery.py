@@ -27,7 +27,7 @@ COUNT = 100
 SEED = 20261127
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 LURES = (
-    "cellar_door", "gravel_bell", "last_skittle", "noon_and_midnight", "porch_light", "reed_runner", "tin_leaf",
+    "cellar_door", "gravel_bell", "last_skittle", "noon_and_midnight", "porch_light", "thimble_oar", "tin_leaf",
 )  # fmt: skip
 EXACT = 1e-6
 SECONDS = "5 s"  # of each pull, to keep the study short; the lure of the maker is pulled as long

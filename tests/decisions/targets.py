@@ -36,7 +36,7 @@ COUNT, SEED = 100, 52801
 PROMISED = 0.95  # share of targets that are met
 
 LURES = (
-    "cellar_door", "gravel_bell", "last_skittle", "noon_and_midnight", "porch_light", "reed_runner", "tin_leaf",
+    "cellar_door", "gravel_bell", "last_skittle", "noon_and_midnight", "porch_light", "thimble_oar", "tin_leaf",
 )  # fmt: skip
 KINDS = ("margin", "pitch", "sink rate", "wakes", "depth", "cast", "keeps upright")
 TRIES = 20  # hidden changes of one kind, before another kind is planted

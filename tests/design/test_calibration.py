@@ -33,7 +33,7 @@ def entry(name, value, sd, standing=Standing.FITTED, left=0.4, deviations=1.0, u
 
 def result(*fitted, together=()):
     return CalibrationResult(
-        lures=["Reed Runner"], fitted=list(fitted), together=list(together), correlations=[], tests=[], outliers=[],
+        lures=["Thimble Oar"], fitted=list(fitted), together=list(together), correlations=[], tests=[], outliers=[],
         struck=[], slips=[], along=[], chi_square_before=9.0, chi_square=4.0, readings=5, widened=1.0, notes=[],
         runs=10,
     )  # fmt: skip

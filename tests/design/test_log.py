@@ -13,7 +13,7 @@ from sim.studies.calibration.observations import readings, struck
 from sim.trials.request import Pull
 from tests.studies.work import TEXT
 
-DESIGN = read(TEXT, "reed.toml")
+DESIGN = read(TEXT, "oar.toml")
 LOG = """\
 # my notebook
 [[test]]

@@ -20,7 +20,7 @@ SCENARIOS = Path(__file__).parents[2] / "scenarios"
 
 @pytest.mark.parametrize(("height", "speed"), [(1.0, 3.0), (-1.0, 0.0)])
 def test_in_air_and_in_still_water_the_wake_stands_still(height, speed):
-    design = load(SCENARIOS / "reed_runner.toml")
+    design = load(SCENARIOS / "thimble_oar.toml")
     lure = build(design)
     state = start_state(lure.elements, (0, 0, height), (1, 0, 0, 0), velocity=(speed, 0, 0), wake=3.0)
     state[WAKE + 1] = 2.0
@@ -32,7 +32,7 @@ def test_in_air_and_in_still_water_the_wake_stands_still(height, speed):
 )
 def test_tied_far_back_it_leaps_about_and_the_run_still_has_an_end(back, up, speed):
     # these points once let the wake coast on while the lip was out of the water, and the solver gave up
-    design = load(SCENARIOS / "reed_runner.toml")
+    design = load(SCENARIOS / "thimble_oar.toml")
     design = replaced(design, {"tie_on.nose.at.back": back, "tie_on.nose.at.up": up})
     lure = build(design)
     run = retrieve.run(design, lure, "nose", speed)

@@ -28,7 +28,7 @@ def test_it_is_the_whole_build_without_its_tables(path):
 
 
 def test_without_hulls_it_weighs_the_same():
-    design = load(ROOT / "scenarios/reed_runner.toml")
+    design = load(ROOT / "scenarios/thimble_oar.toml")
     quick, whole = static_lure(design, with_hulls=False), build(design)
     assert (quick.mass, quick.volume, quick.hulls) == (whole.mass, whole.volume, ())
     assert np.array_equal(quick.centre, whole.centre)

@@ -12,7 +12,7 @@ from sim.trials.results import Ended
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 PULLS = [
-    ("reed_runner", "nose", 0.9),
+    ("thimble_oar", "nose", 0.9),
     ("cellar_door", "lip", 0.9),
     ("porch_light", "lip_low", 0.4),
     ("noon_and_midnight", "nose", 0.5),
@@ -49,7 +49,7 @@ def test_a_ten_second_retrieve_costs_less_than_sixteen_thousand_evaluations(name
 
 
 def test_a_run_that_needs_more_work_than_its_budget_ends_with_a_sentence():
-    design = load(SCENARIOS / "reed_runner.toml")
+    design = load(SCENARIOS / "thimble_oar.toml")
     lure = build(design)
     little = Settings(calls_per_second=30)
     pull = retrieve.describe(retrieve.run(design, lure, "nose", 0.9, settings=little), lure, "nose", 0.9)

@@ -19,7 +19,7 @@ def test_its_tableau_is_scipys():
 
 
 def test_it_takes_the_steps_of_scipys_solver_and_reads_the_same_curve_between_them():
-    design = load("scenarios/reed_runner.toml")
+    design = load("scenarios/thimble_oar.toml")
     run = drop.run(design, build(design))  # no line: its points count otherwise in the error
     theirs = RK45(
         lambda t, y: rates(t, y, run.flat), 0.0, run.y[0], run.t[-1], LONGEST, RTOL, 0.1 * RTOL,

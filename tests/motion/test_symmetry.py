@@ -67,7 +67,7 @@ def test_a_mirrored_lure_makes_the_mirrored_track():
 
 @pytest.mark.parametrize("turn", [0.4, 2.0, -1.2])
 def test_turning_the_whole_world_changes_nothing(turn):
-    design = load(SCENARIOS[0].parent / "reed_runner.toml")
+    design = load(SCENARIOS[0].parent / "thimble_oar.toml")
     lure = build(design)
     base = retrieve.run(design, lure, "nose", 0.9, nudge=0.0)
     start = base.y[0].copy()

@@ -76,14 +76,14 @@ def _pulled(name, tie, speed, changes=None):
 
 def test_the_shallower_the_lip_to_the_axis_the_deeper_it_dives():
     depths = [
-        _pulled("reed_runner", "nose", 0.9, {"plate.lip.angle": np.radians(angle)}).depth_m
+        _pulled("thimble_oar", "nose", 0.9, {"plate.lip.angle": np.radians(angle)}).depth_m
         for angle in (35.0, 45.0, 55.0, 65.0)
     ]
     assert depths == sorted(depths, reverse=True)
     assert depths[0] > depths[-1] + 0.05
 
 
-@pytest.mark.parametrize(("name", "tie"), [("reed_runner", "nose"), ("cellar_door", "lip")])
+@pytest.mark.parametrize(("name", "tie"), [("thimble_oar", "nose"), ("cellar_door", "lip")])
 def test_the_thinner_the_line_the_deeper_it_dives(name, tie):
     depths = [
         _pulled(name, tie, 0.9, {"line.diameter": diameter}).depth_m
@@ -94,7 +94,7 @@ def test_the_thinner_the_line_the_deeper_it_dives(name, tie):
 
 
 @pytest.mark.parametrize(
-    ("name", "key"), [("reed_runner", "belly"), ("porch_light", "keel"), ("cellar_door", "belly")]
+    ("name", "key"), [("thimble_oar", "belly"), ("porch_light", "keel"), ("cellar_door", "belly")]
 )
 def test_moving_ballast_aft_never_lowers_the_nose_at_rest(name, key):
     design, _ = ready(name)
@@ -106,7 +106,7 @@ def test_moving_ballast_aft_never_lowers_the_nose_at_rest(name, key):
     assert noses == sorted(noses)
 
 
-@pytest.mark.parametrize("name", ["reed_runner", "porch_light", "cellar_door"])
+@pytest.mark.parametrize("name", ["thimble_oar", "porch_light", "cellar_door"])
 def test_a_heavier_hook_never_lets_it_float_higher(name):
     design, _ = ready(name)
     here = design.hook["belly"].weight.value

@@ -46,7 +46,7 @@ def some(kind, /, **values):
 
 
 @cache
-def page(name, word="Reed Runner"):
+def page(name, word="Thimble Oar"):
     """One of `NAMES`."""
     files = {f"{word}.toml": f"# {word}</pre>\n{TEXT}"}
     care = [*cautions(runner()[0])]

@@ -64,7 +64,7 @@ def windows():
 
 
 @cache
-def page(name, word="Reed Runner"):
+def page(name, word="Thimble Oar"):
     """One of `NAMES`; `word` stands wherever a maker's own words do."""
     design, built = lure()
     care = cautions(design)

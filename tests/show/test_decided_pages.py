@@ -17,10 +17,10 @@ from tests.show import decided, looks
 
 X = "{http://www.w3.org/1999/xhtml}"
 LONG = "the longest name that anybody ever gave to a lure carved of driftwood"
-NAMED = ("Reed Runner", LONG, "x" * 60)
+NAMED = ("Thimble Oar", LONG, "x" * 60)
 
 
-def root(name, word="Reed Runner"):
+def root(name, word="Thimble Oar"):
     return html5lib.HTMLParser(namespaceHTMLElements=True).parse(decided.page(name, word))
 
 
@@ -40,7 +40,7 @@ def seen(figure):
     return [text.get_text() for text, _ in looks.texts(figure)]
 
 
-def pictures(word="Reed Runner", units=METRIC):
+def pictures(word="Thimble Oar", units=METRIC):
     found = decided.explanation(word)
     return {
         "spread": spread(decided.tolerance(word), units),
@@ -61,7 +61,7 @@ def test_no_text_of_a_picture_is_cut_off_or_runs_into_another(word, units):
 
 
 def test_every_answer_of_a_bar_is_named_however_narrow_it_is():
-    result = decided.tolerance("Reed Runner")
+    result = decided.tolerance("Thimble Oar")
     told = seen(spread(result))
     for question in result.questions:
         for share in question.answers:
@@ -82,8 +82,8 @@ def test_a_long_question_and_a_long_cause_are_told_whole():
 
 def test_causes_are_told_in_the_readers_units_in_picture_and_table():
     assert "0.709 in" in " ".join(seen(pictures(units=US)["suspects"]))
-    found = decided.explanation("Reed Runner")
-    page = html.write(explained.explanation("Reed Runner", found, US), {"a.toml": ""})
+    found = decided.explanation("Thimble Oar")
+    page = html.write(explained.explanation("Thimble Oar", found, US), {"a.toml": ""})
     table = words(sections(html5lib.HTMLParser(namespaceHTMLElements=True).parse(page))["causes"])
     assert "back 0.709 in -> back 1.81 in" in table
     assert " mm" not in table
@@ -94,14 +94,14 @@ def test_a_key_stands_in_a_picture_as_it_stands_in_the_file():
 
 
 def test_a_bar_longer_than_the_sheet_says_so_and_only_then():
-    found = decided.explanation("Reed Runner")
+    found = decided.explanation("Thimble Oar")
     assert "dotted end" in " ".join(seen(bars(explained.shown(found), found)))
     close = found.model_copy(update={"cost_as_designed": 9.5, "groups": found.groups[-1:]})
     assert "dotted end" not in " ".join(seen(bars(explained.shown(close), close)))
 
 
 def test_every_test_has_a_row_and_one_that_was_left_out_says_so():
-    result = decided.calibrated("Reed Runner")
+    result = decided.calibrated("Thimble Oar")
     told = seen(predicted_against_measured(result))
     numbers = [text.split(":")[0] for text in told if re.match(r"\d+:", text)]
     assert sorted(numbers) == [str(one.test) for one in result.tests]
@@ -109,13 +109,11 @@ def test_every_test_has_a_row_and_one_that_was_left_out_says_so():
 
 
 def test_what_is_farther_off_than_the_scale_goes_stands_at_its_edge_with_its_number():
-    far = seen(
-        predicted_against_measured(decided.calibrated("Reed", ((-4.8, 0.0), (15.2, 9.4), (-7.3, 0.1))))
-    )
+    far = seen(predicted_against_measured(decided.calibrated("Oar", ((-4.8, 0.0), (15.2, 9.4), (-7.3, 0.1)))))
     assert "+15\nnow +9" in far
     assert "-7" in far
     assert "at the edge" in " ".join(far)
-    near = seen(predicted_against_measured(decided.calibrated("Reed", ((-4.8, 0.0), (5.9, -5.9)))))
+    near = seen(predicted_against_measured(decided.calibrated("Oar", ((-4.8, 0.0), (5.9, -5.9)))))
     assert "at the edge" not in " ".join(near)
 
 
@@ -144,9 +142,9 @@ def test_the_luck_of_a_design_is_told_in_a_few_sentences_and_every_pull_in_a_row
 
 
 def test_inputs_known_alike_share_a_row_and_none_is_missing():
-    inputs = decided.tolerance("Reed").inputs
+    inputs = decided.tolerance("Oar").inputs
     rows = [
-        [words(cell) for cell in row] for row in sections(root("tolerance", "Reed"))["inputs"].iter(f"{X}tr")
+        [words(cell) for cell in row] for row in sections(root("tolerance", "Oar"))["inputs"].iter(f"{X}tr")
     ][1:]
     assert len(rows) == len({(one.why, one.deviation) for one in inputs}) < len(inputs)
     assert rows[1][:2] == ["Usual: nothing sits where it was drawn", "+- 0.30 mm"]
@@ -169,9 +167,9 @@ def test_causes_stand_in_groups_without_empty_columns():
     rows = [[words(cell) for cell in row] for row in sections(tree)["causes"].iter(f"{X}tr")]
     assert rows[0] == ["Group", "What", "As designed", "Would be", "Turns at", "Likely, of 100"]
     assert [row[0] for row in rows[1:]] == ["1", "1", "2", "3"]
-    found = decided.explanation("Reed Runner")
+    found = decided.explanation("Thimble Oar")
     slips = found.model_copy(update={"groups": found.groups[1:]})
-    page = html.write(explained.explanation("Reed Runner", slips, METRIC), {"a.toml": ""})
+    page = html.write(explained.explanation("Thimble Oar", slips, METRIC), {"a.toml": ""})
     tree = html5lib.HTMLParser(namespaceHTMLElements=True).parse(page)
     heads = [words(cell) for cell in next(sections(tree)["causes"].iter(f"{X}tr"))]
     assert heads == ["Group", "What", "Would be", "Likely, of 100"]
@@ -181,7 +179,7 @@ def test_each_remedy_has_its_number_and_its_patch_a_name():
     tree = root("remedy")
     heads = [words(h) for h in tree.iter(f"{X}h2")]
     assert "1. Leave body.hammerhead_shark empty" in heads
-    assert "2. Move ballast.Reed Runner back" in heads
+    assert "2. Move ballast.Thimble Oar back" in heads
     named = [pre.get("aria-label") for pre in sections(tree)["one"].iter(f"{X}pre")]
     assert named == ["As a patch of the file"]
 

@@ -35,7 +35,7 @@ ROWS = (
     ("lip", "0.50", "spins", "0.30"),
 )
 PAGE = Document(
-    "Reed <b>",
+    "Oar <b>",
     blocks(
         Paragraph("It floats.", "good"),
         Section("Pulled", (Table(COLUMNS, ROWS, "What it does", note="Depth is of its middle."),), bare=True),
@@ -56,7 +56,7 @@ def words(page):
 
 def test_the_terminal_page_has_the_answer_first_and_no_line_too_long():
     page = text.write(PAGE)
-    assert page.startswith("Reed <b>\n\nIt floats.\n\n        Speed\nTie-on")
+    assert page.startswith("Oar <b>\n\nIt floats.\n\n        Speed\nTie-on")
     assert max(map(len, page.splitlines())) <= WIDTH
 
 

@@ -130,7 +130,7 @@ def test_text_stands_out_from_what_it_stands_on(kind):
     if kind == "windows":
         figure = figures.speed_windows(WINDOWS)
     else:
-        figure = figure_of("reed_runner", kind)
+        figure = figure_of("thimble_oar", kind)
     found = looks.texts(figure)
     page = np.asarray(figure.canvas.buffer_rgba())
     for text, box in found:
@@ -171,7 +171,7 @@ def test_the_waterline_is_drawn_where_it_was_computed_within_a_pixel(height):
     assert under[0] == pytest.approx(water, abs=1.5)
 
 
-@pytest.mark.parametrize("name", ["reed_runner", "cellar_door", "porch_light"])
+@pytest.mark.parametrize("name", ["thimble_oar", "cellar_door", "porch_light"])
 def test_the_surface_cuts_the_drawn_lure_where_the_result_says(name):
     design, lure = scenario(name)
     sits = rest(design, lure)
@@ -189,14 +189,14 @@ def test_both_ways_have_one_scale():
         axes = figure_of(name, "sits").axes[0]
         box = axes.get_window_extent()
         assert np.ptp(axes.get_xlim()) / box.width == pytest.approx(np.ptp(axes.get_ylim()) / box.height)
-    axes = figure_of("reed_runner", "cast").axes[0]
+    axes = figure_of("thimble_oar", "cast").axes[0]
     box = axes.get_window_extent()
     assert np.ptp(axes.get_xlim()) / box.width == pytest.approx(
         np.ptp(axes.get_ylim()) / box.height, rel=1e-6
     )
 
 
-@pytest.mark.parametrize("name", ["reed_runner", "cellar_door", "porch_light"])
+@pytest.mark.parametrize("name", ["thimble_oar", "cellar_door", "porch_light"])
 def test_a_lure_at_rest_has_its_centre_of_buoyancy_straight_over_or_under_its_balance_point(name):
     design, lure = scenario(name)
     sits = rest(design, lure)
@@ -221,7 +221,7 @@ def test_what_holds_a_suspending_lure_upright_is_told_with_its_arm():
     up = np.array(sits.up_in_body)
     arm = 1e3 * float((lure.centre_volume - lure.centre) @ up)  # from the weights themselves
     assert sits.heel_gm_mm == pytest.approx(arm, abs=0.02)
-    floating = rest(*scenario("reed_runner"))
+    floating = rest(*scenario("thimble_oar"))
     assert "alone holds it" not in figures.righting_arms(floating).get_label()
 
 
@@ -263,14 +263,14 @@ def turning():
 
 
 def test_pictures_of_a_drop_stand_apart_and_say_that_across_is_time():
-    figure = figure_of("reed_runner", "drop")
+    figure = figure_of("thimble_oar", "drop")
     assert "across is time, not distance" in figure.get_label()
     axes = figure.axes[0]
     assert axes.get_xlabel() == "Seen after (s)"
     assert not [line for line in axes.lines if len(line.get_xdata()) > 10], (
         "no line that could be taken for a path"
     )
-    run = motion("reed_runner", "drop").run
+    run = motion("thimble_oar", "drop").run
     told = [float(tick.get_text()) for tick in axes.get_xticklabels()]
     assert told == pytest.approx(np.linspace(0.0, run.t[-1], len(told)), abs=0.051)
 
@@ -291,14 +291,14 @@ def test_a_leader_is_drawn_over_all_but_the_mark_that_it_names():
 
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_same_figure_is_the_same_file(kind):
-    one, two = figure_of("reed_runner", kind), figure_of("reed_runner", kind)
+    one, two = figure_of("thimble_oar", kind), figure_of("thimble_oar", kind)
     assert figures.as_svg(one) == figures.as_svg(two)
     assert style.as_png(one, 60) == style.as_png(two, 60)
 
 
 def test_an_svg_is_small_well_formed_and_says_what_it_shows():
     for kind in KINDS:
-        figure = figure_of("reed_runner", kind)
+        figure = figure_of("thimble_oar", kind)
         text = figures.as_svg(figure)
         assert len(text) < 90_000
         root = ElementTree.fromstring(text)
@@ -309,7 +309,7 @@ def test_an_svg_is_small_well_formed_and_says_what_it_shows():
 
 
 def test_a_prefix_keeps_the_ids_of_two_figures_apart():
-    svg = [figures.as_svg(figure_of("reed_runner", "sits"), prefix) for prefix in ("one", "two")]
+    svg = [figures.as_svg(figure_of("thimble_oar", "sits"), prefix) for prefix in ("one", "two")]
     ids = [{e.get("id") for e in ElementTree.fromstring(text).iter() if e.get("id")} for text in svg]
     assert ids[0]
     assert not ids[0] & ids[1]

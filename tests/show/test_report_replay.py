@@ -26,7 +26,7 @@ SCENARIOS = Path(__file__).parents[2] / "scenarios"
 @pytest.fixture(scope="module")
 def runner():
     """The shallow runner with its motions and their data."""
-    design = load(SCENARIOS / "reed_runner.toml")
+    design = load(SCENARIOS / "thimble_oar.toml")
     lure = build(design)
     motions = recordings(design, lure)
     return design, lure, motions, replay.replay([(design, lure, motions)])

@@ -51,7 +51,7 @@ def test_compare_changes_of_one_design(short, tmp_path, capsys):
     ]
     assert main([*asked, *QUICK]) == 0
     out, err = capsys.readouterr()
-    assert out.startswith("Reed Runner: lip.angle 25deg / 75deg\n\nWhat differs most: ")
+    assert out.startswith("Thimble Oar: lip.angle 25deg / 75deg\n\nWhat differs most: ")
     assert err == f"Wrote {picture}.\n"
     assert picture.read_text().startswith("<svg")
 
@@ -61,7 +61,7 @@ def test_compare_design_files(tmp_path, short, capsys):
     other.write_text((SCENARIOS / "porch_light.toml").read_text(), encoding="utf-8")
     assert main(["compare", short, str(other), "--tie-on", "nose", "--speed", "0.5 m/s", *QUICK]) == 0
     out, err = capsys.readouterr()
-    assert out.startswith("Reed Runner against Porch Light\n")
+    assert out.startswith("Thimble Oar against Porch Light\n")
     assert "runner" in out
     assert "second" in out
     assert "Look again: the files also differ in " in err
@@ -98,7 +98,7 @@ def test_map_writes_letters_a_picture_and_rows(short, tmp_path, capsys):
     ]
     assert main(asked) == 0
     first = capsys.readouterr()
-    assert first.out.startswith("Reed Runner: where the tie-on point nose is put\n\nAt 0.90 m/s. Across: ")
+    assert first.out.startswith("Thimble Oar: where the tie-on point nose is put\n\nAt 0.90 m/s. Across: ")
     assert picture.read_bytes().startswith(b"\x89PNG")
     assert len(read(table)) == 6
     assert main(asked) == 0  # all rows are there: the same map without a run

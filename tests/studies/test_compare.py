@@ -67,7 +67,7 @@ def test_every_figure_that_is_ranked_is_one_that_is_asked_and_can_be_shown():
 
 
 def test_the_page_tells_the_differences_first_and_what_is_alike_in_one_sentence():
-    page = terminal(comparison, "Reed Runner: lip.angle", fakes.comparison())
+    page = terminal(comparison, "Thimble Oar: lip.angle", fakes.comparison())
     lines = page.splitlines()
     assert lines[2].startswith("What differs most: what it does (dives, wakes), depth (0.20 to 2.10 m)")
     assert "Alike, or nearly: verdict floats; spare lift 3.00 g" in page

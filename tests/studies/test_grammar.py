@@ -18,7 +18,7 @@ from sim.trials.results import METRICS
 
 SAY = Path("docs/how-to/say.md").read_text()
 WRITTEN = {phrase.figure: phrase.write.format(n="n") for phrase in reversed(PHRASES)}
-DESIGN = load("scenarios/reed_runner.toml")  # tie-on points nose and lip; 0.5, 0.9 and 1.3 m/s
+DESIGN = load("scenarios/thimble_oar.toml")  # tie-on points nose and lip; 0.5, 0.9 and 1.3 m/s
 
 
 def span(text):

@@ -80,10 +80,10 @@ def test_areas_are_connected_and_the_largest_comes_first():
 
 def test_the_map_in_letters_has_the_nose_at_the_left_and_the_back_on_top():
     found = drawn(lambda n: "wakes" if n == 3 else "dives", RECTANGLE)  # the first place back, the highest up
-    lines = terminal(maps_page.behaviours, "Reed Runner", found).splitlines()
+    lines = terminal(maps_page.behaviours, "Thimble Oar", found).splitlines()
     picture = [line for line in lines if "|" in line]
     assert [line.split("|")[1].split() for line in picture] == [list("WDDD"), list("DDDD"), list("DDDD")]
-    assert lines[0] == "Reed Runner"
+    assert lines[0] == "Thimble Oar"
     assert lines[-1] == "D dives, W wakes."
     assert "Across: tie_on.nose.at.back, mm. Upward: tie_on.nose.at.up, mm." in " ".join(lines)
 
@@ -127,11 +127,11 @@ def inside(figure):
 def test_the_picture_names_its_areas_its_axes_and_the_speeds():
     big = maps.rectangle(DESIGN, LURE, "nose", 12, 8)
     found = drawn(lambda n: "dives" if n < 60 else "tracks off to a side", big, speeds=(0.5, 0.9))
-    figure = study_figures.behaviour_map(found, "Reed Runner", LURE)
+    figure = study_figures.behaviour_map(found, "Thimble Oar", LURE)
     texts = inside(figure)
     assert {"dives", "tracks off to a side", "at 0.50 m/s", "nose", "lip"} <= set(texts)
     assert "Tie-on point behind the nose (mm)" in texts
-    assert figure.get_label() == "Reed Runner: tracks off to a side, dives"
+    assert figure.get_label() == "Thimble Oar: tracks off to a side, dives"
 
 
 def test_no_name_of_an_area_lies_over_the_lure_or_its_tie_on_points():
@@ -164,7 +164,7 @@ def test_the_same_map_gives_the_same_picture(tmp_path):
 
 
 def test_the_picture_of_a_comparison_names_every_curve():
-    figure = study_figures.comparison(fakes.comparison(), "Reed Runner")
+    figure = study_figures.comparison(fakes.comparison(), "Thimble Oar")
     texts = inside(figure)
     assert texts.count("30deg") >= 4  # at the end of a curve in each panel
     assert {"Depth (m)", "To the rod tip (m)", "Tied at lip, 0.50\u00a0m/s", "Spare lift"} <= set(texts)

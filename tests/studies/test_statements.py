@@ -16,7 +16,7 @@ from sim.trials.request import Pull, Request, key, together
 from sim.trials.results import Behaviour, Ended
 from sim.trials.run_metrics import RunMetrics
 
-DESIGN = load("scenarios/reed_runner.toml")
+DESIGN = load("scenarios/thimble_oar.toml")
 PULL = Pull("nose", 0.9)
 STILL = {
     "budget.margin_g": 3.0, "budget.mass_g": 12.0, "cast.splash_pitch_deg": 150.0, "cast.range_m": 20.0,

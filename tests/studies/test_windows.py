@@ -113,7 +113,7 @@ def test_one_that_never_lets_go_is_followed_down_to_half_the_speed():
     ("low", "high", "share"), [(0.0, 1.0, 0.02), (1.0, 1.0, 0.02), (2.0, 1.0, 0.02), (0.2, 1.0, 0.0)]
 )
 def test_speeds_the_wrong_way_round_are_refused(low, high, share):
-    design, lure = ready("reed_runner")
+    design, lure = ready("thimble_oar")
     with pytest.raises(ValueError, match="must be"):
         windows(design, lure, "nose", low, high, share)
 
@@ -134,7 +134,7 @@ def found(name, tie, low=0.25, high=1.2):
 
 
 @pytest.mark.parametrize(
-    ("name", "tie"), [("reed_runner", "nose"), ("cellar_door", "lip"), ("porch_light", "lip_low")]
+    ("name", "tie"), [("thimble_oar", "nose"), ("cellar_door", "lip"), ("porch_light", "lip_low")]
 )
 def test_the_demo_lures_windows_lie_without_gaps_and_cost_at_most_fourteen_runs(name, tie):
     result = found(name, tie)
@@ -147,7 +147,7 @@ def test_the_demo_lures_windows_lie_without_gaps_and_cost_at_most_fourteen_runs(
 
 
 def test_a_runner_wakes_when_slow_and_dives_when_fast():
-    does = [window.behaviour for window in found("reed_runner", "nose").windows]
+    does = [window.behaviour for window in found("thimble_oar", "nose").windows]
     assert does[0] is Behaviour.WAKES
     assert does[-1] is Behaviour.DIVES
 
@@ -159,7 +159,7 @@ def test_the_waker_wakes_at_all_the_speeds_it_is_made_for():
 
 
 def test_edges_move_by_less_than_three_per_cent_with_twice_the_strips():
-    design, lure = ready("reed_runner")
+    design, lure = ready("thimble_oar")
     finer = build(design, strips=2 * STRIPS, with_hulls=False)
     plain, fine = (
         windows(design, it, "nose", 0.4, 0.7, 0.007, both_ways=False).edges for it in (lure, finer)
@@ -173,7 +173,7 @@ def test_edges_move_by_less_than_three_per_cent_with_twice_the_strips():
 
 
 def a_result():
-    point = found("reed_runner", "nose")
+    point = found("thimble_oar", "nose")
     edges = [e.model_copy(update={"stays": True, "slowing_m_s": 0.5}) for e in point.edges]
     return WindowsResult(
         low_m_s=0.25, high_m_s=1.2, share=0.02, tie_ons=[point.model_copy(update={"edges": edges})]
@@ -184,7 +184,7 @@ def a_result():
 def test_the_page_shows_a_bar_a_sentence_and_what_slowing_down_does(units):
     from sim.show.layout import Look
 
-    text = terminal(speeds, "Reed Runner", a_result(), look=Look(SYSTEMS[units]))
+    text = terminal(speeds, "Thimble Oar", a_result(), look=Look(SYSTEMS[units]))
     lines = text.splitlines()
     assert max(map(len, lines)) <= 80
     bar = next(line for line in lines if line.startswith("nose "))
@@ -222,5 +222,5 @@ def test_the_command_gives_windows_as_json(capsys):
     ],
 )
 def test_the_command_says_what_is_wrong_with_its_words(words, says, capsys):
-    assert main(["windows", str(SCENARIOS / "reed_runner.toml"), *words]) == 2
+    assert main(["windows", str(SCENARIOS / "thimble_oar.toml"), *words]) == 2
     assert says in capsys.readouterr().err

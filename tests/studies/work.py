@@ -6,7 +6,7 @@ from pathlib import Path
 from sim.studies.engine import Case, CaseError
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
-RUNNER = SCENARIOS / "reed_runner.toml"
+RUNNER = SCENARIOS / "thimble_oar.toml"
 TEXT = RUNNER.read_text(encoding="utf-8")
 
 

@@ -263,8 +263,8 @@ STABLE = [
     ("last_skittle", "neck", 0.8),
     ("noon_and_midnight", "nose", 0.5),
     ("porch_light", "lip_low", 0.4),
-    ("reed_runner", "nose", 0.9),
-    ("reed_runner", "lip", 0.4),
+    ("thimble_oar", "nose", 0.9),
+    ("thimble_oar", "lip", 0.4),
     ("tin_leaf", "hole", 0.9),
 ]
 
@@ -286,14 +286,14 @@ def test_no_headline_hangs_on_a_hair_of_speed_or_on_how_finely_it_is_worked_out(
 
 @pytest.mark.parametrize(
     ("name", "tie", "speed"),
-    [("cellar_door", "lip", 0.9), ("reed_runner", "nose", 0.9), ("noon_and_midnight", "nose", 0.9)],
+    [("cellar_door", "lip", 0.9), ("thimble_oar", "nose", 0.9), ("noon_and_midnight", "nose", 0.9)],
 )
 def test_a_symmetric_lure_tracks_straight(name, tie, speed):
     assert abs(pulled(name, tie, speed).offset_m) < 0.02
 
 
 def lopsided(side):
-    text = (SCENARIOS / "reed_runner.toml").read_text(encoding="utf-8")
+    text = (SCENARIOS / "thimble_oar.toml").read_text(encoding="utf-8")
     at = f'at = {{ back = "21 mm", up = "-6 mm", left = "{side} mm" }}'
     text = text.replace('at = { back = "21 mm", up = "-6 mm" }', at)
     design = read(text, "lopsided.toml")

@@ -49,7 +49,7 @@ def test_over_a_steady_swing_what_is_fed_is_taken_out():
 
 
 def test_the_line_has_no_lever_about_its_own_point():
-    _, _, s = acting("reed_runner", "nose", 0.9)
+    _, _, s = acting("thimble_oar", "nose", 0.9)
     assert s.nose["the line"] == pytest.approx(0.0, abs=1e-12)
     assert s.heel["the line"] == pytest.approx(0.0, abs=1e-12)
 

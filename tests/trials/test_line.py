@@ -27,7 +27,7 @@ def pulled(design, tie, speed):
 
 
 def set_up(extra=""):
-    return line(read(text("reed_runner") + extra, "lure.toml"), 1, (0, 0, 0), [])
+    return line(read(text("thimble_oar") + extra, "lure.toml"), 1, (0, 0, 0), [])
 
 
 def test_a_leader_like_the_line_is_no_leader():
@@ -52,10 +52,10 @@ def test_a_leader_as_long_as_the_line_is_the_line():
 
 
 def test_a_thick_leader_keeps_it_shallower():
-    thick = read(text("reed_runner") + LEADER.format(material="nylon", diameter=0.8, length=2), "lure.toml")
+    thick = read(text("thimble_oar") + LEADER.format(material="nylon", diameter=0.8, length=2), "lure.toml")
     assert (
         pulled(thick, "nose", 0.9).depth_m
-        < 0.98 * pulled(load(SCENARIOS / "reed_runner.toml"), "nose", 0.9).depth_m
+        < 0.98 * pulled(load(SCENARIOS / "thimble_oar.toml"), "nose", 0.9).depth_m
     )
 
 
@@ -97,7 +97,7 @@ def own_left(run):
 
 def test_a_bent_eye_pulls_to_the_side_of_its_arm():
     design = read(
-        text("reed_runner").replace("[tie_on.nose]\n", '[tie_on.nose]\narm = "5 mm"\nbend = "30 deg"\n'),
+        text("thimble_oar").replace("[tie_on.nose]\n", '[tie_on.nose]\narm = "5 mm"\nbend = "30 deg"\n'),
         "lure.toml",
     )
     x, y, z = build(design, with_hulls=False).tie_ons["nose"]
@@ -106,7 +106,7 @@ def test_a_bent_eye_pulls_to_the_side_of_its_arm():
 
 @pytest.mark.parametrize(
     ("name", "tie", "speed"),
-    [("reed_runner", "nose", 0.9), ("cellar_door", "nose", 0.7), ("last_skittle", "throat", 0.5)],
+    [("thimble_oar", "nose", 0.9), ("cellar_door", "nose", 0.7), ("last_skittle", "throat", 0.5)],
 )
 def test_bent_to_the_other_side_it_runs_to_the_other_side_by_the_same_amount(name, tie, speed):
     left, right = bent(name, tie, 10, speed), bent(name, tie, -10, speed)
@@ -134,6 +134,6 @@ def test_tied_at_the_nose_the_pull_beside_the_middle_turns_it_the_other_way():
 
 @pytest.mark.parametrize("side", [90.0, -90.0])
 def test_a_current_carries_it_to_its_side(side):
-    design = load(SCENARIOS / "reed_runner.toml")
+    design = load(SCENARIOS / "thimble_oar.toml")
     moved = replaced(design, {"water.current": 0.15, "water.current_toward": radians(side)})
     assert pulled(moved, "nose", 0.7).offset_m * side > 0.1 * 90.0

@@ -149,7 +149,7 @@ def through(name, tie, programme):
 
 
 def test_a_floating_runner_comes_up_when_the_winding_stops():
-    run = through("reed_runner", "nose", "stop_and_go")
+    run = through("thimble_oar", "nose", "stop_and_go")
     assert run.programme == "stop_and_go"
     assert run.speed_m_s == pytest.approx(0.8)
     assert [stop.behaviour for stop in run.pauses] == [Behaviour.RISES] * 2
@@ -174,7 +174,7 @@ def test_a_sinking_body_sinks_when_the_winding_stops():
 
 
 def test_a_lure_that_is_up_before_the_pause_is_over_says_when():
-    stop = through("reed_runner", "nose", "stop_and_go").pauses[0]
+    stop = through("thimble_oar", "nose", "stop_and_go").pauses[0]
     assert stop.surfaced_s is not None
     assert 0.2 < stop.surfaced_s < stop.pause_s
 
@@ -188,7 +188,7 @@ def test_a_sinking_lure_starts_deeper_when_it_is_counted_down():
 
 
 def test_counting_a_floating_lure_down_changes_nothing_much():
-    counted, plain = through("reed_runner", "nose", "counted"), through("reed_runner", "nose", "straight_off")
+    counted, plain = through("thimble_oar", "nose", "counted"), through("thimble_oar", "nose", "straight_off")
     assert counted.depths_m[0][1] == pytest.approx(plain.depths_m[0][1], abs=0.01)
 
 

@@ -75,11 +75,11 @@ def test_the_waker_pushes_a_wake_from_its_low_tie_on_point(speed):
 
 
 def test_the_shallow_runner_goes_down_a_hand_or_two_and_comes_up_again():
-    run = pulled("reed_runner", "nose", 0.9)
+    run = pulled("thimble_oar", "nose", 0.9)
     assert run.behaviour in UNDER
     assert 0.1 < run.depth_m < 0.8
     assert Behaviour.WOBBLES in run.also or Behaviour.ROCKS in run.also
-    assert drop.drop(*ready("reed_runner")).sink_rate_m_s < 0.0
+    assert drop.drop(*ready("thimble_oar")).sink_rate_m_s < 0.0
 
 
 def test_the_deep_runner_floats_at_rest_and_digs_deeper_than_a_metre():
@@ -87,7 +87,7 @@ def test_the_deep_runner_floats_at_rest_and_digs_deeper_than_a_metre():
     run = pulled("cellar_door", "lip", 0.9)
     assert run.behaviour is Behaviour.DIVES
     assert run.depth_m > 1.0
-    assert run.depth_m > pulled("reed_runner", "nose", 0.9).depth_m
+    assert run.depth_m > pulled("thimble_oar", "nose", 0.9).depth_m
 
 
 def test_the_minnow_hangs_at_its_temperature_rises_in_the_cold_and_sinks_in_the_heat():

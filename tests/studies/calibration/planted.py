@@ -11,7 +11,7 @@ from sim.studies.engine import Outcome
 from sim.trials.request import key
 from tests.studies.work import TEXT
 
-DESIGN = read(TEXT, "reed.toml")
+DESIGN = read(TEXT, "oar.toml")
 NOSE = "at 0.9 m/s from nose"
 CHAOS = random.Random(5)
 

@@ -63,7 +63,7 @@ def test_two_lures_teach_a_coefficient_together_better_than_one(made_up):
     _, alone = fitted_to(said)
     result, both = fitted_to(said, lures=2)
     assert both["shedding"].left < 0.9 * alone["shedding"].left
-    assert result.lures == ["Reed Runner", "Reed Runner"]
+    assert result.lures == ["Thimble Oar", "Thimble Oar"]
 
 
 def test_a_behaviour_that_holds_teaches_little_and_one_that_does_not_pulls(made_up):

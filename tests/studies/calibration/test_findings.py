@@ -32,27 +32,27 @@ def test_one_slip_does_not_make_the_readings_that_agree_look_wrong(made_up):
         f"wobbled 8 +- 0.1 Hz {NOSE}", f"wobbled 8.1 +- 0.1 Hz {NOSE}", f"wobbled 11 +- 0.1 Hz {NOSE}"
     )
     assert [one.readings for one in result.outliers] == [[2]]
-    (told,) = lessons.again(result, ["box/reed.toml"], METRIC)
+    (told,) = lessons.again(result, ["box/oar.toml"], METRIC)
     assert told.startswith(f'test 3, "wobbled 11 +- 0.1 Hz {NOSE}": all others speak against this one, by ')
     assert "they make it 8." in told
-    assert 'drytank log box/reed.toml --strike-out 3 --because "..."' in told
+    assert 'drytank log box/oar.toml --strike-out 3 --because "..."' in told
     assert "without test 3 the others agree" in lessons.method(result)[1]
 
 
 def test_where_a_slip_may_be_why_others_are_left_out_it_is_to_be_struck_out_first(made_up):
     thrown = "sank nose down 10 +- 3 deg"
     result, _ = fitted_to(thrown, *[f"wobbled 8 +- 0.1 Hz {NOSE}"] * 3, f"wobbled 11 +- 0.1 Hz {NOSE}")
-    told = lessons.again(result, ["reed.toml"], METRIC)
+    told = lessons.again(result, ["oar.toml"], METRIC)
     assert [one.left_out != "" for one in result.tests] == [True, False, False, False, False]
     assert told[-1].startswith("A reading that is far off drags the fit along")
     sound, _ = fitted_to(thrown, f"wobbled 8 +- 0.1 Hz {NOSE}")
-    assert not any("drags the fit along" in words for words in lessons.again(sound, ["reed.toml"], METRIC))
+    assert not any("drags the fit along" in words for words in lessons.again(sound, ["oar.toml"], METRIC))
 
 
 def test_of_two_that_contradict_each_other_neither_is_blamed_alone(made_up):
     result, _ = fitted_to(f"wobbled 7 +- 0.05 Hz {NOSE}", f"wobbled 9 +- 0.05 Hz {NOSE}")
     assert [sorted(one.readings) for one in result.outliers] == [[0, 1]]
-    (told,) = lessons.again(result, ["reed.toml"], METRIC)
+    (told,) = lessons.again(result, ["oar.toml"], METRIC)
     assert "nothing says which it is" in told
 
 

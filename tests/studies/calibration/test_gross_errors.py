@@ -13,7 +13,7 @@ from sim.studies.calibration.observations import readings
 from sim.trials.request import Pull, key
 from tests.studies.work import TEXT
 
-DESIGN = read(TEXT, "reed.toml")
+DESIGN = read(TEXT, "oar.toml")
 PULL = Pull("nose", 0.9)
 
 

@@ -306,7 +306,7 @@ def test_words_without_their_quotes_are_put_together(plank, capsys):
 
 def test_more_than_a_day_can_show_is_refused(capsys):
     seen = [f"ran {k} m deep" for k in range(1, 31)]
-    assert main(["explain", "scenarios/reed_runner.toml", *seen]) == 2
+    assert main(["explain", "scenarios/thimble_oar.toml", *seen]) == 2
     assert "60 is the most" in capsys.readouterr().err
 
 

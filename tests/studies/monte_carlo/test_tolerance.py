@@ -190,7 +190,7 @@ def test_another_seed_gives_other_builds_and_the_first_builds_do_not_hang_on_how
     assert np.array_equal(normal_deviates(64, 3, 1)[:8], normal_deviates(8, 3, 1))
 
 
-@pytest.mark.parametrize("name", ["reed_runner", "last_skittle"])
+@pytest.mark.parametrize("name", ["thimble_oar", "last_skittle"])
 def test_inputs_that_are_left_out_change_nothing_of_what_is_asked(name):
     from sim.design.load import load
     from sim.studies.engine import changed
@@ -213,7 +213,7 @@ def test_the_page_says_the_verdict_first_and_how_sure_it_is(capsys):
     assert main(["tolerance", str(RUNNER), *CHEAP]) == 0
     out, err = capsys.readouterr()
     text = " ".join(out.split())
-    assert text.startswith("Reed Runner Floats in 100 of 100 builds (89 to 100).")
+    assert text.startswith("Thimble Oar Floats in 100 of 100 builds (89 to 100).")
     assert "Measure this first - Density of body main" in text
     assert "Wilson" in text
     assert "Seed 1." in err

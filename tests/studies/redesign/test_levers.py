@@ -102,7 +102,7 @@ def test_masses_are_cut_in_tenths_of_a_gram_and_finer_beside_what_there_is():
 
 def test_a_weighed_shell_is_not_made_larger():
     assert not [lever for lever in every("last_skittle")[1] if lever.group == "scale"]
-    assert [lever for lever in every("reed_runner")[1] if lever.group == "scale"]
+    assert [lever for lever in every("thimble_oar")[1] if lever.group == "scale"]
 
 
 def test_a_through_wire_is_scaled_and_its_pieces_are_no_weights():
@@ -121,7 +121,7 @@ def test_a_through_wire_is_scaled_and_its_pieces_are_no_weights():
 # ---- room for a weight --------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("name", ["porch_light", "reed_runner", "cellar_door", "noon_and_midnight"])
+@pytest.mark.parametrize("name", ["porch_light", "thimble_oar", "cellar_door", "noon_and_midnight"])
 def test_a_hole_takes_its_weight_and_lies_in_the_body(name):
     design, found = every(name, allow=["ballast"])
     bodies, tried = room.bodies(design), 0
@@ -148,14 +148,14 @@ def test_a_hole_takes_its_weight_and_lies_in_the_body(name):
 
 
 def test_no_drill_takes_a_weight_that_is_larger_than_the_body():
-    design, _ = every("reed_runner")
-    heavy = carried_out(text_of("reed_runner"), {"ballast.belly.weight": "90 g"}).ballast["belly"]
+    design, _ = every("thimble_oar")
+    heavy = carried_out(text_of("thimble_oar"), {"ballast.belly.weight": "90 g"}).ballast["belly"]
     assert room.hole(room.bodies(design), heavy) is None
     assert not room.has_room(room.bodies(design), heavy)
 
 
 def test_a_weight_outside_the_body_has_no_room_in_it():
-    text = text_of("reed_runner")
+    text = text_of("thimble_oar")
     away = carried_out(text, {"ballast.belly.at.up": "-40 mm"}).ballast["belly"]
     assert not room.has_room(room.bodies(read(text, "x")), away)
 
