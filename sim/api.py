@@ -154,9 +154,9 @@ def tolerance(
     workers: int = 1,
 ) -> ToleranceResult:
     """What so many builds do that are each a little different, as far as the file says how well things are known."""
+    from sim.design.priors import priors
     from sim.studies.monte_carlo.ensemble import Builds, touching
     from sim.studies.monte_carlo.tolerance import tolerance as said_by
-    from sim.studies.priors import priors
     from sim.trials.request import Request, whole
 
     design, text = load(path), _text(path)

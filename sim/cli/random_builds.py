@@ -120,8 +120,8 @@ def is_cheap(request: Request) -> bool:
 
 def prepared(args: argparse.Namespace) -> Builds:
     """The builds to be tried."""
+    from sim.design.priors import priors
     from sim.studies.monte_carlo.ensemble import Builds, touching
-    from sim.studies.priors import priors
 
     inputs = touching(priors(args.design, model=not args.no_model), args.request)
     if not inputs:

@@ -2,7 +2,7 @@
 
 A pull is near where its word holds, or something that would spoil it stays away, by less than half a step that a
 maker would notice; a landing, by less than two. Whether it floats is near where the spare lift is less than so many
-of its deviations, to first order from what is known of every input (`sim.studies.priors`), that one build of
+of its deviations, to first order from what is known of every input (`sim.design.priors`), that one build of
 twenty would do otherwise. Standing: judgement, and no count of builds. Held against 64 builds of six demo lures: of
 the 12 questions named here all but one were answered alike by fewer than 95 builds of 100, and so were another 12
 pulls that are not named, because lean, roll and spin come from differences between two sides that a file does not have.
@@ -14,8 +14,8 @@ import math
 from collections.abc import Iterator
 
 from sim.design.model import Design
+from sim.design.priors import Prior, priors
 from sim.studies.engine import CaseError, changed
-from sim.studies.priors import Prior, priors
 from sim.studies.statements import Statement
 from sim.trials.margin import margin_kg
 from sim.trials.request import Pull, key

@@ -14,9 +14,9 @@ from typing import Any
 
 import numpy as np
 
+from sim.design.priors import priors
 from sim.studies.monte_carlo.ensemble import Builds, touching
 from sim.studies.monte_carlo.intervals import percentiles
-from sim.studies.priors import priors
 from sim.trials.request import STILL, Pull, Request, key
 from sim.trials.results import Behaviour, DropMotion, Verdict
 from tests.decisions.makers import maker

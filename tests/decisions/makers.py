@@ -21,9 +21,9 @@ import tomlkit
 from sim.design.edit import edited
 from sim.design.load import DesignError, read
 from sim.design.model import Design
+from sim.design.priors import Prior, last_digit, priors
 from sim.lure import BuildError, build
 from sim.studies.engine import CaseError, changed
-from sim.studies.priors import Prior, last_digit, priors
 
 SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
 TRIES = 20

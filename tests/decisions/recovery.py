@@ -15,11 +15,11 @@ import numpy as np
 from sim.design.edit import edited
 from sim.design.load import read
 from sim.design.log import read_log, with_test
+from sim.design.priors import MODEL, Prior, priors
 from sim.studies.calibration.calibrate import Given, calibrate
 from sim.studies.calibration.fitted import Standing
 from sim.studies.calibration.observations import readings
 from sim.studies.engine import changed
-from sim.studies.priors import MODEL, Prior, priors
 from sim.trials.request import Pull, Request, key
 from sim.trials.results import Behaviour
 

@@ -6,11 +6,11 @@ from pathlib import Path
 import pytest
 
 from sim.design.load import DesignError, read
+from sim.design.priors import priors
 from sim.lure import build
 from sim.studies.calibration.fit_parameters import fit_parameters, stripped
 from sim.studies.calibration.fitted import CalibrationResult, Correlation, Fitted, Standing
 from sim.studies.calibration.write_back import changes_of, with_calibration, worth_writing
-from sim.studies.priors import priors
 from sim.trials import drop
 from sim.trials.scene import calibrated
 from tests.studies.work import TEXT

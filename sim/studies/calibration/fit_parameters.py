@@ -1,6 +1,6 @@
 """What a calibration may turn: coefficients, the thrower, and the inputs that nobody knows exactly.
 
-Each is one standard normal number `z` (`sim.studies.priors`), so all have the same scale and the same prior.
+Each is one standard normal number `z` (`sim.design.priors`), so all have the same scale and the same prior.
 Which runs can feel one at all follows from what it is; whether they do is found by trying.
 """
 
@@ -13,11 +13,11 @@ from typing import Any
 
 from sim.design.calibration import Calibration
 from sim.design.model import Design
+from sim.design.priors import MODEL, Prior, priors
 from sim.lure import BuildError, build
 from sim.lure.lure import Lure
 from sim.studies.calibration.observations import ObservedRun
 from sim.studies.engine import CaseError, changed
-from sim.studies.priors import MODEL, Prior, priors
 from sim.trials.scene import medium
 
 THROWER = "cast.speed"

@@ -13,9 +13,9 @@ import tomlkit
 from sim.design.edit import edited, with_line_ends
 from sim.design.load import read
 from sim.design.model import Design
+from sim.design.priors import MODEL
 from sim.studies.calibration.fit_parameters import THROWER
 from sim.studies.calibration.fitted import CalibrationResult, Fitted, Standing
-from sim.studies.priors import MODEL
 from sim.units import Quantity, parse
 
 MOVED, LEFT = 0.1, 0.95  # prior deviations: what has moved or learnt less than this is not worth a line

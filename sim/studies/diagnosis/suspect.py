@@ -1,7 +1,7 @@
 """What could be behind it, as things that can be moved.
 
 Each suspect moves along one number, `x`. Up to 4 either way it is the number of standard deviations of an
-input (`sim.studies.priors`). Some inputs can be far more wrong than their deviation says, because somebody
+input (`sim.design.priors`). Some inputs can be far more wrong than their deviation says, because somebody
 slipped: from 4 to 6 such an input goes on, evenly, to the end that a slip may reach. A slip that is no input
 has steps of its own, 1, 2 ... What a movement costs is half its square in deviations, as for any normal number;
 a slip costs the same however far it went, half the square of its `prior`. Priors of slips are judgement.
@@ -14,7 +14,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, NamedTuple
 
-from sim.studies.priors import MODEL, Prior
+from sim.design.priors import MODEL, Prior
 from sim.trials.request import Request
 from sim.units import Quantity, show
 

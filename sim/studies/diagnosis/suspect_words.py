@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from sim.coefficients import COEFFICIENTS
+from sim.design.priors import MODEL
 from sim.studies.diagnosis.suspect import Suspect
-from sim.studies.priors import MODEL
 from sim.trials.measuring import measurement
 
 CALIBRATE = "Log what your tests show and calibrate the model (`drytank log`, `drytank calibrate`)"

@@ -11,8 +11,8 @@ from collections.abc import Iterator
 from sim.design.extent import extent, outer_sizes
 from sim.design.materials import find
 from sim.design.model import Body, Design
+from sim.design.priors import Prior, priors
 from sim.studies.diagnosis.suspect import FURTHEST, ErrorForm, GrossError, Suspect
-from sim.studies.priors import Prior, priors
 from sim.units import Quantity, show
 
 SOAKED = 0.45  # share of its weight that unsealed wood takes up, at most that is looked at

@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sim.design.priors import Prior
 from sim.studies.monte_carlo.asked import Asked
 from sim.studies.monte_carlo.ensemble import Ensemble
 from sim.studies.monte_carlo.measures import Measure, measures
-from sim.studies.priors import Prior
 from sim.trials.request import Pull, key
 from sim.trials.results import METRICS
 

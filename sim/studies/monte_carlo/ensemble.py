@@ -15,8 +15,8 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from sim.design.model import Design
+from sim.design.priors import Prior, drawn, mixed, together
 from sim.studies.engine import Case, Outcome, processes, run_cases, tried
-from sim.studies.priors import Prior, drawn, mixed, together
 from sim.trials.request import Request
 
 if TYPE_CHECKING:

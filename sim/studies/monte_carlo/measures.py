@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from sim.coefficients import COEFFICIENTS
-from sim.studies.priors import MODEL, SHEET, Prior
+from sim.design.priors import MODEL, SHEET, Prior
 from sim.trials.measuring import PLACES, measurement
 
 CALIBRATE = "Log what it does at the water and calibrate (`drytank calibrate`)"

@@ -1,6 +1,6 @@
 """How much of an answer is luck: the same design built many times, each time a little different.
 
-Every input is drawn within what is known of it (`sim.studies.priors`), the build goes through the trial,
+Every input is drawn within what is known of it (`sim.design.priors`), the build goes through the trial,
 and the answers are counted: how many builds float, wake, land tail first; between what the figures lie; and
 which input causes the spread.
 """
@@ -15,12 +15,12 @@ from pydantic import Field
 
 from sim.coefficients import COEFFICIENTS
 from sim.design.model import Design
+from sim.design.priors import MODEL, Prior, priors, shown_deviation, shown_value
 from sim.studies.monte_carlo.asked import Asked, matters, numbers, questions
 from sim.studies.monte_carlo.ensemble import Ensemble, at_hand, touching
 from sim.studies.monte_carlo.intervals import half_width, percentiles, wilson
 from sim.studies.monte_carlo.measures import Measure, measures
 from sim.studies.monte_carlo.sensitivity import Effects, effects
-from sim.studies.priors import MODEL, Prior, priors, shown_deviation, shown_value
 from sim.studies.statements import Statement
 from sim.trials.request import AT_REST, Pull, Request, key
 from sim.trials.results import Behaviour, Result

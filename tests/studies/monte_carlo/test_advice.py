@@ -7,6 +7,7 @@ import pytest
 from scipy.special import ndtr
 
 from sim.cli import main
+from sim.design.priors import priors
 from sim.show.pages import builds as pages
 from sim.studies.grammar import said
 from sim.studies.monte_carlo.advice import advise, open_questions, remaining
@@ -15,7 +16,6 @@ from sim.studies.monte_carlo.candidates import TUB, WATER, Test, candidates
 from sim.studies.monte_carlo.ensemble import normal_deviates
 from sim.studies.monte_carlo.measures import measures
 from sim.studies.monte_carlo.tolerance import shares, tolerance
-from sim.studies.priors import priors
 from sim.trials.request import Pull, Request, key
 from tests.show.terminal import terminal
 from tests.studies import toys

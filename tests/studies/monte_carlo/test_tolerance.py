@@ -7,12 +7,12 @@ import pytest
 from scipy.special import ndtr
 
 from sim.cli import main
+from sim.design.priors import drawn, priors
 from sim.show.pages import builds as pages
 from sim.studies.grammar import said
 from sim.studies.monte_carlo.ensemble import Builds, normal_deviates, touching
 from sim.studies.monte_carlo.intervals import percentiles, wilson
 from sim.studies.monte_carlo.tolerance import tolerance, widest
-from sim.studies.priors import drawn, priors
 from sim.trials.request import Pull, Request, key
 from tests.show.terminal import terminal
 from tests.studies import toys

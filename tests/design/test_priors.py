@@ -10,8 +10,7 @@ from sim.coefficients import COEFFICIENTS, DOUBTED
 from sim.design.edit import edited
 from sim.design.load import read
 from sim.design.paths import leaves, replaced
-from sim.metrics import ROWS
-from sim.studies.priors import (
+from sim.design.priors import (
     Prior,
     drawn,
     last_digit,
@@ -21,7 +20,8 @@ from sim.studies.priors import (
     shown_value,
     usual_sd,
 )
-from sim.studies.priors import together as correlations
+from sim.design.priors import together as correlations
+from sim.metrics import ROWS
 from sim.trials.request import STILL, Pull, Request, key, together, whole
 from sim.units import Quantity, parse
 from tests.studies.work import SCENARIOS, TEXT
