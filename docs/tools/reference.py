@@ -18,7 +18,8 @@ from pydantic.fields import FieldInfo
 
 from sim.cli.errors import STATUS
 from sim.cli.parser import COMMANDS, parser
-from sim.design.model import Design, Place
+from sim.design.model import Design
+from sim.design.parts import Place
 from sim.trials.results import TrialResult
 from sim.units import Quantity
 

@@ -10,7 +10,8 @@ from collections.abc import Callable, Collection, Iterator, Mapping
 
 from sim.design.extent import extent, outer_sizes, point
 from sim.design.materials import MATERIALS, find
-from sim.design.model import Ballast, Body, Design, Hanging, Plate, Wire
+from sim.design.model import Design
+from sim.design.parts import Ballast, Body, Hanging, Plate, Wire
 from sim.design.problems import Finding, nearest, shown
 from sim.design.programmes import programme_problems
 from sim.design.shapes import shape_problems

@@ -7,8 +7,9 @@ from collections.abc import Iterator, Sequence
 
 from sim.bench.conflict import contradiction
 from sim.bench.uncertainty import ReadingError, rounded
-from sim.design.model import Body, Design
+from sim.design.model import Design
 from sim.design.own import range_of
+from sim.design.parts import Body
 from sim.design.problems import printable
 from sim.units import Quantity, show
 

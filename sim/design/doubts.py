@@ -9,7 +9,8 @@ from itertools import pairwise
 from sim.design.contradictions import contradictions
 from sim.design.extent import extent, point
 from sim.design.materials import find
-from sim.design.model import Body, Design
+from sim.design.model import Design
+from sim.design.parts import Body
 from sim.design.problems import printable
 from sim.units import Quantity, show
 

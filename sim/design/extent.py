@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from sim.design.model import Body, Design, Place, Plate
+from sim.design.model import Design
+from sim.design.parts import Body, Place, Plate
 from sim.design.plate_axes import cos_sin, plate_axes
 
 Point = tuple[float, float, float]  # back, up, left, m

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from sim.design.model import Plate
+from sim.design.parts import Plate
 
 Direction = tuple[float, float, float]  # toward the nose, left, up: the lure's own axes
 

@@ -18,7 +18,8 @@ from typing import TYPE_CHECKING, Any
 from sim.bench.uncertainty import digit
 from sim.coefficients import COEFFICIENTS, DOUBTED
 from sim.design.materials import find
-from sim.design.model import Body, Design
+from sim.design.model import Design
+from sim.design.parts import Body
 from sim.design.paths import leaves
 from sim.units import Quantity, show
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sim.design.model import Design, Programme, Step
+from sim.design.fishing import Programme, Step
+from sim.design.model import Design
 from sim.design.problems import Finding
 
 LONGEST = 120.0  # s: longer than any retrieve

@@ -3,7 +3,7 @@
 import math
 from typing import Annotated, Any
 
-from pydantic import AfterValidator, BeforeValidator, InstanceOf
+from pydantic import AfterValidator, BeforeValidator, InstanceOf, StringConstraints
 from pydantic_core import PydanticCustomError
 
 from sim.units import Quantity, UnitError, parse
@@ -34,6 +34,9 @@ SMALLEST = {
     "factor": 1e-2,
 }
 """Smallest value above zero of each dimension, SI, that means anything here."""
+
+Name = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9_-]{0,39}$")]
+"""What a maker may call a part."""
 
 LONGEST_TACKLE, FARTHEST = 20.0, 300.0  # m: rods and heights; depths and distances
 
@@ -100,3 +103,7 @@ Salinity = Annotated[_Q, AfterValidator(_at_least_zero), _reader("salinity")]
 Force = Annotated[_Q, AfterValidator(_above_zero), _reader("force")]
 Factor = Annotated[_Q, AfterValidator(_above_zero), _reader("factor")]
 Time = Annotated[_Q, AfterValidator(_above_zero), _reader("time")]
+
+ZERO_LENGTH = parse("0 mm", "length")
+ZERO_ANGLE = parse("0 deg", "angle")
+ZERO_SPEED = parse("0 m/s", "speed")

@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from pathlib import Path
 
-from sim.design.model import Body
 from sim.design.outline import CLOSEST, OutlineError, seen_from_side, seen_from_top
+from sim.design.parts import Body
 from sim.design.problems import LONGEST, Finding, nearest, printable, shown
 
 Findings = Iterator[Finding]

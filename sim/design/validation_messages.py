@@ -10,29 +10,29 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from sim.design import calibration, model, pieces, readings
+from sim.design import calibration, fishing, model, parts, pieces, readings
 from sim.design.problems import Finding, nearest, printable, shown
 
 _CALLED: dict[type[BaseModel], str] = {
     model.Design: "a design",
-    model.Place: "a place",
-    model.Water: "the water",
-    model.Station: "a station",
-    model.Body: "a body",
-    model.Plate: "a plate",
-    model.Wire: "a wire",
-    model.Hanging: "a hook or fitting",
-    model.Ballast: "a ballast weight",
-    model.Paint: "the paint",
-    model.TieOn: "a tie-on point",
-    model.Line: "the line",
-    model.Leader: "the leader",
-    model.Cast: "the cast",
-    model.Retrieve: "the retrieve",
-    model.Programme: "a programme",
-    model.Step: "a step",
+    parts.Place: "a place",
+    fishing.Water: "the water",
+    parts.Station: "a station",
+    parts.Body: "a body",
+    parts.Plate: "a plate",
+    parts.Wire: "a wire",
+    parts.Hanging: "a hook or fitting",
+    parts.Ballast: "a ballast weight",
+    parts.Paint: "the paint",
+    parts.TieOn: "a tie-on point",
+    fishing.Line: "the line",
+    fishing.Leader: "the leader",
+    fishing.Cast: "the cast",
+    fishing.Retrieve: "the retrieve",
+    fishing.Programme: "a programme",
+    fishing.Step: "a step",
     model.Measured: "the measured values",
-    model.Rattle: "a rattle",
+    parts.Rattle: "a rattle",
     model.OwnMaterial: "a material",
     model.Mix: "a mix",
     model.MixPart: "a part of a mix",
@@ -84,7 +84,7 @@ def example(name: str, field: FieldInfo) -> str:
     choices = _choices(kinds)
     if choices:
         return f'{name} = "{choices[0]}"'
-    if model.Place in kinds:
+    if parts.Place in kinds:
         return f"{name} = {PLACE_EXAMPLE}"
     return f'{name} = "My lure"' if str in kinds else f"{name} = ..."
 
@@ -144,9 +144,9 @@ def _unknown_key(key: str, owner: type[BaseModel]) -> str:
     near = nearest(key, known)
     if near:
         return f'{text}; did you mean "{near}"?'
-    if key in model.Place.model_fields:
+    if key in parts.Place.model_fields:
         for name, field in owner.model_fields.items():
-            if model.Place in _plain(field.annotation):
+            if parts.Place in _plain(field.annotation):
                 return f"{text}; write the place as one: {name} = {PLACE_EXAMPLE}"
     return f"{text}; its keys are {', '.join(known)}"
 
@@ -159,7 +159,7 @@ def _choice(given: object, choices: Sequence[str]) -> str:
 
 def _table_wanted(path: tuple[str | int, ...]) -> str:
     kinds = _annotations(path)
-    if model.Place in kinds:
+    if parts.Place in kinds:
         key = "" if isinstance(path[-1], int) else f"{path[-1]} = "
         return f"a place is written {key}{PLACE_EXAMPLE}"
     if len(path) <= 2 and any(get_origin(kind) is dict for kind in _annotations(path[:1])):

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.design.materials import MATERIALS, Material, find
-from sim.design.model import Body, Place, TieOn
+from sim.design.parts import Body, Place, TieOn
 from sim.design.plate_axes import cos_sin
 from sim.elements import Hull
 from sim.lure import moments

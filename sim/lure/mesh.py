@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.design.model import Body
+from sim.design.parts import Body
 from sim.elements import Hull
 from sim.lure.hull import mesh_moments
 from sim.lure.mesh_check import check_closed, shells, welded

@@ -6,8 +6,8 @@ import math
 
 import numpy as np
 
-from sim.design.model import Body
 from sim.design.outline import OutlineError, OutlineLines, Point, seen_from_side, seen_from_top
+from sim.design.parts import Body
 from sim.lure.profile import Array, BuildError, Profile, monotone, rounded
 
 DRAWN = 40  # places along an outline at which it is read, besides those of its own points

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.design.model import Ballast, Design, Thread
+from sim.design.model import Design
+from sim.design.parts import Ballast, Thread
 from sim.lure import moments
 from sim.lure.bodies import BuiltBody, grams, stuff_of
 from sim.lure.lure import Part

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from sim.design.model import Ballast, Hanging, Plate, Wire
+from sim.design.parts import Ballast, Hanging, Plate, Wire
 from sim.design.plate_axes import plate_axes
 from sim.lure import moments
 from sim.lure.bodies import Stuff, check_weight, grams, sides, stuff_of, vector

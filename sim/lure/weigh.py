@@ -12,7 +12,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from sim.design.expand import expanded, with_rattles
-from sim.design.model import Design, Thread
+from sim.design.model import Design
+from sim.design.parts import Thread
 from sim.lure import moments
 from sim.lure.bodies import BuiltBody, build_body, grams
 from sim.lure.lure import Part

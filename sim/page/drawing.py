@@ -10,7 +10,8 @@ from typing import Any
 
 import numpy as np
 
-from sim.design.model import Body, Design, Place, Plate
+from sim.design.model import Design
+from sim.design.parts import Body, Place, Plate
 from sim.design.paths import leaves
 from sim.hydrostatics.equilibrium import first_rest
 from sim.lure.lure import Lure

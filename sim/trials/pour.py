@@ -11,7 +11,8 @@ from pydantic import Field, ValidationError
 from sim.bench.uncertainty import ReadingError
 from sim.design.expand import expanded
 from sim.design.materials import find
-from sim.design.model import Ballast, Design, Place
+from sim.design.model import Design
+from sim.design.parts import Ballast, Place
 from sim.lure import moments
 from sim.lure.bodies import BuiltBody
 from sim.lure.moments import Array

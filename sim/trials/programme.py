@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from sim.design.model import Programme, Retrieve, Step
+from sim.design.fishing import Programme, Retrieve, Step
 
 Row = tuple[float, float, float, float, float]  # time, length of line out, rod tip x, y, z
 

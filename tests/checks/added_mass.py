@@ -7,7 +7,7 @@ from functools import cache, partial
 
 import numpy as np
 
-from sim.design.model import Body
+from sim.design.parts import Body
 from sim.lure import added_mass as am
 from sim.lure.lure import Lure
 from tests.checks import bench, judge

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from sim.design.model import Body
+from sim.design.parts import Body
 from sim.lure.bodies import build_body
 from sim.lure.hull import hull
 from tests.hulls import lattice

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from typing import Any
 
-from sim.design.model import Body, Design
+from sim.design.model import Design
+from sim.design.parts import Body
 
 OVAL = {"length": "70 mm", "width": "16 mm", "height": "20 mm", "material": "balsa"}
 

@@ -6,7 +6,7 @@ import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.design.model import Body
+from sim.design.parts import Body
 from sim.lure import build
 from sim.lure.bodies import _frame
 from sim.lure.hull import hull, mesh_moments, mesh_volume

@@ -13,7 +13,8 @@ import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.design.model import Body, Design
+from sim.design.model import Design
+from sim.design.parts import Body
 from sim.hydrostatics.immersion import I_MOMENT, I_VOLUME, immersed
 from sim.lure import BuildError, build, weigh
 from sim.lure.mesh import mesh_shape

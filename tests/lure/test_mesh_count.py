@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 import trimesh
 
-from sim.design.model import Body
+from sim.design.parts import Body
 from sim.lure import BuildError
 from sim.lure.mesh import mesh_shape
 

@@ -7,8 +7,8 @@ import math
 import numpy as np
 import pytest
 
-from sim.design.model import Body
 from sim.design.outline import OutlineError, seen_from_side, seen_from_top
+from sim.design.parts import Body
 from sim.lure import build, moments
 from sim.lure.bodies import _frame
 from sim.lure.outside import read

@@ -8,7 +8,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.interpolate import PchipInterpolator
 
-from sim.design.model import Body
+from sim.design.parts import Body
 from sim.lure import moments
 from sim.lure.bodies import skin_areas
 from sim.lure.moments import Frame

@@ -8,7 +8,7 @@ import trimesh
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.design.model import Body
+from sim.design.parts import Body
 from sim.lure import BuildError
 from sim.lure.mesh import mesh_shape
 from tests.properties.sizes import drawn, soon_and_small

@@ -8,8 +8,8 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from sim.design.fishing import Programme, Retrieve
 from sim.design.load import read
-from sim.design.model import Programme, Retrieve
 from sim.design.programmes import length
 from sim.lure import BuildError, build
 from sim.show.worded import worded

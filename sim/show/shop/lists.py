@@ -16,8 +16,9 @@ from sim.bench.hardware import DRILL_PLAY, drill_for
 from sim.bench.mix import Amount, amounts, needed
 from sim.bench.uncertainty import ReadingError
 from sim.design.materials import find
-from sim.design.model import Ballast, Design, Place, Plate
+from sim.design.model import Design
 from sim.design.own import folded, recipe_of
+from sim.design.parts import Ballast, Place, Plate
 from sim.elements import Hull
 from sim.lure.lure import Lure
 from sim.show.units import Units

@@ -10,7 +10,8 @@ from collections.abc import Iterator
 
 from sim.design.extent import extent, outer_sizes
 from sim.design.materials import find
-from sim.design.model import Body, Design
+from sim.design.model import Design
+from sim.design.parts import Body
 from sim.design.priors import Prior, priors
 from sim.studies.diagnosis.suspect import FURTHEST, ErrorForm, GrossError, Suspect
 from sim.units import Quantity, show

@@ -6,7 +6,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from sim.design.materials import find
-from sim.design.model import Body, Design
+from sim.design.model import Design
+from sim.design.parts import Body
 from sim.trials.reweighing import Reweighing
 from sim.units import show
 

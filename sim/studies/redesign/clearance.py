@@ -15,7 +15,8 @@ from numpy.typing import NDArray
 
 from sim.bench.hardware import DRILL_PLAY, DRILLS
 from sim.design.materials import find
-from sim.design.model import Ballast, Design
+from sim.design.model import Design
+from sim.design.parts import Ballast
 from sim.lure.bodies import BuiltBody, build_body, vector
 from sim.lure.moments import Array
 

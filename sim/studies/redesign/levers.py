@@ -15,7 +15,8 @@ from typing import Any
 import numpy as np
 
 from sim.bench.hardware import CUT, LINES
-from sim.design.model import Body, Design, Hanging, Plate, TieOn
+from sim.design.model import Design
+from sim.design.parts import Body, Hanging, Plate, TieOn
 from sim.design.plate_axes import plate_axes
 from sim.lure.bodies import BuiltBody
 from sim.studies.redesign import clearance as room

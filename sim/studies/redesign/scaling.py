@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from sim.design.model import Body, Design, Place
+from sim.design.model import Design
+from sim.design.parts import Body, Place
 
 
 def scaled(design: Design, factor: float) -> dict[str, str]:

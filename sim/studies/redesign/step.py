@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from sim.design.model import Place
+from sim.design.parts import Place
 from sim.units import Quantity
 
 

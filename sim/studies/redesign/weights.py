@@ -7,7 +7,8 @@ from collections.abc import Collection, Iterator
 import numpy as np
 
 from sim.bench.hardware import CUT
-from sim.design.model import Ballast, Design, Place
+from sim.design.model import Design
+from sim.design.parts import Ballast, Place
 from sim.lure.bodies import BuiltBody
 from sim.studies.redesign import clearance as room
 from sim.studies.redesign.step import Change, Lever, grams, mm, shifted
