@@ -18,12 +18,12 @@ if TYPE_CHECKING:
     from sim.studies.monte_carlo.tolerance import ToleranceResult
     from sim.studies.redesign.proposals import RemedyResult
     from sim.studies.windows import TieOnWindows
+    from sim.trials.records import Result
     from sim.trials.results import (
         BudgetResult,
         CastResult,
         DropResult,
         FloatResult,
-        Result,
         RetrieveResult,
         TrialResult,
     )
@@ -206,7 +206,7 @@ def remedy(path: str | Path, *wanted: str, workers: int = 1) -> RemedyResult:
 
 def records(results: Result | Iterable[Result]) -> list[dict[str, Any]]:
     """A row of plain values for each result, for a data frame or a CSV file."""
-    from sim.trials.results import Result
+    from sim.trials.records import Result
 
     return [one.record() for one in ([results] if isinstance(results, Result) else results)]
 

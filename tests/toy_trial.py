@@ -2,7 +2,8 @@
 
 from sim.lure.static_lure import static_lure
 from sim.metrics import MAIN, ROWS, Sharp, Use, metric
-from sim.trials.results import BudgetResult, Result
+from sim.trials.records import Result
+from sim.trials.results import BudgetResult
 
 COIN = 2.5  # g
 

@@ -201,7 +201,7 @@ def _result_rows(fields: dict[str, FieldInfo], prefix: str) -> Iterator[tuple[st
         path = prefix + (field.alias or key) + _brackets(field.annotation)
         model = _model(field.annotation)
         if model is not None:
-            yield (f"`{path}`", field.description or "", "", "list: tables")
+            yield (f"`{path}`", field.description or "", "", _nested(field.annotation))
             yield from _result_rows(model.model_fields, f"{path}.")
         else:
             yield (f"`{path}`", field.description or "", _unit(key), _type(field.annotation))
@@ -211,8 +211,17 @@ def _brackets(annotation: Any) -> str:
     return "[]" if get_origin(annotation) is list else ""
 
 
+def _nested(annotation: Any) -> str:
+    if _brackets(annotation):
+        return "list: tables"
+    return "table or null" if NoneType in get_args(annotation) else "table"
+
+
 def _unit(key: str) -> str:
     return next((unit for ending, unit in _UNITS.items() if key.endswith(ending)), "")
+
+
+_TYPES = {float: "number", int: "whole number", bool: "true or false", str: "text", NoneType: "null"}
 
 
 def _type(annotation: Any) -> str:
@@ -227,7 +236,7 @@ def _type(annotation: Any) -> str:
         return " or ".join(_type(item) for item in inside)
     if isinstance(annotation, EnumType):
         return f"word ({annotation.__name__})"
-    return {float: "number", int: "whole number", str: "text", NoneType: "null"}[annotation]
+    return _TYPES[annotation]
 
 
 def _enums(model: type[BaseModel]) -> Iterator[type[StrEnum]]:

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from itertools import groupby, pairwise
 
 from sim.metrics import Confidence
+from sim.show import inputs
 from sim.show.units import METRIC, NO_BREAK, Units, figures, in_units
 from sim.show.worded import cause
 from sim.trials.results import (
@@ -61,8 +62,14 @@ def _chance(share: float | None) -> str:
 
 def turns(result: BudgetResult, units: Units) -> list[str]:
     """Single values at which the verdict turns."""
-    found = [in_units(one, units) for one in result.flips]
+    floats, water = result.margin_g >= 0.0, result.water_density_kg_m3
+    found = [inputs.turning(one, floats, water, units) for one in result.turning_values]
     return found or ["No single value in the file, within reason, turns it."]
+
+
+def settling(result: BudgetResult, units: Units) -> str:
+    """What to measure first where the verdict is uncertain; nothing where it is sure."""
+    return "" if result.settled_by is None else inputs.settling(result.settled_by, units)
 
 
 def weights(result: BudgetResult, units: Units) -> str:

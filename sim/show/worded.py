@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from typing import Any
 
+from sim.show import inputs
+from sim.show.units import METRIC, NO_BREAK
+from sim.trials.records import Result
 from sim.trials.results import (
     Act,
     Behaviour,
+    BudgetResult,
     CastResult,
     DropMotion,
     DropResult,
     Ended,
     ForceBalance,
     PauseResult,
-    Result,
     RetrieveResult,
     Seen,
 )
@@ -48,8 +51,10 @@ def worded(answer: Any) -> Any:
     return answer
 
 
-def _own(answer: Result) -> dict[str, str]:
+def _own(answer: Result) -> dict[str, Any]:
     """The words of one result, without those inside it."""
+    if isinstance(answer, BudgetResult):
+        return _of_the_budget(answer)
     if isinstance(answer, Seen):
         return {"cause": cause(answer)}
     if isinstance(answer, PauseResult):
@@ -62,6 +67,21 @@ def _own(answer: Result) -> dict[str, str]:
         pauses = [stopped(one) for one in answer.pauses[-1:]]
         return {"sentence": " ".join([pulled(answer), *pauses, *_reeling(answer)])}
     return {}
+
+
+def _with(record: Result, sentence: str) -> Result:
+    return record.model_copy(update={"sentence": sentence.replace(NO_BREAK, " ")})
+
+
+def _of_the_budget(answer: BudgetResult) -> dict[str, Any]:
+    floats, water = answer.margin_g >= 0.0, answer.water_density_kg_m3
+    settles = answer.settled_by
+    return {
+        "turning_values": [
+            _with(one, inputs.turning(one, floats, water, METRIC)) for one in answer.turning_values
+        ],
+        "settled_by": settles and _with(settles, inputs.settling(settles, METRIC)),
+    }
 
 
 # ---- causes -------------------------------------------------------------------------------------------

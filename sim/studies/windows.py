@@ -21,7 +21,8 @@ from pydantic import Field
 from sim.design.model import Design
 from sim.lure.lure import Lure
 from sim.motion.solve import Settings
-from sim.trials.results import Behaviour, Result, RetrieveResult
+from sim.trials.records import Result
+from sim.trials.results import Behaviour, RetrieveResult
 from sim.trials.retrieve import Before, describe, run
 
 FIRST = 5  # speeds to start from

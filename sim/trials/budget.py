@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
@@ -16,6 +16,7 @@ from sim.hydrostatics.verdict import verdict
 from sim.lure.weigh import Weighed, weigh
 from sim.numerics import root
 from sim.trials.margin import chance_floats, margin_effects, settled_by
+from sim.trials.records import TurningValue
 from sim.trials.results import BudgetResult, PartRow
 from sim.trials.reweighing import Reweighing
 from sim.trials.scene import medium, salinity
@@ -26,8 +27,6 @@ if TYPE_CHECKING:
     from sim.lure.static_lure import StaticLure
     from sim.motion.solve import Settings
     from sim.trials.request import Pull
-
-SCRAP_FLOATS = 0.02  # share of the water's density within which a dropped scrap tells enough; judgement
 
 
 def budget(design: Design) -> BudgetResult:
@@ -78,7 +77,7 @@ def budget(design: Design) -> BudgetResult:
             )
             for p in whole.parts
         ],
-        flips=flips(again, whole, density),
+        turning_values=turning_values(again, whole),
         settled_by=settled_by(again, chance, effects),
         rattle_back_mm=rattle_back_mm(design),
         warnings=[*warnings(design), *whole.warnings],
@@ -116,33 +115,40 @@ def rattle_back_mm(design: Design) -> list[float] | None:
 
 
 class Question(NamedTuple):
-    """One input that may turn the verdict: its path, the range it may plausibly have, and how to say it."""
+    """One input that may turn the verdict, and the range (SI) that it may plausibly have."""
 
     path: str
     dimension: str
-    value: float  # as the design has it, SI
+    value: float  # as the design has it
     low: float
     high: float
-    say: Callable[[float, bool, float], str]  # (flip value, floats now, water density) -> sentence
+    wall: bool = False
+    material: str | None = None
 
 
-def flips(again: Reweighing, whole: Weighed, density: float) -> list[str]:
+def turning_values(again: Reweighing, whole: Weighed) -> list[TurningValue]:
     """Values of single inputs at which the margin is zero, where they lie within a plausible range."""
-    floats = density * whole.volume >= whole.mass
-    out: list[str] = []
+    out: list[TurningValue] = []
     for ask in _questions(again.design, whole):
 
         def margin(value: float, ask: Question = ask) -> float:
             return again.with_changes({ask.path: Quantity(value, 0.0, ask.dimension, "")})
 
         # each side on its own, the nearer value first: the margin may turn twice over a long range
-        found = []
         here = margin(ask.value)
         for end in (ask.low, ask.high):
             there = again.with_value(ask.path, end, ask.dimension)
             if there is not None and there * here < 0.0:
-                found.append(root(margin, ask.value, end, 1e-6 * abs(ask.high)))
-        out.extend(ask.say(value, floats, density) for value in found)
+                value = root(margin, ask.value, end, 1e-6 * abs(ask.high))
+                out.append(
+                    TurningValue(
+                        path=ask.path,
+                        value_si=value,
+                        dimension=ask.dimension,
+                        wall=ask.wall,
+                        material=ask.material,
+                    )
+                )
     return out
 
 
@@ -152,80 +158,29 @@ def _questions(design: Design, whole: Weighed) -> Iterator[Question]:
         built = next(b for b in whole.bodies if b.key == name)
         counts = body.weight is None or (body.cavity is not None and body.displaced is None)
         if built.stuff is not None and counts:
-            what = f"the wall of {name}" if hollow else f"the {body.material or 'stuff'} of {name}"
             low, high = _range(built.stuff.density, built.stuff.material, body.density)
-            yield Question(
-                f"body.{name}.density", "density", built.stuff.density, low, high, _say_density(what, True)
-            )
+            path = f"body.{name}.density"
+            yield Question(path, "density", built.stuff.density, low, high, hollow, body.material)
         if hollow and body.fill_weight is None and (body.fill or body.fill_density):
             made = find(body.fill) if body.fill else None
             value = body.fill_density.value if body.fill_density else made.density if made else 0.0
             low, high = _range(value, made, body.fill_density)
-            yield Question(
-                f"body.{name}.fill_density", "density", value, low, high,
-                _say_density(f"the fill of {name}", False),
-            )  # fmt: skip
+            yield Question(f"body.{name}.fill_density", "density", value, low, high)
     for name, weight in design.ballast.items():
         assert weight.weight is not None  # readings have been turned into values
         value = weight.weight.value
-        yield Question(
-            f"ballast.{name}.weight", "mass", value, 0.0, 3.0 * value, _say_weight(f"ballast {name}")
-        )
+        yield Question(f"ballast.{name}.weight", "mass", value, 0.0, 3.0 * value)
     total = design.measured.weight
     if total is not None:
-        yield Question(
-            "measured.weight", "mass", total.value, 0.8 * total.value, 1.2 * total.value,
-            _say_weight("the whole lure"),
-        )  # fmt: skip
-    yield Question("water.salinity", "salinity", salinity(design), 0.0, 40.0, _say_salt)
-    yield Question(
-        "water.temperature", "temperature", design.water.temperature.value, 1.0, 35.0, _say_temperature
-    )
+        yield Question("measured.weight", "mass", total.value, 0.8 * total.value, 1.2 * total.value)
+    yield Question("water.salinity", "salinity", salinity(design), 0.0, 40.0)
+    yield Question("water.temperature", "temperature", design.water.temperature.value, 1.0, 35.0)
 
 
-def _range(value: float, material: Material | None, told: Quantity | None) -> tuple[float, float]:
-    """Plausible densities: the named material's range if nothing better is told; three deviations if given;
-    else half to double."""
-    if told is not None and told.sd > 0.0:
-        return max(value - 3.0 * told.sd, 0.1 * value), value + 3.0 * told.sd
-    if told is None and material is not None:
+def _range(value: float, material: Material | None, given: Quantity | None) -> tuple[float, float]:
+    """Plausible: the named material's range where none is given; three deviations if given; else half to double."""
+    if given is not None and given.sd > 0.0:
+        return max(value - 3.0 * given.sd, 0.1 * value), value + 3.0 * given.sd
+    if given is None and material is not None:
         return min(material.low, value), max(material.high, value)
     return 0.5 * value, 2.0 * value
-
-
-def _say_density(what: str, scrap: bool) -> Callable[[float, bool, float], str]:
-    def say(value: float, floats: bool, water: float) -> str:
-        number = f"{value / 1e3:.3g} g/cm3"
-        if floats:
-            text = f"If {what} were heavier than {number}, it would sink"
-        else:
-            text = f"{what[0].upper()}{what[1:]} would have to be lighter than {number} for it to float"
-        if abs(value / water - 1.0) <= SCRAP_FLOATS and scrap:
-            return text + "; a scrap of it dropped in the water tells."
-        if scrap:
-            return text + "; a scrap of it weighed dry, and again hung in water, tells."
-        return text + "; weigh a test cube of it."
-
-    return say
-
-
-def _say_weight(what: str) -> Callable[[float, bool, float], str]:
-    def say(value: float, floats: bool, water: float) -> str:
-        number = f"{value * 1e3:.2f} g"
-        if floats:
-            return f"With {what} at more than {number} it would sink."
-        return f"With {what} at less than {number} it would float."
-
-    return say
-
-
-def _say_salt(value: float, floats: bool, water: float) -> str:
-    if floats:
-        return f"In water with less than {value:.0f} g/kg of salt it would sink."
-    return f"In water with more than {value:.0f} g/kg of salt it would float."
-
-
-def _say_temperature(value: float, floats: bool, water: float) -> str:
-    if floats:
-        return f"In water warmer than {value:.0f} C it would sink."
-    return f"In water colder than {value:.0f} C it would float."

@@ -11,10 +11,10 @@ from sim.design.paths import leaves
 from sim.lure.profile import BuildError
 from sim.lure.weigh import weigh
 from sim.numerics import root
-from sim.trials.measuring import measurement
+from sim.trials.records import Settling
 from sim.trials.reweighing import Reweighing
 from sim.trials.scene import medium
-from sim.units import Quantity, show
+from sim.units import Quantity
 
 STEP_LIMIT = 0.3
 """Largest step, as a share of the value, by which an input is moved to find what it does to the margin."""
@@ -93,44 +93,33 @@ def _share_above(value: float, sd: float) -> float:
     return 0.5 * (1.0 + math.erf(value / sd / math.sqrt(2.0)))
 
 
-def settled_by(again: Reweighing, chance: float | None, effects: Mapping[str, float]) -> str | None:
+def settled_by(again: Reweighing, chance: float | None, effects: Mapping[str, float]) -> Settling | None:
     """The one measurement that takes most of the doubt out of an uncertain verdict; None if it is sure."""
     if chance is None or not 1.0 - SURE < chance < SURE:
         return None
     path = max(effects, key=lambda p: abs(effects[p]))
-    share = effects[path] ** 2 / math.fsum(e**2 for e in effects.values())
-    told = leaves(again.design)[path]
-    text = f"Uncertain: {_percent(share)} of the doubt is in {path}, {_known(told)}. {measurement(path)}"
-    turns = _turns_at(again, path, told)
-    if turns is None:
-        return text
-    side = "below" if effects[path] < 0.0 else "above"
-    return f"{text}; {side} {show(turns, told.dimension)} it floats."
+    given = leaves(again.design)[path]
+    half = math.sqrt(3.0) * given.sd
+    return Settling(
+        path=path,
+        dimension=given.dimension,
+        share=effects[path] ** 2 / math.fsum(e**2 for e in effects.values()),
+        sd_si=given.sd,
+        between_si=(given.value - half, given.value + half) if given.flat else None,
+        turns_at_si=_turns_at(again, path, given),
+        floats_above=effects[path] >= 0.0,
+    )
 
 
-def _percent(share: float) -> str:
-    return "nearly all" if share > 0.95 else f"{100 * share:.0f}\u00a0%"
-
-
-def _known(told: Quantity) -> str:
-    if told.dimension == "temperature":  # a difference, not a place on the scale
-        return f"known to {told.sd:.2g} C"
-    if not told.flat:
-        return f"known to {show(told.sd, told.dimension, digits=2)}"
-    half = math.sqrt(3.0) * told.sd
-    ends = [show(told.value + sign * half, told.dimension) for sign in (-1.0, 1.0)]
-    return f"known only to lie between {ends[0]} and {ends[1]}"
-
-
-def _turns_at(again: Reweighing, path: str, told: Quantity) -> float | None:
+def _turns_at(again: Reweighing, path: str, given: Quantity) -> float | None:
     """The value of one input at which the margin is zero, within four deviations."""
 
     def margin(value: float) -> float:
-        return again.with_changes({path: Quantity(value, 0.0, told.dimension, "")})
+        return again.with_changes({path: Quantity(value, 0.0, given.dimension, "")})
 
-    low, high = told.value - 4.0 * told.sd, told.value + 4.0 * told.sd
-    if told.dimension != "temperature":
-        low = max(low, 0.05 * told.value)
+    low, high = given.value - 4.0 * given.sd, given.value + 4.0 * given.sd
+    if given.dimension != "temperature":
+        low = max(low, 0.05 * given.value)
     try:
         return root(margin, low, high, 1e-7 * (high - low)) if margin(low) * margin(high) < 0.0 else None
     except BuildError:

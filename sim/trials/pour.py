@@ -17,7 +17,7 @@ from sim.lure import moments
 from sim.lure.bodies import BuiltBody
 from sim.lure.moments import Array
 from sim.lure.weigh import weigh
-from sim.trials.results import Result
+from sim.trials.records import Result
 from sim.trials.scene import medium
 from sim.units import Quantity, parse, show
 

@@ -17,7 +17,8 @@ from typing import TYPE_CHECKING, Any
 
 from sim.metrics import declared
 from sim.trials import results
-from sim.trials.results import METRICS, Result
+from sim.trials.records import Result
+from sim.trials.results import METRICS
 
 if TYPE_CHECKING:
     from sim.design.model import Design

@@ -6,10 +6,8 @@
 from __future__ import annotations
 
 from enum import StrEnum
-from html import escape
-from typing import Any
 
-from pydantic import BaseModel, ConfigDict, Field
+from pydantic import Field
 
 from sim.hydrostatics.verdict import Verdict
 from sim.metrics import (
@@ -26,40 +24,7 @@ from sim.metrics import (
     tried,
     untried,
 )
-
-
-class Result(BaseModel):
-    """What all results have in common: they are data, and show themselves in short."""
-
-    model_config = ConfigDict(frozen=True, populate_by_name=True)
-
-    def record(self) -> dict[str, Any]:
-        """Its plain values by key, for a row of a data frame; words in a list are joined, tables left out."""
-        row = {}
-        for key in type(self).model_fields:
-            value = getattr(self, key)
-            if isinstance(value, list) and value and all(isinstance(item, str) for item in value):
-                value = "; ".join(map(str, value))
-            if value is None or isinstance(value, str | int | float):
-                row[key] = str(value) if isinstance(value, str) else value
-        return row
-
-    def __repr__(self) -> str:
-        row = self.record()
-        told = row.get("sentence") or ", ".join(
-            f"{key}={value:.4g}" if isinstance(value, float) else f"{key}={value}"
-            for key, value in list(row.items())[:6]
-        )
-        return f"<{type(self).__name__}: {told}>"
-
-    def _repr_html_(self) -> str:
-        """A table for a notebook."""
-        rows = "".join(
-            f"<tr><td>{escape(key)}</td><td>{escape(str(value))}</td>"
-            f"<td>{escape(type(self).model_fields[key].description or '')}</td></tr>"
-            for key, value in self.record().items()
-        )
-        return f"<table><caption>{escape(type(self).__name__)}</caption>{rows}</table>"
+from sim.trials.records import Result, Settling, TurningValue
 
 
 class Ended(StrEnum):
@@ -154,8 +119,10 @@ class BudgetResult(Result):
     buoyancy_left_mm: float = Field(description="centre of buoyancy, wholly under, to the left")
     inertia_g_cm2: list[float] = Field(description="roll, pitch and yaw moments of inertia about the centre")
     parts: list[PartRow] = Field(description="every part")
-    flips: list[str] = Field(description="values of single inputs at which the verdict turns, as sentences")
-    settled_by: str | None = Field(
+    turning_values: list[TurningValue] = Field(
+        description="values of single inputs at which the verdict turns"
+    )
+    settled_by: Settling | None = Field(
         None, description="the one measurement that would settle an uncertain verdict; null when it is sure"
     )
     rattle_back_mm: list[float] | None = Field(

@@ -10,7 +10,8 @@ from sim.design.model import Design
 from sim.hydrostatics.verdict import verdict
 from sim.lure.weigh import weigh
 from sim.media import SALTIEST, WARMEST, freezing_point, water_density
-from sim.trials.results import Result, Verdict
+from sim.trials.records import Result
+from sim.trials.results import Verdict
 from sim.trials.scene import salinity
 
 TEMPERATURES = (4.0, 8.0, 12.0, 16.0, 20.0, 24.0, 28.0)  # C

@@ -1,7 +1,6 @@
 """The dense-walled shell, given only by readings: alone, and as a design."""
 
 import math
-import re
 
 import pytest
 
@@ -11,6 +10,7 @@ from sim.design.load import read
 from sim.design.materials import HARD_PLASTICS
 from sim.design.verdicts import Shell
 from sim.media import water_density
+from sim.show.worded import worded
 from sim.trials.budget import budget
 from sim.trials.results import Verdict
 from sim.units import parse
@@ -97,17 +97,13 @@ def test_as_a_design_its_budget_says_uncertain_why_what_settles_it_and_where_it_
     assert 0.05 < told.chance_floats < 0.5
     # the hooks displace a little too
     turns = 22.14 / (weight / (WATER / 1e3) - 15.0 - 3.0 / 7.85)
-    assert told.settled_by is not None
-    assert told.settled_by.startswith(
-        "Uncertain: nearly all of the doubt is in body.main.density, known only to"
-    )
-    assert "between 0.998 g/cm3 and 1.45 g/cm3" in told.settled_by
-    assert "Weigh a scrap of it dry and again hung in water" in told.settled_by
-    assert f"below {turns:.2f} g/cm3 it floats." in told.settled_by
-    flips = [
-        float(found[1]) for s in told.flips if (found := re.search(r"wall of main .* ([\d.]+) g/cm3", s))
-    ]
-    assert flips == [pytest.approx(turns, rel=5e-3)]
+    says = worded(told).settled_by.sentence
+    assert says.startswith("Uncertain: nearly all of the doubt is in body.main.density, known only to")
+    assert "between 0.998 g/cm3 and 1.45 g/cm3" in says
+    assert "Weigh a scrap of it dry and again hung in water" in says
+    assert f"below {turns:.2f} g/cm3 it floats." in says
+    assert told.settled_by.turns_at_si == pytest.approx(1e3 * turns, rel=5e-3)
+    assert [one.value_si for one in told.turning_values if one.wall] == [pytest.approx(1e3 * turns, rel=5e-3)]
 
 
 def test_the_flat_range_flows_into_the_margins_deviation_and_the_chance() -> None:

@@ -9,9 +9,10 @@ from hypothesis import strategies as st
 
 from sim.design.model import Design
 from sim.design.paths import leaves, replaced
+from sim.show.worded import worded
 from sim.trials.budget import budget, margin_effects
 from sim.trials.margin import margin_kg
-from sim.trials.results import Verdict
+from sim.trials.results import BudgetResult, Verdict
 
 SHELL = {
     "length": "45 mm",
@@ -27,6 +28,11 @@ SHELL = {
 
 def design(**parts) -> Design:
     return Design.model_validate({"name": "test", **parts})
+
+
+def turns(found: BudgetResult) -> list[str]:
+    """Where its verdict turns, in words."""
+    return [one.sentence for one in worded(found).turning_values]
 
 
 def shell(**changes) -> Design:
@@ -66,14 +72,14 @@ def test_a_shell_with_a_dense_wall_sinks_and_the_turning_density_is_told() -> No
         f"The wall of main would have to be lighter than {flip:.3g} g/cm3 for it to "
         f"float; a scrap of it weighed "
         "dry, and again hung in water, tells."
-    ) in told.flips
+    ) in turns(told)
     assert budget(shell(density=f"{flip} g/cm3")).margin_g == pytest.approx(0.0, abs=1e-6)
 
 
 def test_a_shell_whose_wall_turns_at_the_waters_density_is_told_to_drop_a_scrap() -> None:
     # nothing but wall and a little fill: it floats only if the wall itself nearly does
     told = budget(shell(density="1.2 g/cm3", fill_weight="14.5 g", cavity="15 mL"))
-    (line,) = [s for s in told.flips if "wall" in s]
+    (line,) = [s for s in turns(told) if "wall" in s]
     assert re.search(
         r"If the wall of main were heavier than 1.0[0-9] g/cm3|lighter than 1.0[0-9] g/cm3", line
     )
@@ -82,13 +88,13 @@ def test_a_shell_whose_wall_turns_at_the_waters_density_is_told_to_drop_a_scrap(
 def test_a_floating_wall_is_told_how_heavy_it_may_get() -> None:
     told = budget(shell(density="1.35 g/cm3"))
     assert any(
-        s.startswith("If the wall of main were heavier than 1.39 g/cm3, it would sink") for s in told.flips
+        s.startswith("If the wall of main were heavier than 1.39 g/cm3, it would sink") for s in turns(told)
     )
 
 
 def test_ballast_fill_salt_and_cold_turn_the_verdict_where_they_can() -> None:
     light = budget(loaded())
-    (line,) = [s for s in light.flips if s.startswith("With ballast keel at more than")]
+    (line,) = [s for s in turns(light) if s.startswith("With ballast keel at more than")]
     grams = float(re.search(r"([\d.]+) g", line).group(1))
     at_flip = margin_kg(replaced(loaded(), {"ballast.keel.weight": grams * 1e-3}))
     assert at_flip * 1e3 == pytest.approx(0.0, abs=0.01)
@@ -96,18 +102,18 @@ def test_ballast_fill_salt_and_cold_turn_the_verdict_where_they_can() -> None:
         "length": "50 mm", "width": "20 mm", "height": "20 mm", "material": "pine"}})  # fmt: skip
     told = budget(near)
     assert told.verdict is Verdict.SINKS
-    salt = [s for s in told.flips if s.startswith("In water with more than")]
+    salt = [s for s in turns(told) if s.startswith("In water with more than")]
     assert salt == ["In water with more than 8 g/kg of salt it would float."]
-    assert "With the whole lure at less than 9.99 g it would float." in told.flips
+    assert "With the whole lure at less than 9.99 g it would float." in turns(told)
     warm = design(measured={"weight": "9.985 g", "displaced": "10 mL"}, body=dict(near.body),
                   water={"temperature": "10 C"})  # fmt: skip
-    assert "In water warmer than 19 C it would sink." in budget(warm).flips
+    assert "In water warmer than 19 C it would sink." in turns(budget(warm))
 
 
 def test_values_that_cannot_turn_it_are_not_mentioned() -> None:
     cork = design(body={"main": {"length": "50 mm", "width": "20 mm", "height": "20 mm", "material": "cork"}})
     told = budget(cork)
-    assert told.flips == []
+    assert turns(told) == []
     assert told.margin_sd_g == 0.0
     assert told.chance_floats is None
 

@@ -28,7 +28,7 @@ from sim.show.pages import speeds, trials
 from sim.show.pages.builds import first_of
 from sim.show.replay import MOST_SECONDS, replay
 from sim.show.replay import text as replay_text
-from sim.show.units import US, Units, figures, in_units
+from sim.show.units import US, Units, figures
 from sim.studies.compare import unlike
 from sim.studies.dossier import Dossier, assumptions
 from sim.trials.recording import Recording
@@ -208,8 +208,8 @@ def _how_sure(one: Dossier, units: Units) -> tuple[Block, ...]:
         "The file gives no \u00b1, so the margin carries none: write what your scale and calliper leave open, "
         'as in "18.4 +- 0.2 g".'
     )  # fmt: skip
-    settled = [in_units(budget.settled_by, units)] if budget.settled_by else []
-    spoken = [spread, *settled, *_over_builds(one, units), sentences.sure(one.result), *TRUST]
+    settled = sentences.settling(budget, units)
+    spoken = [spread, *filter(None, [settled]), *_over_builds(one, units), sentences.sure(one.result), *TRUST]
     ranges = [f"{label(motion, units)}: {sentence}" for motion, sentence in one.ranges]
     handbook = ", ".join(part.name for part in budget.parts if part.source == "handbook")
     return blocks(

@@ -23,7 +23,7 @@ from sim.show.document import (
     section,
 )
 from sim.show.layout import clean
-from sim.show.units import Units, in_units
+from sim.show.units import Units
 from sim.trials.results import (
     Behaviour,
     BudgetResult,
@@ -47,7 +47,7 @@ def budget(name: str, result: BudgetResult, units: Units) -> Document:
         name,
         blocks(
             verdict(result, units),
-            Paragraph(in_units(result.settled_by or "", units)),
+            Paragraph(sentences.settling(result, units)),
             Paragraph(f"{sentences.weights(result, units)} {sentences.balance(result, units)}"),
             section("Weights", parts(result, units), bare=True),
             listed("Notes", notes(result)),
@@ -120,7 +120,7 @@ def trial(result: TrialResult, units: Units, luck: str = "") -> Document:
         result.design,
         blocks(
             verdict(result.budget, units),
-            Paragraph(in_units(result.budget.settled_by or "", units)),
+            Paragraph(sentences.settling(result.budget, units)),
             Labelled(tuple(rows)),
             section("Pulls", runs(result.retrieve, units), bare=True),
             listed("What would turn the verdict", sentences.turns(result.budget, units)[:MOST_TURNS]),

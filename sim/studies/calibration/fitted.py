@@ -8,7 +8,7 @@ from pydantic import Field
 
 from sim.studies.calibration.gross_errors import Slip
 from sim.studies.calibration.observations import Struck
-from sim.trials.results import Result
+from sim.trials.records import Result
 
 LEAST_FELT = 0.005  # of their deviations, by which something has to move the readings to touch them
 LEARNT = 0.7  # share of the doubt left up to which it counts as learnt: half of the variance is gone

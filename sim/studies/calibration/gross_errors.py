@@ -13,7 +13,8 @@ from pydantic import Field
 
 from sim.design.model import Design
 from sim.studies.calibration.observations import Observation, ObservedRun
-from sim.trials.results import METRICS, Result
+from sim.trials.records import Result
+from sim.trials.results import METRICS
 
 TIMES = 5.0  # as much, or as little, as the design says: no model is off by that. Judgement
 PACE = "line speed"

@@ -19,8 +19,8 @@ from sim.studies.engine import Case
 from sim.studies.grammar import StatementError, said
 from sim.studies.statements import Span, Statement
 from sim.studies.vocabulary import SINK_RATE
+from sim.trials.records import Result
 from sim.trials.request import Pull, Request, key
-from sim.trials.results import Result
 
 _DOUBT = re.compile(r"(?:[+＋][-−–‐]|±|\+/-)\s*([0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?! ?[0-9/])")
 

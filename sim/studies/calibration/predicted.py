@@ -13,7 +13,7 @@ from sim.design.model import Design
 from sim.studies.calibration.gross_errors import Slip, slips, sound
 from sim.studies.calibration.observations import Observation, contradictions, readings, units_of
 from sim.studies.engine import run_cases
-from sim.trials.results import Result
+from sim.trials.records import Result
 
 
 class Prediction(Result):

@@ -16,8 +16,8 @@ from sim.studies.diagnosis.suspect import FURTHEST
 from sim.studies.diagnosis.suspect_words import says, test_of
 from sim.studies.diagnosis.traces import FITS, Array
 from sim.studies.statements import Statement
+from sim.trials.records import Result
 from sim.trials.request import Pull, key, whole
-from sim.trials.results import Result
 
 BETTER = 2.0  # cost that a cause must save to be proposed: it fits seven times as well as nothing
 MOST_ELSE = 4  # other differences that are kept of a cause

@@ -28,8 +28,8 @@ from sim.studies.monte_carlo.ensemble import Ensemble
 from sim.studies.monte_carlo.sensitivity import Effects, effects
 from sim.studies.monte_carlo.tolerance import SETTLED
 from sim.studies.statements import Statement
+from sim.trials.records import Result
 from sim.trials.request import key
-from sim.trials.results import Result
 
 Array = NDArray[np.float64]
 

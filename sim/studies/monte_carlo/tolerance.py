@@ -22,8 +22,9 @@ from sim.studies.monte_carlo.intervals import half_width, percentiles, wilson
 from sim.studies.monte_carlo.measures import Measure, measures
 from sim.studies.monte_carlo.sensitivity import Effects, effects
 from sim.studies.statements import Statement
+from sim.trials.records import Result
 from sim.trials.request import AT_REST, Pull, Request, key
-from sim.trials.results import Behaviour, Result
+from sim.trials.results import Behaviour
 
 SETTLED = 0.95  # a question that more builds than this answer alike is settled
 WITHIN = 5.0  # points of a hundred: half of the interval at which a share is known well enough

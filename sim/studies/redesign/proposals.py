@@ -13,8 +13,9 @@ from sim.design.model import Design
 from sim.studies.compare import A_WORD, NOTICED, WORDS
 from sim.studies.redesign.trial_designs import Attempt, Wants, denser, rooms
 from sim.studies.statements import SPOILS, Statement
+from sim.trials.records import Result
 from sim.trials.request import Pull, key, whole
-from sim.trials.results import METRICS, Result
+from sim.trials.results import METRICS
 
 EITHER_SIDE = tuple(m.name for m in METRICS.values() if m.either_side)
 """Metrics of which chance picks the side: only how far counts."""
