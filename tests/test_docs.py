@@ -2,6 +2,7 @@
 
 import re
 import shlex
+import shutil
 from pathlib import Path
 
 import pytest
@@ -38,27 +39,33 @@ def links():
 
 
 def hurried(text):
-    """A design pulled for two seconds: what a command says is not looked at here, only that it answers."""
-    return text.replace("[retrieve]\n", '[retrieve]\nduration = "2 s"\n', 1)
+    """A design pulled for one second: what a command says is not looked at here, only that it answers."""
+    table = "[retrieve]\n"
+    return (text if table in text else f"{text}\n{table}").replace(table, f'{table}duration = "1 s"\n', 1)
 
 
 @pytest.fixture(scope="session")
-def scenarios(tmp_path_factory):
-    folder = tmp_path_factory.mktemp("project") / "scenarios"
-    folder.mkdir()
-    for path in (ROOT / "scenarios").iterdir():
-        (folder / path.name).write_text(hurried(path.read_text(encoding="utf-8")), encoding="utf-8")
+def project(tmp_path_factory):
+    """The designs that the documents speak of, each in its place."""
+    folder = tmp_path_factory.mktemp("project")
+    shutil.copytree(ROOT / "scenarios", folder / "scenarios")
+    shutil.copytree(ROOT / "docs", folder / "docs", ignore=shutil.ignore_patterns("*.md", "*.svg", "*.py"))
+    for path in folder.rglob("*.toml"):
+        if not path.name.endswith(".log.toml"):
+            path.write_text(hurried(path.read_text(encoding="utf-8")), encoding="utf-8")
     return folder
 
 
 @pytest.fixture
-def copy_of_the_project(scenarios, tmp_path, monkeypatch):
-    (tmp_path / "scenarios").symlink_to(scenarios)
-    (tmp_path / "docs").symlink_to(ROOT / "docs")
+def copy_of_the_project(project, tmp_path, monkeypatch):
+    for name in ("scenarios", "docs"):
+        (tmp_path / name).symlink_to(project / name)
     (tmp_path / "lure.toml").write_text(hurried(STARTER))  # the file that the reference's examples speak of
     log = '[[test]]\ndate = 2026-11-01\nsaid = "rose 1 m in 4.0 +- 0.4 s"\n'
     (tmp_path / "lure.log.toml").write_text(log)
     monkeypatch.chdir(tmp_path)
+    # one process, unless a line asks for more: `tests/studies/test_engine.py` and others start several
+    monkeypatch.setattr("sim.studies.engine.cores", lambda: 1)
     # a page is served until it is stopped; that it serves is tried in `tests/page` and in a browser
     monkeypatch.setattr("sim.page.serve.serve", lambda page, port, say, browser: say("http://127.0.0.1/"))
     return tmp_path
