@@ -164,7 +164,7 @@ class Kernel(Unit):
     @cached_property
     def _made(self) -> Any:
         with _kept() as numba:
-            return numba.cfunc(self.signature, cache=_keeps(), error_model="numpy")(self.function)
+            return numba.cfunc(self.signature, cache=_keeps(), error_model="numpy", _nrt=False)(self.function)
 
     def link(self) -> None:
         """Make it, and what it calls, and make its address known by name."""
@@ -216,7 +216,10 @@ def compiled_in_bulk(function: F) -> F:
 
 
 def kernel(signature: str | Callable[[], Any]) -> Callable[[F], F]:
-    """Compile a function once, on its own, for `signature`: a numba signature, or a function that makes one."""
+    """Compile a function once, on its own, for `signature`: a numba signature, or a function that makes one.
+
+    Without numba's counted references: it can make no arrays, and calls cost no locked instructions.
+    """
 
     def decorate(function: F) -> F:
         made: Any = Kernel(function, signature)

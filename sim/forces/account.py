@@ -25,17 +25,18 @@ def _signature() -> Any:
     from numba import types
 
     row, table, problem = types.float64[::1], types.float64[:, ::1], problem_type()
-    return types.void(types.float64, row, problem, row, table, row, row, row, table, types.int64)
+    return types.void(types.float64, row, problem, row, table, table, row, row, row, row, table, types.int64)
 
 
 @kernel(_signature)
-def add_forces(t, y, p, kin, wet, added, growth, rate, rows, apart):
+def add_forces(t, y, p, kin, wet, room, piece, added, growth, rate, rows, apart):
     """Fill `wet` and `added`, and add force and moment (lure axes, about the origin) of every source.
 
     Args:
         t, y: time (s) and state.
         p: the `Problem`.
         kin: filled by `see_motion`.
+        room, piece: to work in, for the line (made by `line_room`) and for a plate (as long as a row of its table).
         wet, added, growth: as for `wet_elements`; what is left in `growth` is the air carried, see `air_moment`.
         rate: of the state; the part of the line's points is filled in.
         rows: (7 + 2 plates, 6) with `apart` = 1, (1, 6) with 0; N and N m.
@@ -44,11 +45,11 @@ def add_forces(t, y, p, kin, wet, added, growth, rate, rows, apart):
     vortices = PLATES + p.plates.shape[0]
     wet_elements(p.common, p.added, p.whole, wet, kin, env, c, rows[apart * BUOYANCY], added, growth)
     body_drag(p.bodies, p.strips, p.common, wet, kin, env, c, rows[apart * BODIES])
-    plate_force(p.plates, wet, kin, env, c, rows, apart * PLATES, apart)
+    plate_force(p.plates, wet, kin, env, c, piece, rows, apart * PLATES, apart)
     wire_drag(p.wires, p.common, wet, kin, env, c, rows[apart * WIRES])
     blob_drag(p.blobs, p.common, wet, kin, env, c, rows[apart * HOOKS])
     shedding_force(p.plates, wet, kin, env, c, y[WAKE:], rows, apart * vortices, apart)
     weight_force(p.inertia, kin, env, c, rows[apart * WEIGHT])
-    line_force(t, y, p, rows[apart * LINE], rate)
+    line_force(t, y, p, rows[apart * LINE], rate, room)
     entry_push(growth, kin, rows[apart * ENTRY])
     air_moment(p.whole, added, kin, env, c, growth, rows[apart * BODIES])

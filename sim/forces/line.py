@@ -5,7 +5,7 @@ import math
 import numpy as np
 
 from sim.compiled import compiled, compiled_in_bulk
-from sim.forces.chain import E_LURE, E_MASS, E_SPEED, N_ENDS, chain
+from sim.forces.chain import COLUMNS, E_LURE, E_MASS, E_SPEED, chain
 from sim.forces.inputs import (
     COEFFICIENT_INDEX,
     L_DENSITY,
@@ -24,11 +24,11 @@ G_RUN = COEFFICIENT_INDEX["line_drag"]
 
 
 @compiled
-def line_force(t, y, p, out, rate):
+def line_force(t, y, p, out, rate, room):
     """Pull of the line on the tie-on point; the velocities of the line's points go into `rate`."""
     if p.line[L_MODE] == 0.0:
         return
-    fx, fy, fz, _ = line_pull(t, y, p, rate)
+    fx, fy, fz, _ = line_pull(t, y, p, rate, room)
     r00, r01, r02, r10, r11, r12, r20, r21, r22 = rotation(y)
     push(
         out,
@@ -42,10 +42,10 @@ def line_force(t, y, p, out, rate):
 
 
 @compiled
-def line_pull(t, y, p, rate):
+def line_pull(t, y, p, rate, room):
     """Pull of the line on the tie-on point, world axes, and the tension there (N).
 
-    rate: of the state; that of the line's points is filled in.
+    rate: of the state; that of the line's points is filled in. room: made by `line_room`.
     """
     mode, line = p.line[L_MODE], p.line
     if mode == 0.0:
@@ -60,7 +60,7 @@ def line_pull(t, y, p, rate):
     vy = r10 * bx + r11 * by + r12 * bz
     vz = r20 * bx + r21 * by + r22 * bz
     if mode == 1.0:
-        ends, pull = np.empty(N_ENDS), np.empty(4)
+        ends, pull = room[0], room[1]
         out = line_out(p.programme, t)
         for k in range(E_LURE):
             ends[k] = out[k]
@@ -68,9 +68,15 @@ def line_pull(t, y, p, rate):
         ends[E_SPEED], ends[E_SPEED + 1], ends[E_SPEED + 2] = vx, vy, vz
         ends[E_MASS] = p.inertia[0, 0]
         at = line_state(y, line)
-        chain(ends, y[at:], rate[at:], line, p.env, p.coefficients, pull)
+        chain(ends, y[at:], rate[at:], room[2:], line, p.env, p.coefficients, pull)
         return pull[0], pull[1], pull[2], pull[3]
     return running_off(p.programme, line, p.env, p.coefficients, x, yy, z, vx, vy, vz)
+
+
+@compiled
+def line_room(line):
+    """Room that `line_pull` works in, (links + 3, COLUMNS)."""
+    return np.empty((int(line[L_LINKS]) + 3, COLUMNS))
 
 
 @compiled

@@ -86,14 +86,20 @@ STALLED_AHEAD = 0.175
 ECN-C--03-025 (from memory); at 30 and 60 degrees within 0.02 chords of free-streamline theory, Lamb Art. 78."""
 
 
-@kernel(f"void({TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {TABLE}, i8, i8)")
-def plate_force(plates, wet, kin, env, coefficients, rows, first, apart):
-    """Force on every plate, its wet share in water and the rest in air; plate k adds to row first + apart * k."""
+@kernel(f"void({TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW}, {TABLE}, i8, i8)")
+def plate_force(plates, wet, kin, env, coefficients, piece, rows, first, apart):
+    """Force on every plate, its wet share in water and the rest in air; plate k adds to row first + apart * k.
+
+    `piece`, as long as a row of `plates`, is room for the wet piece of a plate that stands in the surface.
+    """
     for k in range(plates.shape[0]):
         plate, out = plates[k], rows[first + apart * k]
         share = wet[int(plate[P_ROW]), WET]
         if share > 0.0:
-            wetted = plate if share >= 1.0 else _wet_part(plate, kin, share)
+            wetted = plate
+            if share < 1.0:
+                _wet_part(plate, kin, share, piece)
+                wetted = piece
             _one_medium(
                 wetted, kin, K_WATER, env[RHO_W], env[NU_W], coefficients[G_SURFACE], coefficients, out
             )
@@ -122,14 +128,15 @@ def _take_back(plate, kin, at, rho, coefficients, out):
 
 
 @compiled
-def _wet_part(plate, kin, share):
-    """The wet piece of a plate that stands in the surface, as a plate of its own: shorter along the side that
-    leads out of the water, its middle moved down, its slope that of its own aspect ratio."""
+def _wet_part(plate, kin, share, piece):
+    """Fill `piece`: the wet part of a plate that stands in the surface, as a plate of its own: shorter along the
+    side that leads out of the water, its middle moved down, its slope that of its own aspect ratio."""
     out_c = kin[K_UP] * plate[P_C] + kin[K_UP + 1] * plate[P_C + 1] + kin[K_UP + 2] * plate[P_C + 2]
     out_s = kin[K_UP] * plate[P_S] + kin[K_UP + 1] * plate[P_S + 1] + kin[K_UP + 2] * plate[P_S + 2]
     rise_c, rise_s = abs(out_c) * plate[P_LENGTH], abs(out_s) * plate[P_WIDTH]
     part = rise_c / (rise_c + rise_s) if rise_c + rise_s > 0.0 else 0.5
-    piece = plate.copy()
+    for i in range(plate.shape[0]):
+        piece[i] = plate[i]
     piece[P_LENGTH] *= share**part
     piece[P_WIDTH] *= share ** (1.0 - part)
     piece[P_AREA] *= share
@@ -152,7 +159,6 @@ def _wet_part(plate, kin, share):
             piece[kp] = lift_slope(aspect)
             piece[kv] = edge_lift(aspect, piece[xa])
             piece[relief] = stalled_relief(aspect)
-    return piece
 
 
 @kernel(f"void({ROW}, {ROW}, i8, f8, f8, f8, {ROW}, {ROW})")

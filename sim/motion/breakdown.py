@@ -45,7 +45,7 @@ def _sources(t, y, rate, p, work, one, out):
     coefficients, kin, wet = p.coefficients, work.kin, work.wet
     work.added[:] = 0.0
     work.growth[:] = 0.0
-    add_forces(t, y, p, kin, wet, work.added, work.growth, rate, out, 1)
+    add_forces(t, y, p, kin, wet, work.line, work.plate, work.added, work.growth, rate, out, 1)
     rate = rate[VELOCITY:WAKE]
 
     _carried(

@@ -21,10 +21,11 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from sim.compiled import compiled, kernel
-from sim.elements import N_ADDED
+from sim.elements import N_ADDED, N_PLATE
 from sim.forces.account import add_forces
 from sim.forces.added import times, turning_momentum
 from sim.forces.inputs import COEFFICIENT_INDEX, CURRENT, K_AIR, K_WATER, N_KIN, N_WET, problem_type
+from sim.forces.line import line_room
 from sim.forces.shedding import shedding_rate
 from sim.forces.state import WAKE, rotation, see_motion
 from sim.motion.problem import unpack
@@ -37,6 +38,8 @@ class Scratch(NamedTuple):
 
     kin: Any  # (N_KIN,)
     wet: Any  # (n, N_WET)
+    line: Any  # made by `line_room`
+    plate: Any  # (N_PLATE,)
     rows: Any  # (1, 6), or one a source
     added: Any  # (N_ADDED,)
     growth: Any  # (N_ADDED,)
@@ -48,15 +51,15 @@ def scratch_type() -> Any:
     from numba import types
 
     row, table = types.float64[::1], types.float64[:, ::1]
-    return types.NamedTuple([row, table, table, row, row, table], Scratch)
+    return types.NamedTuple([row, table, table, row, table, row, row, table], Scratch)
 
 
 @compiled
 def scratch(p, rows):
     """Room for one problem and so many rows of forces."""
     return Scratch(
-        np.empty(N_KIN), np.empty((p.common.shape[0], N_WET)), np.zeros((rows, 6)), np.zeros(N_ADDED),
-        np.zeros(N_ADDED), np.empty((6, 6)),
+        np.empty(N_KIN), np.empty((p.common.shape[0], N_WET)), line_room(p.line), np.empty(N_PLATE),
+        np.zeros((rows, 6)), np.zeros(N_ADDED), np.zeros(N_ADDED), np.empty((6, 6)),
     )  # fmt: skip
 
 
@@ -94,7 +97,7 @@ def derivative(t, y, p, work, rate):
     vx, vy, vz = y[7], y[8], y[9]
     wx, wy, wz = y[10], y[11], y[12]
     ux, uy, uz = see_motion(y, env, kin)
-    add_forces(t, y, p, kin, work.wet, added, growth, rate, work.rows, 0)
+    add_forces(t, y, p, kin, work.wet, work.line, work.plate, added, growth, rate, work.rows, 0)
 
     # momentum of the body and of the water it carries
     sx, sy, sz = kin[K_WATER], kin[K_WATER + 1], kin[K_WATER + 2]

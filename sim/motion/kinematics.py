@@ -9,7 +9,7 @@ from sim.compiled import ROW, TABLE, entry
 from sim.elements import N_ADDED, VOLUME
 from sim.forces.added import wet_elements
 from sim.forces.inputs import K_HEIGHT, K_UP, L_TIE, N_KIN, N_WET, T_VOLUME, WET
-from sim.forces.line import line_out, line_pull, line_state
+from sim.forces.line import line_out, line_pull, line_room, line_state
 from sim.forces.state import rotation
 from sim.motion.problem import unpack
 
@@ -81,9 +81,9 @@ def quaternion(heading: float = 0.0, pitch: float = 0.0, roll: float = 0.0) -> t
 def tensions(t, y, flat):
     """Line tension (N) at times (k,) and states (k, m)."""
     p = unpack(flat)
-    found = np.empty(t.shape[0])
+    found, rate, room = np.empty(t.shape[0]), np.empty(y.shape[1]), line_room(p.line)
     for i in range(t.shape[0]):
-        found[i] = line_pull(t[i], y[i], p, np.empty_like(y[i]))[3]
+        found[i] = line_pull(t[i], y[i], p, rate, room)[3]
     return found
 
 
