@@ -16,7 +16,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from enum import Enum
+from enum import StrEnum
 from typing import NamedTuple, Protocol
 
 import numpy as np
@@ -52,7 +52,7 @@ _ROUGH = 5e-3  # a negative GM larger than this, the same share, cannot be the w
 _SAME = math.radians(0.5)  # rests closer than this are one
 
 
-class Turns(Enum):
+class Turns(StrEnum):
     """In which ways a rest has no preference."""
 
     NOT = "it keeps its attitude"

@@ -45,14 +45,6 @@ class Outside(NamedTuple):
     below: float  # share of the time under the range
     above: float  # share of the time over it
 
-    def sentence(self) -> str:
-        """In words for the reader of a result."""
-        share, side = max((self.below, "slower"), (self.above, "faster"))
-        return (
-            f"{100 * share:.0f} % of the time the flow was {side} than the law for the {self.law.name} was "
-            "measured for."
-        )
-
 
 def outside(run: Trajectory, times: Array) -> list[Outside]:
     """The laws that the window `times` (k,) of a run used outside their range, the worst first."""

@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from itertools import groupby, pairwise
+from itertools import pairwise
 
+from sim.hydrostatics.equilibrium import Turns
 from sim.metrics import Confidence
 from sim.show import inputs
-from sim.show.units import METRIC, NO_BREAK, Units, figures, in_units
-from sim.show.worded import cause
+from sim.show.units import METRIC, NO_BREAK, Units, figures
+from sim.trials.records import OtherRest, OutOfRange, TubCheck
 from sim.trials.results import (
-    Behaviour,
     BudgetResult,
     CastResult,
     DropMotion,
     DropResult,
     Ended,
     FloatResult,
-    PauseResult,
-    RetrieveResult,
     RightingPoint,
     TrialResult,
     Verdict,
@@ -26,11 +24,7 @@ from sim.trials.results import (
 
 LEVEL = 1.5  # degrees: less is not seen on the water
 SIDE = 1.0  # m: less is chance, and not noticed at the end of a cast
-LEANS = 10.0  # degrees of lean that the eye sees
-SHARES = (
-    "Means over the stretch looked at. Small shares are left out, and a swing that grows or dies keeps a rest, so "
-    "the two sides need not add up to the same."
-)
+ALIKE = 1e-4  # of the size: a difference of energy that settles nothing
 NEUTRAL = 0.01  # mm of metacentric height: less rights nothing
 
 
@@ -107,14 +101,14 @@ def attitude(pitch_deg: float, roll_deg: float | None) -> str:
     if abs(pitch_deg) >= 60.0:
         return "standing on its tail" if pitch_deg > 0 else "standing on its nose"
     level = abs(pitch_deg) < LEVEL
-    nose = "level" if level else f"nose {'up' if pitch_deg > 0 else 'down'} {_degrees(pitch_deg)}"
+    nose = "level" if level else f"nose {'up' if pitch_deg > 0 else 'down'} {degrees(pitch_deg)}"
     if roll_deg is None:
         return nose
     side = "right" if roll_deg > 0 else "left"
     if abs(roll_deg) < LEVEL:
         lean = "upright"
     elif abs(roll_deg) < 60.0:
-        lean = f"leaning {_degrees(roll_deg)} to its {side}"
+        lean = f"leaning {degrees(roll_deg)} to its {side}"
     elif abs(roll_deg) < 120.0:
         lean = f"lying on its {side} side"
     else:
@@ -130,7 +124,7 @@ def rest(result: FloatResult, units: Units) -> str:
         return "No place of rest was found."
     lies = attitude(result.pitch_deg, result.roll_deg)
     if result.verdict is not Verdict.FLOATS:
-        if all(gm is not None and abs(gm) < NEUTRAL for gm in (result.heel_gm_mm, result.trim_gm_mm)):
+        if result.turns is Turns.ANY:
             return "Hangs in the water as it is left: its weight and its lift act at one point."
         return f"Hangs in the water {lies}, all of it under."
     sentence = f"Floats {lies}"
@@ -143,7 +137,34 @@ def rest(result: FloatResult, units: Units) -> str:
         )
     if abs(result.pitch_deg) < 60.0 <= abs(result.roll_deg or 0.0):
         sentence += ". Set down the right way up, it rolls over"
+    if result.turns not in (None, Turns.NOT):
+        sentence += f". {result.turns.value[0].upper()}{result.turns.value[1:]}"
     return sentence + "."
+
+
+def other_rest(one: OtherRest) -> str:
+    """Another attitude in which it can stay."""
+    settled = "just as" if abs(one.lower) < ALIKE else "more" if one.lower > 0.0 else "less"
+    return f"It can also rest {attitude(one.pitch_deg, one.roll_deg)}; it is {settled} settled there."
+
+
+def other_rests(result: FloatResult) -> str:
+    """All of them."""
+    return " ".join(map(other_rest, result.other_rests))
+
+
+def in_the_tub(one: TubCheck) -> str:
+    """What was read in the tub, held against the answer."""
+    shown = f"In the tub its nose was up by {one.pitch_deg:.1f} degrees"
+    if one.off_deg is None:
+        return f"{shown}, so it floated there; the answer says that it sinks: weigh it and dunk it again."
+    if one.agrees:
+        return f"{shown}, which agrees."
+    more, where = ("more", "aft") if one.off_deg < 0.0 else ("less", "forward")
+    return (
+        f"{shown}, {abs(one.off_deg):.1f} degrees {more} than the answer. The balance point is probably farther "
+        f"{where} than the parts say: lay it on an edge (`drytank measure balance`)."
+    )
 
 
 def righting(result: FloatResult, units: Units) -> str:
@@ -174,7 +195,7 @@ def _comes_back(points: Sequence[RightingPoint], which: str) -> str:
         if before.arm_mm > 0 >= after.arm_mm and abs(after.angle_deg) < 175.0:
             share = before.arm_mm / (before.arm_mm - after.arm_mm)
             angle = before.angle_deg + share * (after.angle_deg - before.angle_deg)
-            return f"Rolled {which}, it comes back from as far as {_degrees(angle)}."
+            return f"Rolled {which}, it comes back from as far as {degrees(angle)}."
     return f"Rolled {which}, it always comes back."
 
 
@@ -185,37 +206,39 @@ def drop(result: DropResult, units: Units) -> str:
     if result.sink_rate_m_s is None or result.motion is None:
         return "No steady sink was found." + gave_up([result.ended])
     down = result.sink_rate_m_s >= 0
-    answer = f"{'Sinks' if down else 'Rises'} at {_sink_rate(abs(result.sink_rate_m_s), units)}"
+    answer = f"{'Sinks' if down else 'Rises'} at {sink_rate(abs(result.sink_rate_m_s), units)}"
     if result.pitch_deg is not None and result.motion is not DropMotion.TUMBLE:
         roll = None if result.motion is DropMotion.SPIRAL else result.roll_deg
         answer += f", {attitude(result.pitch_deg, roll)}"
     return f"{answer}, {_course(result, units, 'down' if down else 'up')}.{gave_up([result.ended])}"
 
 
-def _sink_rate(metres: float, units: Units) -> str:
+def sink_rate(metres: float, units: Units) -> str:
+    """A speed up or down, m/s."""
     return (
         f"{figures(100 * metres, 1, 2)}{NO_BREAK}cm/s" if units is METRIC else units.text("speed", metres, 2)
     )
 
 
 def _course(result: DropResult, units: Units, way: str) -> str:
-    swing = f", swinging {_degrees(result.swing_deg)} either way" if result.swing_deg else ""
+    swing = f", swinging {degrees(result.swing_deg)} either way" if result.swing_deg else ""
     match result.motion:
         case DropMotion.GLIDE:
-            off = f" {_degrees(result.glide_deg)} away from straight {way}" if result.glide_deg else ""
+            off = f" {degrees(result.glide_deg)} away from straight {way}" if result.glide_deg else ""
             return f"gliding{off}"
         case DropMotion.FLUTTER:
             return f"fluttering{swing}"
         case DropMotion.SPIRAL:
             turns = result.turns_per_m
-            return f"spiralling{f', {_turns(turns, units)}' if turns else ''}"
+            return f"spiralling{f', {each(turns, units)}' if turns else ''}"
         case DropMotion.TUMBLE:
             return "tumbling end over end"
         case _:
             return f"straight {way}"
 
 
-def _turns(per_metre: float, units: Units) -> str:
+def each(per_metre: float, units: Units) -> str:
+    """Turns for each metre or foot."""
     per = abs(per_metre) / units.scales["distance"].factor
     return f"{figures(per, 1)} turns for each {'metre' if units is METRIC else 'foot'}"
 
@@ -248,7 +271,7 @@ def cast(result: CastResult, units: Units) -> str:
             answer += f" at {units.text('speed', result.splash_speed_m_s, 2)}"
     answer += "."
     if result.drift_m is not None and abs(result.drift_m) >= SIDE:
-        answer += f" It drifts {_aside(result.drift_m, units)}."
+        answer += f" It drifts {aside(result.drift_m, units)}."
     return answer + gave_up([result.ended])
 
 
@@ -259,110 +282,6 @@ def _tumbles(turns: float) -> str:
     return "tumbling once" if whole == 1 else f"tumbling {whole} times"
 
 
-def pulled(results: Sequence[RetrieveResult], units: Units) -> list[str]:
-    """One sentence for each tie-on point, its speeds in order; then one for each programme."""
-    steady = [run for run in results if run.programme is None]
-    by_point = groupby(sorted(steady, key=lambda r: (_order(steady, r), r.speed_m_s)), lambda r: r.tie_on)
-    through = [_through(run, units) for run in results if run.programme is not None]
-    return [*(_pulled_from(point, list(rows), units) for point, rows in by_point), *through]
-
-
-def _through(run: RetrieveResult, units: Units) -> str:
-    """What it does in a programme: while it is wound, and at its last stop."""
-    words = f"Tied at {run.tie_on}, {run.programme}: it {_headline(run.behaviour, [run], units)}"
-    if run.deepest_m is not None:
-        words += f", {units.depth(run.deepest_m)} at the deepest"
-    words += f". {_stopped(run.pauses[-1], units)}" if run.pauses else "."
-    return words + gave_up([run.ended])
-
-
-def _stopped(stop: PauseResult, units: Units) -> str:
-    pose = attitude(stop.pitch_deg, None)
-    if stop.behaviour is Behaviour.HANGS:
-        return f"Stopped, it stays where it is, {pose}."
-    words = f"Stopped, it {stop.behaviour.value} at {_sink_rate(abs(stop.sink_rate_m_s), units)}, {pose}"
-    return words + (f"; up within {stop.surfaced_s:.1f} s." if stop.surfaced_s is not None else ".")
-
-
-def stated(result: DropResult | CastResult | RetrieveResult, units: Units) -> str:
-    """The answer of one motion in a sentence."""
-    if isinstance(result, DropResult):
-        return drop(result, units)
-    if isinstance(result, CastResult):
-        return cast(result, units)
-    return pulled([result], units)[0]
-
-
-def causes(results: Sequence[RetrieveResult], units: Units) -> list[str]:
-    """For each run the force behind its headline, and the one behind its action."""
-    out = []
-    for run in results:
-        stated = [seen for seen in run.seen if seen.behaviour is run.behaviour]
-        action = (Behaviour.WOBBLES, Behaviour.ROCKS)
-        stated += [seen for seen in run.seen if seen.behaviour in action and seen not in stated][:1]
-        at = units.text("speed", run.speed_m_s) if run.programme is None else run.programme
-        for seen in stated:
-            out.append(f"{run.tie_on}, {at}, {seen.behaviour.value}: {in_units(cause(seen), units)}")
-    return out
-
-
-def every_cause(run: RetrieveResult, units: Units) -> list[str]:
-    """Every behaviour of a run with the force behind it."""
-    return [
-        f"{one.behaviour.value}: {in_units(why, units)}" if (why := cause(one)) else one.behaviour.value
-        for one in run.seen
-    ]
-
-
-def _order(results: Sequence[RetrieveResult], row: RetrieveResult) -> int:
-    return next(k for k, other in enumerate(results) if other.tie_on == row.tie_on)
-
-
-def _pulled_from(point: str, rows: list[RetrieveResult], units: Units) -> str:
-    does = []
-    for behaviour, same in groupby(rows, lambda r: r.behaviour):
-        alike = list(same)
-        speeds = [units.number("speed", row.speed_m_s) for row in alike]
-        at = speeds[0] if len(speeds) == 1 else f"{speeds[0]} to {speeds[-1]}"
-        does.append(f"{_headline(behaviour, alike, units)} at {at} {units.unit('speed')}")
-    sentence = f"Tied at {point}, it {'; '.join(does)}."
-    lean = max((row.roll_deg for row in rows if row.roll_deg is not None), key=abs, default=0.0)
-    if abs(lean) > LEANS:
-        sentence += f" It leans up to {abs(lean):.0f} degrees to its {'right' if lean > 0 else 'left'}."
-    twist = max(_those(rows, Behaviour.SPINS, "turns_per_m"), default=0.0)
-    if twist:
-        sentence += f" It turns about the line, up to {_turns(twist, units)}, and will twist it."
-    aside = max(_those(rows, Behaviour.OFF_SIDE, "offset_m"), key=abs, default=0.0)
-    if aside:
-        sentence += f" It runs off up to {_aside(aside, units)}."
-    return sentence + gave_up(row.ended for row in rows)
-
-
-def _those(rows: list[RetrieveResult], behaviour: Behaviour, figure: str) -> list[float]:
-    """That figure of the runs in which the behaviour was seen."""
-    seen = (row for row in rows if behaviour in (row.behaviour, *row.also))
-    return [value for row in seen if (value := getattr(row, figure)) is not None]
-
-
-def _headline(behaviour: Behaviour, rows: list[RetrieveResult], units: Units) -> str:
-    if behaviour is Behaviour.UNKNOWN:
-        return "could not be followed"
-    depths = [row.depth_m for row in rows if row.depth_m is not None]
-    if behaviour is Behaviour.DIVES and depths:
-        low, high = units.depths(min(depths), max(depths))
-        return f"dives to {low}" if low == high else f"dives to between {low} and {high}"
-    return behaviour.value
-
-
-def word(behaviour: Behaviour) -> str:
-    """A behaviour as a table and a short sentence have it.
-
-    >>> word(Behaviour.UNKNOWN)
-    'could not be followed'
-    """
-    return "could not be followed" if behaviour is Behaviour.UNKNOWN else behaviour.value
-
-
 def gave_up(endings: Iterable[Ended]) -> str:
     """The sentence for a run that was cut short, with a space before it; nothing for the others."""
     if Ended.GAVE_UP not in endings:
@@ -370,11 +289,13 @@ def gave_up(endings: Iterable[Ended]) -> str:
     return f" Mind: {Ended.GAVE_UP.value}; the figures are of the part that was reached."
 
 
-def _aside(metres: float, units: Units) -> str:
+def aside(metres: float, units: Units) -> str:
+    """How far off to which side; left is positive."""
     return f"{units.depth(abs(metres), 2)} to the {'left' if metres > 0 else 'right'}"
 
 
-def _degrees(angle: float) -> str:
+def degrees(angle: float) -> str:
+    """An angle without its sign."""
     whole = round(abs(angle))
     return f"{whole}{NO_BREAK}degree{'' if whole == 1 else 's'}"
 
@@ -403,14 +324,23 @@ def sure(result: TrialResult) -> str:
     return f"{text[0].upper()}{text[1:]}."
 
 
+def out_of_range(one: OutOfRange) -> str:
+    """A law that was used outside the range that it was measured over."""
+    share, side = max((one.below, "slower"), (one.above, "faster"))
+    return (
+        f"{100 * share:.0f}{NO_BREAK}% of the time the flow was {side} than the law for the {one.law} was "
+        "measured for."
+    )
+
+
 def outside(result: TrialResult) -> list[str]:
     """What ran outside the range of its law, each told once."""
     stated: dict[str, None] = {}
     for name, own in (
         ("Let go", result.drop.outside),
         ("In the cast", result.cast.outside),
-        ("Pulled", [text for run in result.retrieve for text in run.outside]),
+        ("Pulled", [one for run in result.retrieve for one in run.outside]),
     ):
-        for text in own[:1]:
-            stated[f"{name}: {text}"] = None
+        for one in own[:1]:
+            stated[f"{name}: {out_of_range(one)}"] = None
     return list(stated)

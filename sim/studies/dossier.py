@@ -17,6 +17,7 @@ from sim.trials.budget import budget
 from sim.trials.cautions import cautions
 from sim.trials.floating import rest
 from sim.trials.recording import Recording, recordings
+from sim.trials.records import OutOfRange
 from sim.trials.results import RetrieveResult, TrialResult
 
 SLOWER, FASTER = 0.5, 1.5  # ends of the speed windows, over the slowest and fastest speed of the design
@@ -33,7 +34,9 @@ class Dossier:
     result: TrialResult
     programmes: tuple[RetrieveResult, ...]  # of the retrieve, if the file has any
     recordings: tuple[Recording, ...]
-    ranges: tuple[tuple[Recording, str], ...]  # where a run used a law outside the range it was measured for
+    ranges: tuple[
+        tuple[Recording, OutOfRange], ...
+    ]  # where a run used a law outside the range it was measured for
     windows: WindowsResult | None  # not asked of the second of two that stand side by side
     spread: (
         ToleranceResult | None
@@ -68,7 +71,7 @@ def gather(
         spread = builds.result() if builds else at_rest(design)
     except BrokenExecutor:  # the other process died, perhaps for want of memory
         spread = at_rest(design)
-    ranges = [(one, words) for one in runs if (words := one.outside_of_laws())]
+    ranges = [(one, law) for one in runs if (law := one.outside_of_laws())]
     return Dossier(design, source, lure, answers, tuple(followed), tuple(runs), tuple(ranges), speeds, spread)
 
 

@@ -13,9 +13,9 @@ from numpy.typing import NDArray
 from sim.design.model import Design
 from sim.lure.lure import Lure
 from sim.motion import kinematics as reading
-from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
 from sim.trials.results import CastResult, Ended
+from sim.trials.run_metrics import beyond
 from sim.trials.scene import flight
 
 if TYPE_CHECKING:
@@ -105,7 +105,6 @@ def describe(run: Trajectory, lure: Lure) -> CastResult:
         return CastResult(
             range_m=None, drift_m=None, flight_time_s=None, apex_m=None, tumbles=None, splash_pitch_deg=None,
             splash_speed_m_s=None, lands="not known", ended=ended, evaluations=run.evaluations,
-            sentence=f"No answer: {ended.value}. It had flown for {float(run.t[-1]):.1f} s.",
         )  # fmt: skip
     times = np.linspace(0.0, float(run.t[-1]), 600)
     y = run.at(times)
@@ -133,7 +132,7 @@ def describe(run: Trajectory, lure: Lure) -> CastResult:
         lands=lands,
         ended=ended,
         evaluations=run.evaluations,
-        outside=[one.sentence() for one in outside(run, times)],
+        outside=beyond(run, times),
     )
 
 

@@ -12,9 +12,9 @@ from numpy.typing import NDArray
 from sim.design.model import Design
 from sim.lure.lure import Lure
 from sim.motion import kinematics as reading
-from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
 from sim.trials.results import DropMotion, DropResult, Ended
+from sim.trials.run_metrics import beyond
 from sim.trials.scene import still
 
 if TYPE_CHECKING:
@@ -94,7 +94,7 @@ def describe(run: Trajectory, lure: Lure) -> DropResult:
     centre = reading.points(y, r, lure.centre)
     span = float(times[-1] - times[0])
     if span <= 0.0 or ended is Ended.GAVE_UP:
-        return _unanswered(run, ended)
+        return _unanswered(run)
     rate = float(centre[0, 2] - centre[-1, 2]) / span
     drift = centre[-1, :2] - centre[0, :2]
     level = float(math.hypot(drift[0], drift[1])) / span
@@ -135,7 +135,7 @@ def describe(run: Trajectory, lure: Lure) -> DropResult:
         countdown=_countdown(run, lure, rate),
         ended=ended,
         evaluations=run.evaluations,
-        outside=[] if hangs else [one.sentence() for one in outside(run, times)],
+        outside=[] if hangs else beyond(run, times),
     )
 
 
@@ -153,18 +153,16 @@ def _countdown(run: Trajectory, lure: Lure, rate: float) -> list[tuple[float, fl
     return [(float(t), float(z[0] - depth)) for t, depth in zip(times[1:], z[1:], strict=True)]
 
 
-def _unanswered(run: Trajectory, ended: Ended) -> DropResult:
+def _unanswered(run: Trajectory) -> DropResult:
     empty = dict.fromkeys(
         (
             "sink_rate_m_s", "sink_rate_cm_s", "sink_rate_ft_s", "seconds_per_m", "seconds_per_ft", "pitch_deg",
             "roll_deg", "glide_deg", "swing_deg", "turns_per_m", "motion",
         )
     )  # fmt: skip
-    reached = float(run.t[-1])
     return DropResult(
         **empty,
         countdown=[],
         ended=Ended.GAVE_UP,
         evaluations=run.evaluations,
-        sentence=f"No answer: {ended.value}. It had run for {reached:.1f} s.",
     )

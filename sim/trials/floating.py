@@ -1,4 +1,4 @@
-"""How a lure sits at rest in still water, as data and as a sentence."""
+"""How a lure sits at rest in still water, as data."""
 
 from __future__ import annotations
 
@@ -10,12 +10,13 @@ import numpy as np
 
 from sim.design.model import Design
 from sim.elements import P_C, P_LENGTH, P_R, P_ROT, P_S, P_WIDTH
-from sim.hydrostatics.equilibrium import Array, Floater, Rest, Turns, equilibria, first_rest, righting_arms
+from sim.hydrostatics.equilibrium import Array, Floater, Rest, equilibria, first_rest, righting_arms
 from sim.hydrostatics.flotation import level_axes
 from sim.hydrostatics.verdict import verdict
 from sim.lure import build
 from sim.lure.lure import Lure
 from sim.lure.static_lure import StaticLure
+from sim.trials.records import OtherRest, TubCheck
 from sim.trials.results import FloatResult, RightingPoint, Verdict
 from sim.trials.scene import medium
 
@@ -25,10 +26,7 @@ if TYPE_CHECKING:
 
 HEEL_CURVE = range(-180, 181, 10)  # deg from rest
 TRIM_CURVE = range(-90, 91, 5)
-TUB_APART, TUB_SURE = (
-    2.0,
-    0.5,
-)  # deviations that make a contradiction; degrees that any tub is sure to. Judgement
+TUB_APART, TUB_SURE = 2.0, 0.5  # deviations that contradict; degrees that any tub is sure to. Judgement
 
 
 def rest(design: Design, lure: Lure) -> FloatResult:
@@ -50,22 +48,15 @@ def observe(
     return dict.fromkeys(Attitude.__dataclass_fields__) if sits is None else sits.__dict__
 
 
-def _in_the_tub(design: Design, sits: FloatResult) -> str | None:
-    """What the tub showed, held against the answer; None without readings."""
+def _in_the_tub(design: Design, sits: FloatResult) -> TubCheck | None:
+    """What was read in the tub, held against the answer; None without readings."""
     if design.measured.tub is None:
         return None
-    pitch = design.measured.tub.results()["pitch"]
-    shown = f"In the tub its nose was up by {math.degrees(pitch.value):.1f} degrees"
-    if sits.pitch_deg is None:
-        return f"{shown}, so it floated there; the answer says that it sinks: weigh it and dunk it again."
-    off = sits.pitch_deg - math.degrees(pitch.value)
-    if abs(off) <= TUB_APART * math.hypot(math.degrees(pitch.sd), TUB_SURE):
-        return f"{shown}, which agrees."
-    where = "farther aft" if off < 0.0 else "farther forward"
-    return (
-        f"{shown}, {abs(off):.1f} degrees {'more' if off < 0.0 else 'less'} than the answer. The balance point is "
-        f"probably {where} than the parts say: lay it on an edge (`drytank measure balance`)."
-    )
+    read = design.measured.tub.results()["pitch"]
+    pitch, sd = math.degrees(read.value), math.degrees(read.sd)
+    off = None if sits.pitch_deg is None else sits.pitch_deg - pitch
+    agrees = off is not None and abs(off) <= TUB_APART * math.hypot(sd, TUB_SURE)
+    return TubCheck(pitch_deg=pitch, off_deg=off, agrees=agrees)
 
 
 def settled(lure: Lure, density: float) -> FloatResult:
@@ -77,7 +68,7 @@ def settled(lure: Lure, density: float) -> FloatResult:
     outcome = verdict(lure.mass, lure.volume, density)
     rests = equilibria(lure, density)
     if not rests:
-        return _sunk(lure, density)
+        return _sunk()
     here, others = rests[0], rests[1:]
     floater = Floater(lure, density)
     trim, heel = level_axes(here.up)
@@ -93,8 +84,8 @@ def settled(lure: Lure, density: float) -> FloatResult:
         heel_gm_mm=_number(1e3 * here.heel_gm),
         righting_heel=_curve(floater, here, heel, HEEL_CURVE),
         righting_trim=_curve(floater, here, trim, TRIM_CURVE),
+        turns=here.turns,
         other_rests=[_other(rest, here, floater.size) for rest in others],
-        sentence=_sentence(here, sits.immersed_fraction, sits.freeboard_mm),
         origin_height_mm=None if here.height is None else _number(1e3 * here.height),
         up_in_body=[float(value) for value in here.up],
     )
@@ -140,60 +131,12 @@ def _attitude(lure: Lure | StaticLure, here: Rest, density: float) -> Attitude:
     )
 
 
-def posture(rest: Rest) -> str:
-    """How it lies, in words: "level, nose 3 deg up"."""
-    pitch, roll = math.degrees(rest.pitch), math.degrees(rest.roll)
-    if abs(pitch) >= 60.0:
-        end, other = ("tail", "nose") if pitch > 0 else ("nose", "tail")
-        return f"standing on its {end}, {other} {abs(pitch):.0f} deg up"
-    side, lean = ("right", roll) if roll > 0 else ("left", -roll)
-    words = []
-    if lean > 135.0:
-        words.append("belly up")
-        lean = 180.0 - lean
-    elif lean > 60.0:
-        words.append(f"on its {side} side")
-        lean = 0.0
-    elif abs(pitch) < 10.0 and lean < 10.0:
-        words.append("level")
-    if abs(pitch) >= 0.5:
-        words.append(f"nose {abs(pitch):.0f} deg {'up' if pitch > 0 else 'down'}")
-    if lean >= 0.5:
-        words.append(f"leaning {lean:.0f} deg to its {side}")
-    return ", ".join(words)
-
-
-def _sentence(rest: Rest, fraction: float, shows_mm: float | None) -> str:
-    if rest.height is None:
-        if rest.turns is Turns.ANY:
-            return "Hangs in the water at any attitude: its weight and its lift act at one point."
-        return f"Hangs in the water {posture(rest)}."
-    over = 100.0 * (1.0 - fraction)
-    share = f"{over:.0f} %" if over >= 1.0 else "less than 1 %"
-    words = [
-        f"Floats {posture(rest)}, with {share} of it above the water; "
-        f"{shows_mm:.1f} mm of its {_top(rest.up)} shows."
-    ]
-    if rest.turns is not Turns.NOT:
-        words.append(f"{rest.turns.value[0].upper()}{rest.turns.value[1:]}.")
-    if abs(rest.roll) > math.radians(60.0) and abs(rest.pitch) < math.radians(60.0):
-        words.append("Set down the right way up, it rolls over.")
-    return " ".join(words)
-
-
-def _top(up: Array) -> str:
-    names = (("nose", "tail"), ("left side", "right side"), ("back", "belly"))
-    axis = int(np.argmax(np.abs(up)))
-    return names[axis][0 if up[axis] > 0 else 1]
-
-
-def _other(other: Rest, first: Rest, size: float) -> str:
-    gain = (first.energy - other.energy) / size
-    if abs(gain) < 1e-4:
-        settled = "just as settled there"
-    else:
-        settled = f"{'more' if gain > 0 else 'less'} settled there"
-    return f"It can also rest {posture(other)}; it is {settled}."
+def _other(other: Rest, first: Rest, size: float) -> OtherRest:
+    return OtherRest(
+        pitch_deg=_number(math.degrees(other.pitch)),
+        roll_deg=_number(math.degrees(other.roll)),
+        lower=_number((first.energy - other.energy) / size),
+    )
 
 
 def _reach(lure: Lure | StaticLure, rest: Rest) -> tuple[float, float]:
@@ -221,8 +164,7 @@ def _curve(floater: Floater, rest: Rest, way: Array, degrees: range) -> list[Rig
     ]
 
 
-def _sunk(lure: Lure, density: float) -> FloatResult:
-    excess = 1e3 * (lure.mass - density * lure.volume)
+def _sunk() -> FloatResult:
     return FloatResult(
         verdict=Verdict.SINKS,
         pitch_deg=None,
@@ -234,8 +176,8 @@ def _sunk(lure: Lure, density: float) -> FloatResult:
         heel_gm_mm=None,
         righting_heel=[],
         righting_trim=[],
+        turns=None,
         other_rests=[],
-        sentence=f"Sinks: it weighs {excess:.1f} g more than the water it pushes aside.",
         origin_height_mm=None,
         up_in_body=None,
     )

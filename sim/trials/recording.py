@@ -22,12 +22,12 @@ from sim.lure.lure import Lure
 from sim.motion import kinematics
 from sim.motion.breakdown import breakdown
 from sim.motion.problem import unpack
-from sim.motion.ranges import outside
 from sim.motion.solve import Trajectory
 from sim.trials import cast, drop, retrieve
 from sim.trials.line_shape import LineShape, line_shape, replayed
+from sim.trials.records import OutOfRange
 from sim.trials.results import CastResult, DropResult, RetrieveResult
-from sim.trials.run_metrics import RunMetrics
+from sim.trials.run_metrics import RunMetrics, beyond
 
 Array = NDArray[np.float64]
 
@@ -178,10 +178,9 @@ class Recording:
             return cast.describe(self.run, self.lure)
         return retrieve.describe(self.run, self.lure, self.tie_on, self.speed or self.line_speed())
 
-    def outside_of_laws(self) -> str:
-        """The law used farthest outside its range in the later half, in words; nothing if none was."""
-        laws = outside(self.run, np.linspace(0.5 * self.seconds, self.seconds, 200))
-        return laws[0].sentence() if laws else ""
+    def outside_of_laws(self) -> OutOfRange | None:
+        """The law used farthest outside its range in the later half."""
+        return next(iter(beyond(self.run, np.linspace(0.5 * self.seconds, self.seconds, 200))), None)
 
     def table(self, every: float) -> dict[str, list[float]]:
         """Columns at equal times `every` seconds apart, and the end.

@@ -46,6 +46,9 @@ class Result(BaseModel):
         return f"<table><caption>{escape(type(self).__name__)}</caption>{rows}</table>"
 
 
+SENTENCE = Field("", description="the same in words")
+
+
 class TurningValue(Result):
     """A value of one input at which the verdict turns, all else as it is."""
 
@@ -54,7 +57,7 @@ class TurningValue(Result):
     dimension: str = Field(description="mass, density, salinity or temperature")
     wall: bool = Field(False, description="of a density: it is that of the wall of a hollow body")
     material: str | None = Field(None, description="of a density: the material that the file names")
-    sentence: str = Field("", description="the same in words")
+    sentence: str = SENTENCE
 
 
 class Settling(Result):
@@ -67,4 +70,36 @@ class Settling(Result):
     between_si: tuple[float, float] | None = Field(description="its ends, where only these are known")
     turns_at_si: float | None = Field(description="value at which the verdict turns; null if it is far away")
     floats_above: bool = Field(description="whether the lure floats above that value, or below it")
-    sentence: str = Field("", description="the same in words")
+    sentence: str = SENTENCE
+
+
+class OtherRest(Result):
+    """Another attitude in which it can stay."""
+
+    pitch_deg: float = Field(description="nose up positive")
+    roll_deg: float = Field(description="right side down positive")
+    lower: float = Field(
+        description="how much lower its balance point then is against the lift, over the lure's size; positive is "
+        "more settled there"
+    )
+    sentence: str = SENTENCE
+
+
+class TubCheck(Result):
+    """The attitude read in a tub, held against the answer."""
+
+    pitch_deg: float = Field(description="as it was read, nose up positive")
+    off_deg: float | None = Field(
+        description="the answer less the reading; null if the answer is that it sinks"
+    )
+    agrees: bool = Field(description="within what reading and tub are sure to")
+    sentence: str = SENTENCE
+
+
+class OutOfRange(Result):
+    """A law that a run used outside the range that it was measured over."""
+
+    law: str = Field(description="what the law is for")
+    below: float = Field(description="share of the time that the flow was slower, 0 to 1")
+    above: float = Field(description="share of the time that it was faster")
+    sentence: str = SENTENCE

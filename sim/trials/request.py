@@ -77,7 +77,7 @@ class Request:
             found = TRIALS[RETRIEVE].observe(design, lure, pull, settings)
             row |= _cells(RETRIEVE, found, pull)
             if found["behaviour"] is Behaviour.UNKNOWN:
-                row[key(FAILURE, pull)] = found["sentence"]
+                row[key(FAILURE, pull)] = found["ended"].value
             if self.curve:
                 row[key(CURVE, pull)] = found["depths_m"]
         return row

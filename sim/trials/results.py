@@ -9,6 +9,7 @@ from enum import StrEnum
 
 from pydantic import Field
 
+from sim.hydrostatics.equilibrium import Turns
 from sim.hydrostatics.verdict import Verdict
 from sim.metrics import (
     MAIN,
@@ -24,7 +25,7 @@ from sim.metrics import (
     tried,
     untried,
 )
-from sim.trials.records import Result, Settling, TurningValue
+from sim.trials.records import OtherRest, OutOfRange, Result, Settling, TubCheck, TurningValue
 
 
 class Ended(StrEnum):
@@ -168,9 +169,10 @@ class FloatResult(Result):
     heel_gm_mm: float | None = Field(description="metacentric height in heel; positive is stable")
     righting_heel: list[RightingPoint] = Field(description="righting arm against heel, trim held")
     righting_trim: list[RightingPoint] = Field(description="righting arm against trim, heel held")
-    other_rests: list[str] = Field(description="other attitudes in which it can stay, as sentences")
-    sentence: str = Field(description="how it sits, in words")
-    tub: str | None = Field(
+    turns: Turns | None = Field(description="in which ways it turns without resistance; null when it sinks")
+    other_rests: list[OtherRest] = Field(description="other attitudes in which it can stay")
+    sentence: str = Field("", description="the answer in words")
+    tub: TubCheck | None = Field(
         None, description="what the readings in a tub say to this answer; null without readings"
     )
     origin_height_mm: float | None = Field(description="the design's nose point above the surface")
@@ -216,7 +218,7 @@ class DropResult(Result):
     ended: Ended = Field(description="why the run ended")
     evaluations: int = Field(description="right-hand sides computed")
     sentence: str = Field("", description="the answer in words")
-    outside: list[str] = Field(
+    outside: list[OutOfRange] = Field(
         default_factory=list,
         description="laws that the run used outside their range, and for how much of the time",
     )
@@ -251,7 +253,7 @@ class CastResult(Result):
     ended: Ended = Field(description="why the run ended")
     evaluations: int = Field(description="right-hand sides computed")
     sentence: str = Field("", description="the answer in words")
-    outside: list[str] = Field(
+    outside: list[OutOfRange] = Field(
         default_factory=list,
         description="laws that the run used outside their range, and for how much of the time",
     )
@@ -381,7 +383,7 @@ class RetrieveResult(Result):
         "by how much each behaviour holds", uses=Use.BUILDS, word=True, default_factory=dict,
     )  # fmt: skip
     pauses: list[PauseResult] = Field(default_factory=list, description="what it does at each stop")
-    outside: list[str] = Field(
+    outside: list[OutOfRange] = Field(
         default_factory=list,
         description="laws that the run used outside their range, and for how much of the time",
     )

@@ -14,7 +14,6 @@ from sim.forces.state import WAKE as WAKES
 from sim.hydrostatics.verdict import Verdict, verdict
 from sim.lure.lure import Lure
 from sim.motion import kinematics as reading
-from sim.motion.ranges import outside
 from sim.motion.solve import Settings, Stop, Trajectory, integrate, start_state
 from sim.trials import cast
 from sim.trials.behaviour import headline, margins, numbers
@@ -22,7 +21,7 @@ from sim.trials.causes import causes, sources
 from sim.trials.pause import pause
 from sim.trials.programme import EASE, Phase, Row, compiled_rows, mean_speed
 from sim.trials.results import Behaviour, Ended, RetrieveResult, Seen
-from sim.trials.run_metrics import RunMetrics, figures
+from sim.trials.run_metrics import RunMetrics, beyond, figures
 from sim.trials.scene import free, medium, pulled
 
 if TYPE_CHECKING:
@@ -331,7 +330,7 @@ def _described(
         depths_m=_thinned(way),
         seen=_seen(run, lure, times, found, [first, *also]) if why else [],
         margins=margins(found, ended),
-        outside=[one.sentence() for one in outside(run, times)] if why else [],
+        outside=beyond(run, times) if why else [],
     )
 
 
@@ -373,5 +372,4 @@ def _unanswered(run: Trajectory, tie_on: str, speed: float) -> RetrieveResult:
         roll_deg=None, pitch_amplitude_deg=None, roll_amplitude_deg=None, yaw_amplitude_deg=None,
         wobble_hz=None, turns_per_m=None, offset_m=None, tension_n=None, tension_max_n=None,
         ended=Ended.GAVE_UP, evaluations=run.evaluations,
-        sentence=f"No answer: {Ended.GAVE_UP.value}. It had run for {run.t[-1]:.1f} s.",
     )  # fmt: skip

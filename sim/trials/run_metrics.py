@@ -11,7 +11,9 @@ from numpy.typing import NDArray
 from sim.elements import B_DIAMETER, P_WIDTH
 from sim.lure.lure import Lure
 from sim.motion import kinematics as reading
+from sim.motion.ranges import outside
 from sim.motion.solve import Trajectory
+from sim.trials.records import OutOfRange
 
 Array = NDArray[np.float64]
 
@@ -97,6 +99,11 @@ def figures(run: Trajectory, lure: Lure, times: Array, speed: float) -> RunMetri
         tension=float(pull.mean()),
         tension_max=float(pull.max()),
     )
+
+
+def beyond(run: Trajectory, times: Array) -> list[OutOfRange]:
+    """The laws that the window `times` (k,) of a run used outside their range, the worst first."""
+    return [OutOfRange(law=one.law.name, below=one.below, above=one.above) for one in outside(run, times)]
 
 
 def _height(lure: Lure) -> float:

@@ -1,6 +1,8 @@
 """Made-up results to look at pages with. The numbers are plausible and mean nothing."""
 
+from sim.hydrostatics.equilibrium import Turns
 from sim.trials.cautions import CAST, DUST, HOOKS, LEAD, PAINT, RESIN, SMALL
+from sim.trials.records import TurningValue
 from sim.trials.results import (
     Behaviour,
     BudgetResult,
@@ -49,7 +51,7 @@ def budget(**changes):
             part("ballast keel", 2.6, 0.0, 31.0, -8.0, source="measured", kind="ballast"),
             part("paint", 0.6, 0.4, 34.0, 0.0, source="measured", kind="paint"),
         ],
-        "flips": ["body main: at a density above 0.54 g/cm3 (now 0.36 g/cm3) it would sink"],
+        "turning_values": [TurningValue(path="body.main.density", value_si=540.0, dimension="density")],
         "warnings": ["ballast.keel: 2.6 g of lead is 7.6 mm across; the body is only 10 mm high there"],
     }
     return BudgetResult(**(values | changes))
@@ -80,8 +82,8 @@ def floating(**changes):
         "heel_gm_mm": 2.9,
         "righting_heel": righting(),
         "righting_trim": righting(150.0),
+        "turns": Turns.NOT,
         "other_rests": [],
-        "sentence": "as it sits",
         "origin_height_mm": -7.0,
         "up_in_body": [-0.0732, 0.0, 0.9973],
     }
@@ -92,7 +94,7 @@ def sunk():
     nothing = dict.fromkeys(
         [
             "pitch_deg", "roll_deg", "immersed_fraction", "draught_mm", "freeboard_mm", "trim_gm_mm",
-            "heel_gm_mm", "origin_height_mm", "up_in_body",
+            "heel_gm_mm", "turns", "origin_height_mm", "up_in_body",
         ]
     )  # fmt: skip
     return floating(verdict=Verdict.SINKS, righting_heel=[], righting_trim=[], **nothing)

@@ -2,25 +2,31 @@
 
 import pytest
 
-from sim.show import sentences
+from sim.show import pull_sentences
 from sim.show.layout import Look
 from sim.show.pages import trials
 from sim.show.units import METRIC, US
-from sim.trials.results import Behaviour, PauseResult, Seen
+from sim.trials.results import Act, Behaviour, ForceBalance, PauseResult, Seen
 from tests.show import fakes
 from tests.show.terminal import terminal
 
 WAY = [(15.0, 0.0), (13.9, 0.4), (12.8, 0.7), (9.0, 1.0), (5.0, 0.5)]
+
+
+def by_the_lip(act, size):
+    return ForceBalance(act=act, ahead=[("the lip", size)], against=[])
+
+
 STOP = PauseResult(
     start_s=3.0, pause_s=2.0, behaviour=Behaviour.RISES, sink_rate_m_s=-0.18, sunk_m=-0.3, surfaced_s=1.4,
-    pitch_deg=14.6, cause="Its weight and buoyancy (0.012 N) hold it up.", sentence="",
+    pitch_deg=14.6, balances=[],
 )  # fmt: skip
 SEEN = [
-    Seen(behaviour=Behaviour.DIVES, numbers={"depth_m": 0.6}, cause="The lip (0.200 N) pushes it down."),
+    Seen(behaviour=Behaviour.DIVES, numbers={"depth_m": 0.6}, balances=[by_the_lip(Act.DOWN, 0.2)]),
     Seen(
         behaviour=Behaviour.ROCKS,
         numbers={"roll_amplitude_deg": 9.0},
-        cause="The lip (1.00 mW) feeds the swing.",
+        balances=[by_the_lip(Act.SWING, 1e-3)],
     ),
 ]
 
@@ -58,21 +64,21 @@ def test_runs_without_a_way_have_no_such_table():
 
 
 def test_the_causes_of_the_headline_and_of_the_action_are_told():
-    told = sentences.causes([dive()], METRIC)
+    told = pull_sentences.causes([dive()], METRIC)
     assert len(told) == 2
     assert told[0].endswith("dives: The lip (0.200 N) pushes it down.")
     assert told[1].endswith("rocks: The lip (1.00 mW) feeds the swing.")
 
 
 def test_a_programme_is_told_by_its_name_its_deepest_place_and_its_last_stop():
-    (told,) = sentences.pulled([programme()], METRIC)
+    (told,) = pull_sentences.pulled([programme()], METRIC)
     plain = told.replace("\u00a0", " ")
     assert "stop_and_go: it dives to 62 cm, 1.04 m at the deepest." in plain
     assert "Stopped, it rises at 18 cm/s, nose up 15 degrees; up within 1.4 s." in plain
     assert "stop_and_go" in terminal(trials.retrieve, "Lure", [programme()])
 
 
-def test_a_lure_that_hangs_at_the_stop_stays_where_it_is():
+def test_a_lure_that_hangs_at_the_stop_is_said_to():
     stop = STOP.model_copy(update={"behaviour": Behaviour.HANGS, "pitch_deg": 0.3, "surfaced_s": None})
-    (told,) = sentences.pulled([dive(programme="slow", pauses=[stop])], METRIC)
-    assert told.endswith("Stopped, it stays where it is, level.")
+    (told,) = pull_sentences.pulled([dive(programme="slow", pauses=[stop])], METRIC)
+    assert told.endswith("Stopped, it hangs, level.")

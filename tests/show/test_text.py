@@ -6,11 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.show import sentences
+from sim.show import pull_sentences, sentences
 from sim.show.layout import WIDTH, Look, clean
 from sim.show.pages import trials
 from sim.show.units import METRIC, NO_BREAK, US, in_units
-from sim.trials.results import Behaviour, DropMotion, Ended, RightingPoint, Seen, Verdict
+from sim.trials.records import TurningValue
+from sim.trials.results import Act, Behaviour, DropMotion, Ended, ForceBalance, RightingPoint, Seen, Verdict
 from tests.show import fakes
 from tests.show.terminal import terminal
 
@@ -107,10 +108,13 @@ def test_a_sentence_of_a_study_is_turned_over_figure_by_figure(told, us):
 
 
 def test_the_causes_and_what_would_turn_the_verdict_follow_the_units():
-    dives = Seen(behaviour=Behaviour.DIVES, numbers={}, cause="The lip (0.028 N) pushes it down.")
+    pushed = ForceBalance(act=Act.DOWN, ahead=[("the lip", 0.028)], against=[])
+    dives = Seen(behaviour=Behaviour.DIVES, numbers={}, balances=[pushed])
     run = fakes.retrieve()[1].model_copy(update={"seen": [dives]})
-    assert "The lip (0.0063 lbf) pushes it down." in " ".join(sentences.causes([run], US))
-    budget = fakes.budget(flips=["With ballast keel at more than 6.85 g it would sink."])
+    assert "The lip (0.0063 lbf) pushes it down." in " ".join(pull_sentences.causes([run], US))
+    budget = fakes.budget(
+        turning_values=[TurningValue(path="ballast.keel.weight", value_si=6.85e-3, dimension="mass")]
+    )
     assert "With ballast keel at more than 0.242 oz it would sink." in terminal(
         trials.budget, "x", budget, look=Look(US)
     )
@@ -204,7 +208,7 @@ def test_a_cast_tells_the_drift_of_a_side_wind():
 
 
 def test_speeds_with_the_same_behaviour_are_told_together():
-    assert spoken(sentences.pulled, fakes.retrieve(), METRIC) == (
+    assert spoken(pull_sentences.pulled, fakes.retrieve(), METRIC) == (
         "Tied at nose, it wakes at 0.40 m/s; dives to between 62 cm and 81 cm at 0.80 to 1.20 m/s. "
         "Tied at lip_low, it wakes at 0.40 to 0.80 m/s; spins at 1.20 m/s. "
         "It turns about the line, up to 2.1 turns for each metre, and will twist it."
@@ -213,7 +217,7 @@ def test_speeds_with_the_same_behaviour_are_told_together():
 
 def test_a_lure_that_runs_off_says_to_which_side():
     run = fakes.run(behaviour=Behaviour.OFF_SIDE, offset_m=-1.7)
-    assert spoken(sentences.pulled, [run], METRIC) == (
+    assert spoken(pull_sentences.pulled, [run], METRIC) == (
         "Tied at nose, it tracks off to a side at 0.40 m/s. It runs off up to 1.7 m to the right."
     )
 

@@ -14,7 +14,8 @@ from sim.design.load import load, read
 from sim.lure import build
 from sim.lure.strips import STRIPS
 from sim.motion.solve import Settings, Trajectory
-from sim.show.worded import pulled as pulled_words
+from sim.show.pull_sentences import pull
+from sim.show.units import METRIC
 from sim.show.worded import worded
 from sim.trials import retrieve
 from sim.trials.behaviour import NUMBERS, RULES, headline, numbers
@@ -133,7 +134,7 @@ def test_every_run_has_one_headline_its_numbers_and_a_sentence(found, ended):
         turns_per_m=found.turns_per_m, wobble_hz=found.wobble, yaw_amplitude_deg=found.yaw_amplitude,
         roll_amplitude_deg=found.roll_amplitude,
     )  # fmt: skip
-    assert pulled_words(run).endswith(".")
+    assert pull(run, METRIC).endswith(".")
 
 
 @given(any_figures)

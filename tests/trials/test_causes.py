@@ -8,7 +8,8 @@ import pytest
 
 from sim.design.load import load
 from sim.lure import build
-from sim.show.worded import cause, worded
+from sim.show.pull_sentences import cause
+from sim.show.worded import worded
 from sim.trials import retrieve
 from sim.trials.causes import SPARE, Sources, causes, sources
 from sim.trials.results import Behaviour, Seen

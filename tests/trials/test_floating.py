@@ -13,12 +13,20 @@ from sim.elements import N_PLATE, P_C, P_LENGTH, P_N, P_R, P_ROT, P_S, P_WIDTH
 from sim.hydrostatics.equilibrium import Floater, Turns, equilibria, roll_downhill
 from sim.hydrostatics.immersion import I_MOMENT, I_VOLUME, immersed
 from sim.hydrostatics.verdict import verdict
-from sim.trials.floating import posture, rest, settled
-from sim.trials.results import Verdict
+from sim.show.sentences import attitude, other_rest
+from sim.show.sentences import rest as said
+from sim.show.units import METRIC
+from sim.trials.floating import rest, settled
+from sim.trials.results import FloatResult, Verdict
 from tests.hulls import NO_SMALL, bare, block, cylinder, ellipsoid, moved, notched, rotation, solid
 
 WATER = 1000.0
 BODY = moved(ellipsoid(0.035, 0.009, 0.011, rings=24, sides=36), by=(-0.035, 0.0, 0.0))  # nose at the origin
+
+
+def says(result: FloatResult) -> str:
+    """How it sits, in words with plain blanks."""
+    return said(result, METRIC).replace("\u00a0", " ")
 
 
 def lure(share=0.8, centre=(-0.035, 0.0, -0.003), hull=BODY, **more):
@@ -50,16 +58,15 @@ def test_it_sinks_deeper_where_the_weight_is(centre, pitch, roll):
 def test_the_rest_is_the_one_it_rolls_into_from_upright():
     top_heavy = settled(lure(centre=(-0.035, 0.0, 0.003)), WATER)
     assert top_heavy.roll_deg == pytest.approx(180.0, abs=1e-6)
-    assert top_heavy.sentence == (
-        "Floats belly up, with 20 % of it above the water; "
-        f"{top_heavy.freeboard_mm:.1f} mm of its belly shows. Set down the right way up, it rolls over."
-    )
+    assert says(top_heavy).startswith("Floats level and belly up, 80 % of it under water; it reaches ")
+    assert says(top_heavy).endswith("above. Set down the right way up, it rolls over.")
 
 
 def test_other_attitudes_in_which_it_can_stay_are_told():
     flat = settled(bare(block(0.06, 0.03, 0.01), mass=0.5 * WATER * 18e-6, centre=(0.0, 0.0, -0.001)), WATER)
     assert flat.pitch_deg == flat.roll_deg == 0.0
-    assert flat.other_rests == ["It can also rest belly up; it is less settled there."]
+    (other,) = flat.other_rests
+    assert other_rest(other) == "It can also rest level and belly up; it is less settled there."
     assert settled(lure(), WATER).other_rests == []
 
 
@@ -76,44 +83,43 @@ def test_it_leans_to_the_right_first_when_both_sides_are_alike():
 @pytest.mark.parametrize(
     ("up", "words"),
     [
-        ((0.0, 0.0, 1.0), "level"),
-        ((0.05, 0.0, 1.0), "level, nose 3 deg up"),
-        ((-0.05, 0.0, 1.0), "level, nose 3 deg down"),
-        ((0.0, 0.1, 1.0), "level, leaning 6 deg to its right"),
-        ((0.3, 0.0, 1.0), "nose 17 deg up"),
-        ((0.3, -0.5, 1.0), "nose 15 deg up, leaning 27 deg to its left"),
-        ((0.0, 1.0, 0.0), "on its right side"),
-        ((0.0, -1.0, 0.1), "on its left side"),
-        ((0.0, 0.1, -1.0), "belly up, leaning 6 deg to its right"),
-        ((-0.1, 0.0, -1.0), "belly up, nose 6 deg down"),
-        ((1.0, 0.0, 0.2), "standing on its tail, nose 79 deg up"),
-        ((-1.0, 0.0, 0.0), "standing on its nose, tail 90 deg up"),
+        ((0.0, 0.0, 1.0), "level and upright"),
+        ((0.05, 0.0, 1.0), "nose up 3 degrees and upright"),
+        ((-0.05, 0.0, 1.0), "nose down 3 degrees and upright"),
+        ((0.0, 0.1, 1.0), "level and leaning 6 degrees to its right"),
+        ((0.3, 0.0, 1.0), "nose up 17 degrees and upright"),
+        ((0.3, -0.5, 1.0), "nose up 15 degrees and leaning 27 degrees to its left"),
+        ((0.0, 1.0, 0.0), "level and lying on its right side"),
+        ((0.0, -1.0, 0.1), "level and lying on its left side"),
+        ((0.0, 0.1, -1.0), "level and belly up"),
+        ((-0.1, 0.0, -1.0), "nose down 6 degrees and belly up"),
+        ((1.0, 0.0, 0.2), "standing on its tail"),
+        ((-1.0, 0.0, 0.0), "standing on its nose"),
     ],
 )
 def test_the_attitude_is_told_in_words(up, words):
     here = roll_downhill(Floater(lure(), WATER), np.array([0.0, 0.0, 1.0]), 0.1)
-    assert posture(replace(here, up=np.array(up) / np.linalg.norm(up))) == words
+    lies = replace(here, up=np.array(up) / np.linalg.norm(up))
+    found = attitude(math.degrees(lies.pitch), math.degrees(lies.roll))
+    assert found.replace("\u00a0", " ") == words
 
 
 def test_how_it_sits_is_one_plain_sentence():
     result = settled(lure(share=0.88, centre=(-0.0355, 0.0, -0.003)), WATER)
     assert 0.5 < result.pitch_deg < 10.0
-    assert result.sentence == (
-        f"Floats level, nose {result.pitch_deg:.0f} deg up, with 12 % of it above the water; "
-        f"{result.freeboard_mm:.1f} mm of its back shows."
+    assert says(result) == (
+        f"Floats nose up {result.pitch_deg:.0f} degrees and upright, 88 % of it under water; "
+        f"it reaches {result.draught_mm:.1f} mm down and shows {result.freeboard_mm:.1f} mm above."
     )
-    nearly = settled(lure(share=0.994), WATER)
-    assert "with less than 1 % of it above the water" in nearly.sentence
 
 
-def test_a_lure_that_sinks_has_no_rest_and_says_by_how_much():
+def test_a_lure_that_sinks_has_no_rest_and_says_so():
     heavy = lure(share=1.1)
     result = settled(heavy, WATER)
     assert result.verdict is Verdict.SINKS
     assert result.pitch_deg is result.immersed_fraction is result.draught_mm is result.up_in_body is None
     assert result.righting_heel == result.righting_trim == result.other_rests == []
-    grams = 1e3 * 0.1 * WATER * heavy.volume
-    assert result.sentence == f"Sinks: it weighs {grams:.1f} g more than the water it pushes aside."
+    assert says(result) == "Sinks: it has no place of rest at the surface."
 
 
 def test_a_suspending_lure_hangs_with_its_weight_below_its_lift():
@@ -123,12 +129,12 @@ def test_a_suspending_lure_hangs_with_its_weight_below_its_lift():
     assert result.immersed_fraction == 1.0
     assert result.draught_mm is result.freeboard_mm is result.origin_height_mm is None
     assert result.trim_gm_mm == pytest.approx(math.hypot(1.0, 3.0))
-    assert result.sentence == "Hangs in the water nose 18 deg up."
+    assert says(result) == "Hangs in the water nose up 18 degrees and upright, all of it under."
 
 
 def test_a_suspending_lure_with_weight_and_lift_at_one_point_hangs_anyhow():
     result = settled(lure(share=1.0, centre=None), WATER)
-    assert result.sentence == "Hangs in the water at any attitude: its weight and its lift act at one point."
+    assert says(result) == "Hangs in the water as it is left: its weight and its lift act at one point."
     assert result.heel_gm_mm == result.trim_gm_mm == pytest.approx(0.0, abs=1e-3)
 
 
@@ -137,7 +143,7 @@ def test_a_ball_without_ballast_stays_at_any_attitude():
     result = settled(bare(ball, mass=0.6 * WATER * solid(ball)[0]), WATER)
     assert (result.trim_gm_mm, result.heel_gm_mm) == (0.0, 0.0)
     assert result.other_rests == []
-    assert result.sentence.endswith("It stays at any attitude.")
+    assert says(result).endswith("It stays at any attitude.")
 
 
 @pytest.mark.parametrize(("sides", "turns"), [(4, Turns.NOT), (6, Turns.NOT), (32, Turns.AXIS)])
@@ -151,7 +157,7 @@ def test_a_pencil_weighted_at_the_tail_stands():
     result = settled(bare(pencil, mass=0.8 * WATER * solid(pencil)[0], centre=(-0.012, 0.0, 0.0)), WATER)
     assert result.pitch_deg == pytest.approx(90.0, abs=1e-3)
     assert result.roll_deg == 0.0
-    assert result.sentence.startswith("Floats standing on its tail, nose 90 deg up, with 20 % of it above")
+    assert says(result).startswith("Floats standing on its tail, 80 % of it under water")
     assert result.heel_gm_mm == pytest.approx(result.trim_gm_mm, rel=1e-3)
     assert result.heel_gm_mm > 0.0
 

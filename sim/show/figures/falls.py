@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.figure import Figure
 
-from sim.show import sentences
+from sim.show import pull_sentences
 from sim.show.figures import poses
 from sim.show.figures.style import EDGE, PAPER, SURFACE, WATER, WIDTH, drawing_board, drawn, panel, sheet
 from sim.show.units import METRIC, NO_BREAK, Units
@@ -24,7 +24,7 @@ def drop_strip(motion: Recording, units: Units = METRIC) -> Figure:
     The columns stand beside each other like photographs: from left to right is time, never the lure's own way
     to a side. It is seen from its left as it was let go, and drawn larger than the depths.
     """
-    says = sentences.stated(motion.result, units)
+    says = pull_sentences.stated(motion.result, units)
     end = motion.seconds
     shown = np.linspace(0.0, end, POSES)
     figure = sheet(

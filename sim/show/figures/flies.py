@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 from matplotlib.figure import Figure
 
-from sim.show import sentences
+from sim.show import pull_sentences
 from sim.show.figures import poses
 from sim.show.figures.style import EDGE, LINES, SURFACE, WATER, WIDTH, drawing_board, drawn, panel, sheet
 from sim.show.units import METRIC, Units
@@ -20,7 +20,7 @@ TALLEST = 3.6  # in
 @drawn
 def cast_path(motion: Recording, units: Units = METRIC) -> Figure:
     """Height against distance, both to one scale, with the lure drawn larger at equal times."""
-    says = sentences.stated(motion.result, units)
+    says = pull_sentences.stated(motion.result, units)
     factor = units.scales["distance"].factor
     end = motion.seconds
     path = motion.places(np.linspace(0.0, end, 300)) * factor

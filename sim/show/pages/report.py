@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from itertools import groupby
 
-from sim.show import builds, sentences
+from sim.show import builds, pull_sentences, sentences
 from sim.show.document import (
     Block,
     Bullets,
@@ -61,7 +61,7 @@ def report(one: Dossier, other: Dossier | None, units: Units) -> Document:
             section("Replay", _player(both, units), key="replay"),
             section(
                 "At rest", Paragraph(sentences.rest(floating, units)), Paragraph(sentences.balance(budget, units)),
-                Paragraph(sentences.righting(floating, units)), Paragraph(" ".join(floating.other_rests)),
+                Paragraph(sentences.righting(floating, units)), Paragraph(sentences.other_rests(floating)),
                 _at_rest(one, units), key="rest",
             ),
             section(
@@ -100,7 +100,9 @@ def _pulled_in_one(runs: Sequence[RetrieveResult]) -> str:
     points = []
     for point in dict.fromkeys(run.tie_on for run in runs):
         mine = sorted((run for run in runs if run.tie_on == point), key=lambda run: run.speed_m_s)
-        does = [sentences.word(behaviour) for behaviour, _ in groupby(mine, key=lambda run: run.behaviour)]
+        does = [
+            pull_sentences.word(behaviour) for behaviour, _ in groupby(mine, key=lambda run: run.behaviour)
+        ]
         points.append(f"from {point} it {', then '.join(does)}")
     faster = " (slow to fast)" if len({run.speed_m_s for run in runs}) > 1 else ""
     return f"Pulled{faster}, {'; '.join(points)}."
@@ -157,10 +159,10 @@ def _pulled(one: Dossier, units: Units) -> Iterator[Block]:
     from sim.show.figures import line_shape, retrieve_depth, wobble_trace
 
     runs = one.result.retrieve
-    yield from (Paragraph(sentence) for sentence in sentences.pulled(runs, units))
+    yield from (Paragraph(sentence) for sentence in pull_sentences.pulled(runs, units))
     yield from blocks(trials.runs(runs, units, most=None))
     if one.programmes:
-        yield listed("Programmes", sentences.pulled(one.programmes, units))
+        yield listed("Programmes", pull_sentences.pulled(one.programmes, units))
     points: dict[str, list[Recording]] = {}
     for motion in one.recordings:
         if motion.kind == "pull" and not motion.programme:
@@ -172,9 +174,9 @@ def _pulled(one: Dossier, units: Units) -> Iterator[Block]:
             for name, make in (("depth", retrieve_depth), ("swing", wobble_trace), ("line", line_shape))
         ]
         why = [s for run in runs if (run.tie_on, run.speed_m_s) == (point, middle.speed)
-               for s in sentences.every_cause(run, units)]  # fmt: skip
+               for s in pull_sentences.every_cause(run, units)]  # fmt: skip
         head = f"Tied at {point}, pulled at {units.text('speed', middle.speed)}"
-        yield section(head, Bullets(tuple(why), note=sentences.SHARES), drawn)
+        yield section(head, Bullets(tuple(why), note=pull_sentences.SHARES), drawn)
 
 
 def _speeds(one: Dossier, units: Units) -> Section | None:
@@ -210,7 +212,7 @@ def _how_sure(one: Dossier, units: Units) -> tuple[Block, ...]:
     )  # fmt: skip
     settled = sentences.settling(budget, units)
     spoken = [spread, *filter(None, [settled]), *_over_builds(one, units), sentences.sure(one.result), *TRUST]
-    ranges = [f"{label(motion, units)}: {sentence}" for motion, sentence in one.ranges]
+    ranges = [f"{label(motion, units)}: {sentences.out_of_range(law)}" for motion, law in one.ranges]
     handbook = ", ".join(part.name for part in budget.parts if part.source == "handbook")
     return blocks(
         Bullets(tuple(spoken)),

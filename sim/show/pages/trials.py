@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from sim.show import sentences
+from sim.show import pull_sentences, sentences
 from sim.show.document import (
     Block,
     Brief,
@@ -64,9 +64,9 @@ def floating(name: str, result: FloatResult, units: Units, drawing: str = "") ->
         blocks(
             Paragraph(sentences.rest(result, units), "head"),
             Verbatim(drawing, "Side view"),
-            Paragraph(result.tub or ""),
+            Paragraph(sentences.in_the_tub(result.tub) if result.tub else ""),
             Paragraph(sentences.righting(result, units)),
-            Paragraph(" ".join(result.other_rests)),
+            Paragraph(sentences.other_rests(result)),
         ),
     )
 
@@ -92,21 +92,21 @@ def retrieve(
     name: str, results: Sequence[RetrieveResult], units: Units, seconds: float | None = None
 ) -> Document:
     """What it does when it is pulled, for each tie-on point and speed; `seconds` is how long a steady pull lasts."""
-    why = sentences.causes(results, units)
+    why = pull_sentences.causes(results, units)
     return Document(
         name,
         blocks(
-            Bullets(tuple(sentences.pulled(results, units))),
+            Bullets(tuple(pull_sentences.pulled(results, units))),
             section("Pulls", runs(results, units), bare=True),
             way(results, units, seconds),
-            section("Why", Bullets(tuple(why), note=sentences.SHARES) if why else None),
+            section("Why", Bullets(tuple(why), note=pull_sentences.SHARES) if why else None),
         ),
     )
 
 
 def trial(result: TrialResult, units: Units, luck: str = "") -> Document:
     """One screen: verdict, sentences, one table, cautions; `luck` is what hangs on it (`builds.luck`)."""
-    pulled = sentences.pulled(result.retrieve, units)
+    pulled = pull_sentences.pulled(result.retrieve, units)
     rows = [
         ("Weight", sentences.weights(result.budget, units)),
         ("At rest", sentences.rest(result.floating, units)),
@@ -188,7 +188,7 @@ def countdown(result: DropResult, units: Units) -> tuple[Block, ...]:
 
 def runs(results: Sequence[RetrieveResult], units: Units, most: int | None = MOST_ALSO) -> Table:
     """Every pull as a row; the headline with so many of the behaviours beside it."""
-    leaning = any(abs(run.roll_deg or 0.0) > sentences.LEANS for run in results)
+    leaning = any(abs(run.roll_deg or 0.0) > pull_sentences.LEANS for run in results)
     columns = (
         Column("Tie-on", number=False, widest=10, once=True),
         Column("Speed", units.unit("speed")),
@@ -265,7 +265,7 @@ def _depth_at(run: RetrieveResult, distance: float) -> float | None:
 def does(run: RetrieveResult, most: int | None = None) -> str:
     """Headline and what else holds, in as few words as go into a table."""
     also = ("no action" if b is Behaviour.DRAGS else b.value for b in run.also[:most])
-    return ", ".join((sentences.word(run.behaviour), *also))
+    return ", ".join((pull_sentences.word(run.behaviour), *also))
 
 
 def _whole(angle: float | None, sign: bool = False) -> str:
