@@ -164,7 +164,10 @@ class Kernel(Unit):
     @cached_property
     def _made(self) -> Any:
         with _kept() as numba:
-            return numba.cfunc(self.signature, cache=_keeps(), error_model="numpy", _nrt=False)(self.function)
+            counts = isinstance(self.signature.return_type, numba.types.Array)
+            return numba.cfunc(self.signature, cache=_keeps(), error_model="numpy", _nrt=counts)(
+                self.function
+            )
 
     def link(self) -> None:
         """Make it, and what it calls, and make its address known by name."""
@@ -218,7 +221,8 @@ def compiled_in_bulk(function: F) -> F:
 def kernel(signature: str | Callable[[], Any]) -> Callable[[F], F]:
     """Compile a function once, on its own, for `signature`: a numba signature, or a function that makes one.
 
-    Without numba's counted references: it can make no arrays, and calls cost no locked instructions.
+    One that returns no array is compiled without numba's counted references: it can make none, and calls cost no
+    locked instructions.
     """
 
     def decorate(function: F) -> F:
