@@ -181,6 +181,7 @@ def windows(
 
 def explain(path: str | Path, *observed: str, workers: int = 1) -> Explanation:
     """What could be otherwise than the file says, from what was observed: `"sank"`, `"rolled over at 0.6 m/s"`."""
+    from sim.show.worded import worded
     from sim.studies.diagnosis.diagnose import Explain
     from sim.studies.diagnosis.explanation import explanation
     from sim.studies.grammar import said
@@ -189,16 +190,21 @@ def explain(path: str | Path, *observed: str, workers: int = 1) -> Explanation:
     search = Explain(_text(path), design, [one for text in observed for one in said(design, text)])
     for _ in search.run(workers=workers):
         pass
-    return explanation(search)
+    found: Explanation = worded(explanation(search))
+    return found
 
 
 def remedy(path: str | Path, *wanted: str, workers: int = 1) -> RemedyResult:
     """What to change so that it does what is wanted: `"floats with 2 g to spare"`."""
+    from sim.show.worded import worded
     from sim.studies.redesign.propose import remedy as proposed
     from sim.studies.redesign.trial_designs import Wants
 
     design = load(path)
-    return proposed(_text(path), design, Wants.read(design, wanted), workers=workers, name=Path(path).name)
+    found: RemedyResult = worded(
+        proposed(_text(path), design, Wants.read(design, wanted), workers=workers, name=Path(path).name)
+    )
+    return found
 
 
 # ---- results ------------------------------------------------------------------------------------------

@@ -29,6 +29,22 @@ _SAYS: dict[type, Callable[[Any], str]] = {
 }
 
 
+def _of_a_study(kind: type) -> Callable[[Any], str] | None:
+    """Of what studies answer; imported where one is asked for words."""
+    if not kind.__module__.startswith("sim.studies."):
+        return None
+    from sim.show import changes
+    from sim.studies.redesign.proposals import DensityNeeded
+    from sim.studies.redesign.step import Hole, Modification
+
+    says: dict[type, Callable[[Any], str]] = {
+        Modification: lambda one: changes.does(one, METRIC),
+        Hole: lambda one: changes.hole(one, METRIC),
+        DensityNeeded: lambda one: changes.density_needed(one, METRIC),
+    }
+    return says.get(kind)
+
+
 def worded(answer: Any) -> Any:
     """An answer with every sentence and every cause in it written."""
     if isinstance(answer, records.Result):
@@ -51,7 +67,7 @@ def _own(answer: records.Result) -> dict[str, Any]:
     if isinstance(answer, BudgetResult):
         return {"turning_values": _turning(answer)}
     words = {}
-    if says := _SAYS.get(type(answer)):
+    if says := _SAYS.get(type(answer)) or _of_a_study(type(answer)):
         words["sentence"] = _plain(says(answer))
     if isinstance(answer, Seen | PauseResult):
         words["cause"] = _plain(pull_sentences.cause(answer, METRIC))

@@ -21,6 +21,8 @@ import numpy as np
 
 from sim.design.load import read
 from sim.lure import build
+from sim.show.changes import does
+from sim.show.units import METRIC
 from sim.studies.engine import CaseError
 from sim.studies.redesign.levers import levers
 from sim.studies.redesign.propose import remedy
@@ -303,11 +305,12 @@ def case(k: int) -> dict[str, Any]:
     miss = answer.nearest_miss
     return {
         "case": k, "lure": lure, "kind": target.kind, "wants": list(target.wants),
-        "hidden": [step.say for step in target.hidden.steps], "hidden_cost": round(target.hidden.cost, 2),
+        "hidden": [does(step.does, METRIC) for step in target.hidden.steps],
+        "hidden_cost": round(target.hidden.cost, 2),
         "met": bool(claims) and claims[0], "claims": len(claims), "false_claims": claims.count(False),
-        "proposals": [one.changes for one in answer.proposals],
+        "proposals": [[does(step, METRIC) for step in one.changes] for one in answer.proposals],
         "costs": [round(one.cost, 2) for one in answer.proposals],
-        "nearest": [] if miss is None else miss.changes,
+        "nearest": [] if miss is None else [does(step, METRIC) for step in miss.changes],
         "looks": answer.looks, "seconds": round(seconds, 1),
     }  # fmt: skip
 

@@ -31,6 +31,7 @@ from sim.studies.monte_carlo.tolerance import (
     ToleranceResult,
 )
 from sim.studies.redesign.proposals import At, Beside, Changed, Effect, Proposal, RemedyResult, Way
+from sim.studies.redesign.step import Hole, Kind, Modification
 from sim.trials.cautions import cautions
 from sim.trials.results import Behaviour
 from tests.show.pages import lure as runner
@@ -219,7 +220,7 @@ def remedies(word):
 
     def proposal(change):
         return some(
-            Proposal, changes=[change], how=["Drill 6.5 mm, 14 mm deep"], cost=1.0, wants=[want(True, 2.07)],
+            Proposal, changes=[change], cost=1.0, wants=[want(True, 2.07)],
             values=[
                 some(Changed, path="body.hammerhead_shark.fill_density", before="0.22 +- 0.03 g/mL"),
                 some(Changed, path="ballast.rear_of_the_belly.at.back", before="118.5 mm", after="96.25 +- 0.5 mm"),
@@ -229,13 +230,18 @@ def remedies(word):
                      after="wakes", steps=100.0),
                 some(Effect, figure="budget.mass_g", before=24.7, after=22.1, steps=9.0),
             ],
-            beside=[some(Beside, change="fill it with 0.05 g/mL", holds=False)], spare_lift_sd_g=0.43,
+            beside=[some(Beside, change=Modification(kind=Kind.FILL, part="body.main", to_si=50.0), holds=False)],
+            spare_lift_sd_g=0.43,
             chance_floats=0.9, patch=f"--- a/{word}.toml\n+++ b/{word}.toml\n-fill = \"foam\"\n",
         )  # fmt: skip
 
+    drilled = Hole(drill_mm=6.5, deep_mm=14.0, way="up")
     return some(
         RemedyResult, wants=[word], now=[want(False, -0.57)], holds_already=False, looks=22, blocked=[],
-        proposals=[proposal("Leave body.hammerhead_shark empty"), proposal(f"Move ballast.{word} back")],
+        proposals=[
+            proposal(Modification(kind=Kind.EMPTY, part="body.hammerhead_shark")),
+            proposal(Modification(kind=Kind.MOVE, part=f"ballast.{word}", to_si=2e-3, way="back", hole=drilled)),
+        ],
     )  # fmt: skip
 
 

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
+from sim.show import changes
 from sim.show.builds import MORE_WELCOME, read_as
 from sim.show.document import (
     Brief,
@@ -19,7 +20,7 @@ from sim.show.document import (
     section,
 )
 from sim.show.layout import clean
-from sim.show.units import METRIC, Units, in_units
+from sim.show.units import METRIC, Units
 from sim.show.values import found as value
 from sim.show.values import short, words
 from sim.studies.compare import WORDS
@@ -53,7 +54,8 @@ def remedy(name: str, found: RemedyResult, units: Units) -> Document:
             _now(found, units),
             shown,
             section(
-                "What stands in the way", Bullets(tuple(in_units(one, units) for one in found.blocked)), key="way"
+                "What stands in the way", Bullets(tuple(changes.density_needed(one, units) for one in found.blocked)),
+                key="way",
             ),
             section("The first as a patch of the file", Brief(blocks(Verbatim(first)))),
             section("How sure this is", Paragraph(stated(found), "quiet"), bare=True, key="sure"),
@@ -219,19 +221,19 @@ def heading(one: Proposal, units: Units = METRIC) -> str:
 
 
 def _does(one: Proposal, units: Units) -> str:
-    return in_units(_joined(one.changes), units)
+    return _joined([changes.does(step, units) for step in one.changes])
 
 
 def details(one: Proposal, units: Units, effects: bool = True) -> Iterator[str]:
     """What it then does, what else changes, how sure it is."""
-    yield from (in_units(how, units) for how in one.how)
+    yield from (changes.hole(step.hole, units) for step in one.changes if step.hole)
     if one.tie_on:
         yield f"The file needs no change for it: tie the line to {one.tie_on}."
     for want in one.wants:
         yield _capital(stands(want, units))
     if effects:
         yield rest(one.effects, units)
-    near = in_units(steadiness(one.beside), units)
+    near = steadiness(one.beside, units)
     if near and one.met:
         yield near
     if one.met and one.spare_lift_sd_g:
@@ -272,11 +274,13 @@ def spare_lift(one: Proposal, units: Units) -> str:
     return f"{doubt}: {100 * one.chance_floats:.0f} of 100 made so would float."
 
 
-def steadiness(beside: Sequence[Beside]) -> str:
+def steadiness(beside: Sequence[Beside], units: Units) -> str:
     """Whether a step more or less still does it."""
     if not beside:
         return ""
-    holds, fails = [b.change for b in beside if b.holds], [b.change for b in beside if not b.holds]
+    holds, fails = (
+        [changes.does(b.change, units) for b in beside if b.holds is which] for which in (True, False)
+    )
     if not fails:
         return "A step more or less of it does it too."
     if not holds:

@@ -3,22 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING
 
 from sim.design.materials import find
 from sim.design.model import Design
 from sim.design.parts import Body
+from sim.studies.redesign.proposals import DensityNeeded, Way
 from sim.trials.reweighing import Reweighing
-from sim.units import show
-
-if TYPE_CHECKING:
-    from sim.studies.redesign.proposals import Way
 
 LIGHTEST, HEAVIEST = 0.1, 4.0  # times the density that a body has, between which is looked
 
 
-def too_dense(design: Design, want: Way) -> Iterator[str]:
-    """For a want about floating: how light, or heavy, each body's own stuff would have to be, in words.
+def too_dense(design: Design, want: Way) -> Iterator[DensityNeeded]:
+    """For a want about floating: how light, or heavy, each body's own stuff would have to be.
 
     `design` is the nearest miss: what has to come on top of it.
     """
@@ -34,12 +30,7 @@ def too_dense(design: Design, want: Way) -> Iterator[str]:
         found = _turning(design, f"body.{name}.density", now, goal)
         if found is not None:
             hollow = body.wall is not None or body.cavity is not None
-            what = "the wall" if hollow else "the stuff"
-            way = "lighter" if found < now else "heavier"
-            yield (
-                f"With this, {what} of body.{name} would still have to be {way} than {show(found, 'density')}; "
-                f"it is {show(now, 'density')}."
-            )
+            yield DensityNeeded(body=name, wall=hollow, needed_kg_m3=found, now_kg_m3=now)
 
 
 def _density(body: Body) -> float | None:

@@ -8,7 +8,6 @@ how flat a rod may be is judgement.
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -19,27 +18,12 @@ from sim.design.model import Design
 from sim.design.parts import Ballast
 from sim.lure.bodies import BuiltBody, build_body, vector
 from sim.lure.moments import Array
+from sim.studies.redesign.step import Hole
 
 WALL = 1e-3  # m of body left beside a hole
 FLATTEST = 0.5  # length of a rod over its diameter
 CAST_IN_MORE = 1.25  # a weight that no drilled hole takes is cast in; so much heavier may it become
 LEAD = 11340.0  # kg/m3, for a weight that does not say what it is of
-
-
-class Hole(NamedTuple):
-    """A hole that takes a weight."""
-
-    drill: float  # m
-    deep: float  # m, the rod's length or the ball's diameter
-    way: str  # "up" (up and down), "across", "ball"
-
-    def words(self) -> str:
-        """The hole and what goes in, in a sentence."""
-        drill, deep = f"{1e3 * self.drill:.3g} mm", f"{1e3 * self.deep:.1f} mm"
-        if self.way == "ball":
-            return f"A ball of {deep} fits a hole of the {drill} drill from below."
-        run = "from below" if self.way == "up" else "from side to side"
-        return f"A rod for the {drill} drill, {deep} long, fits a hole {run}."
 
 
 def bodies(design: Design) -> list[BuiltBody]:
@@ -99,9 +83,9 @@ def hole(built: list[BuiltBody], weight: Ballast) -> Hole | None:
     for k, drill in enumerate(drills):
         for way in ("up", "across"):
             if good[way][k] and long[k] >= FLATTEST * rods[k]:
-                return Hole(float(drill), float(long[k]), way)
+                return Hole(drill_mm=1e3 * float(drill), deep_mm=1e3 * float(long[k]), way=way)
         if good["ball"][k] and rods[k] - 0.5e-3 < ball <= rods[k]:
-            return Hole(float(drill), ball, "ball")
+            return Hole(drill_mm=1e3 * float(drill), deep_mm=1e3 * ball, way="ball")
     return None
 
 

@@ -8,6 +8,7 @@ weighed or dunked exists already and is not carved to another size.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
@@ -21,7 +22,7 @@ from sim.design.plate_axes import plate_axes
 from sim.lure.bodies import BuiltBody
 from sim.studies.redesign import clearance as room
 from sim.studies.redesign.scaling import scaled
-from sim.studies.redesign.step import Change, Lever, grams, mm, shifted
+from sim.studies.redesign.step import Change, Kind, Lever, Modification, grams, mm, shifted
 from sim.studies.redesign.weights import ballast
 
 GROUPS = ("ballast", "lip", "fin", "tie-on", "hooks", "fill", "scale", "line")
@@ -41,21 +42,21 @@ def levers(
     free: bool,
     allow: Iterable[str] = GROUPS,
     keep: Sequence[str] = (),
-    told: Design | None = None,
+    file: Design | None = None,
 ) -> list[Lever]:
     """Every lever of a design.
 
     Args:
-        points: tie-on points that the wants speak of; only these are moved.
-        free: whether the wants leave open where the line is tied.
+        points: tie-on points that the request speaks of; only these are moved.
+        free: whether the request leaves open where the line is tied.
         allow: groups of levers, of `GROUPS`.
         keep: paths, or beginnings of them, that stay as they are.
-        told: the design as the file has it, where `design` has through wires and readings turned into values.
+        file: the design as the file has it, where `design` has through wires and readings turned into values.
 
     Raises:
         BuildError: a design that cannot be built.
     """
-    allowed, file = set(allow), told or design
+    allowed, file = set(allow), file or design
     built = room.bodies(design)
     makers: dict[str, Callable[[], Iterator[Lever]]] = {
         "ballast": lambda: ballast(design, built, file.ballast),
@@ -82,6 +83,10 @@ def _kept(lever: Lever, keep: Sequence[str]) -> Lever:
     return replace(lever, steps=tuple(step for step in lever.steps if free(step)))
 
 
+def _resized(kind: Kind, part: str, to_mm: float, was_mm: float, way: str = "") -> Modification:
+    return Modification(kind=kind, part=part, to_si=1e-3 * to_mm, was_si=1e-3 * was_mm, way=way)
+
+
 # ---- plates, hooks, eyes ------------------------------------------------------------------------------
 
 
@@ -104,7 +109,9 @@ def _angles(name: str, plate: Plate) -> Iterator[Lever]:
     for ends in (range(int(np.floor(now + 1e-9)) + 1, 101), range(int(np.ceil(now - 1e-9)) - 1, 4, -1)):
         steps = [
             Change(
-                f"turn plate.{name} to {deg} deg, from {round(now, 1):g}",
+                Modification(
+                    kind=Kind.TURN, part=f"plate.{name}", to_si=math.radians(deg), was_si=plate.angle.value
+                ),
                 {path: f"{deg} deg"}, 1.5 + abs(deg - now) / 10,
             )
             for deg in ends
@@ -116,7 +123,7 @@ def _angles(name: str, plate: Plate) -> Iterator[Lever]:
 def _sizes(name: str, plate: Plate, size: str, group: str) -> Iterator[Lever]:
     now = 1e3 * getattr(plate, size).value
     path = f"plate.{name}.{size}"
-    told = {f"plate.{name}.weight": None} if plate.weight is not None else {}
+    weighed = {f"plate.{name}.weight": None} if plate.weight is not None else {}
     halves = [
         0.5 * k for k in range(max(4, int(now)), int(3 * now) + 1)
     ]  # half the size to half as much again
@@ -126,8 +133,8 @@ def _sizes(name: str, plate: Plate, size: str, group: str) -> Iterator[Lever]:
     for values, more in ((up, word[0]), (down, word[1])):
         steps = [
             Change(
-                f"make plate.{name} {more}: {mm(x)}, not {mm(now)}",
-                {path: mm(x), **told},
+                _resized(Kind.RESIZE, f"plate.{name}", x, now, more),
+                {path: mm(x), **weighed},
                 1.5 + abs(x - now) / 4,
             )
             for x in values
@@ -137,11 +144,11 @@ def _sizes(name: str, plate: Plate, size: str, group: str) -> Iterator[Lever]:
 
 def _sheets(name: str, plate: Plate) -> Iterator[Lever]:
     now, path = 1e3 * plate.thickness.value, f"plate.{name}.thickness"
-    told = {f"plate.{name}.weight": None} if plate.weight is not None else {}
+    weighed = {f"plate.{name}.weight": None} if plate.weight is not None else {}
     up, down = [t for t in SHEETS if t > now + 1e-6], [t for t in reversed(SHEETS) if t < now - 1e-6]
     for values in (up, down):
         steps = [
-            Change(f"cut plate.{name} from sheet of {mm(t)}, not {mm(now)}", {path: mm(t), **told}, 3.0 + k)
+            Change(_resized(Kind.SHEET, f"plate.{name}", t, now), {path: mm(t), **weighed}, 3.0 + k)
             for k, t in enumerate(values)
         ]
         yield Lever(path, "fin", tuple(steps))
@@ -153,7 +160,7 @@ def _hooks(design: Design) -> Iterator[Lever]:
         path, now = f"hook.{name}", hook.weight.value
         tenths = [CUT * k for k in range(3, int((2 * now + 1e-3) / CUT) + 1)]
         lighter = [_hook(path, hook, m) for m in reversed(tenths) if m < now - 1e-6]
-        off = Change(f"leave {path} off", {path: None}, 4.0 + 1e3 * now)
+        off = Change(Modification(kind=Kind.LEAVE_OFF, part=path), {path: None}, 4.0 + 1e3 * now)
         yield Lever(path, "hooks", (*lighter, off))
         yield Lever(path, "hooks", tuple(_hook(path, hook, m) for m in tenths if m > now + 1e-6))
 
@@ -164,8 +171,8 @@ def _hook(path: str, hook: Hanging, mass: float) -> Change:
     changes: dict[str, Any] = {f"{path}.weight": grams(mass), f"{path}.bulk": None, f"{path}.estimate": None}
     if hook.size is not None:  # hooks are alike in shape
         changes[f"{path}.size"] = mm(0.5 * round(2e3 * hook.size.value * (mass / now) ** (1 / 3)))
-    say = f"hang a hook of {grams(mass)} at {path}, not {grams(now)}"
-    return Change(say, changes, 0.5 + 2e3 * abs(mass - now))
+    does = Modification(kind=Kind.HANG, part=path, to_si=mass, was_si=now)
+    return Change(does, changes, 0.5 + 2e3 * abs(mass - now))
 
 
 _AROUND = [np.array([x, 0.0, z]) for x, z in ((1, 0), (-1, 0), (0, 1), (0, -1))]
@@ -174,7 +181,9 @@ _AROUND = [np.array([x, 0.0, z]) for x, z in ((1, 0), (-1, 0), (0, 1), (0, -1))]
 def _tie_ons(design: Design, built: list[BuiltBody], points: Sequence[str], free: bool) -> Iterator[Lever]:
     if free and points:
         others = [name for name in design.tie_on if name != points[0]]
-        steps = tuple(Change(f"tie the line to {name}, not {points[0]}", {}, 0.5, name) for name in others)
+        steps = tuple(
+            Change(Modification(kind=Kind.TIE_TO, part=points[0], way=name), {}, 0.5, name) for name in others
+        )
         yield Lever("tie-on", "tie-on", steps[:1])
         for step in steps[1:]:
             yield Lever("tie-on", "tie-on", (step,))
@@ -184,7 +193,12 @@ def _tie_ons(design: Design, built: list[BuiltBody], points: Sequence[str], free
         for (axis, sign), word in words.items():
             steps = tuple(
                 Change(
-                    f"move the eye {name} {word} by {far} mm{_stalk(design, built, eye, axis, sign * far)}",
+                    Modification(
+                        kind=_stalk(design, built, eye, axis, sign * far),
+                        part=name,
+                        to_si=1e-3 * far,
+                        way=word,
+                    ),
                     {f"tie_on.{name}.at.{axis}": mm(1e3 * getattr(eye.at, axis).value + sign * far)},
                     1.0 + far / 5,
                 )
@@ -194,12 +208,12 @@ def _tie_ons(design: Design, built: list[BuiltBody], points: Sequence[str], free
             yield Lever(f"tie_on.{name}.at.{axis}", "tie-on", steps)
 
 
-def _stalk(design: Design, built: list[BuiltBody], eye: TieOn, axis: str, far: float) -> str:
-    """What a moved eye stands on, where that is not plain."""
+def _stalk(design: Design, built: list[BuiltBody], eye: TieOn, axis: str, far: float) -> Kind:
+    """Whether a moved eye needs a wire of its own to stand on."""
     at = room.vector(shifted(eye.at, axis, far))
     near = any(body.holds(at + STALK * off) for body in built for off in _AROUND)
     near |= any(_to_plate(at, plate) <= STALK for plate in design.plate.values())
-    return "" if near else ", out on a stalk of stiff wire"
+    return Kind.MOVE_EYE if near else Kind.MOVE_EYE_OUT
 
 
 def _held(design: Design, built: list[BuiltBody], eye: TieOn, axis: str, far: float) -> bool:
@@ -236,7 +250,7 @@ def _fills(design: Design) -> Iterator[Lever]:
         empty = {f"{path}.fill": None, f"{path}.fill_density": None, **whole}
         lighter = [_filled(path, {**fill, **whole}, d, now) for d in reversed(FILLS) if d < now - 1e-6]
         if now > 0.0:
-            lighter.append(Change(f"leave {path} empty", empty, 2.5))
+            lighter.append(Change(Modification(kind=Kind.EMPTY, part=path), empty, 2.5))
         yield Lever(f"{path}.fill", "fill", tuple(lighter))
         denser = tuple(_filled(path, {**fill, **whole}, d, now) for d in FILLS if d > now + 1e-6)
         yield Lever(f"{path}.fill", "fill", denser)
@@ -244,8 +258,8 @@ def _fills(design: Design) -> Iterator[Lever]:
 
 def _filled(path: str, besides: Mapping[str, Any], density: float, now: float) -> Change:
     changes = {f"{path}.fill_density": f"{density:g} g/mL", **besides}
-    say = f"fill {path} with {density:g} g/mL, not {now:.2g}"
-    return Change(say, changes, 2.0 + 2 * abs(density - now))
+    does = Modification(kind=Kind.FILL, part=path, to_si=1e3 * density, was_si=1e3 * now)
+    return Change(does, changes, 2.0 + 2 * abs(density - now))
 
 
 def _fill_density(body: Body) -> float | None:
@@ -268,8 +282,8 @@ def _scales(design: Design) -> Iterator[Lever]:
         for percent in SCALES:
             changes = scaled(design, 1.0 + 0.01 * sign * percent)
             if changes and percent < 25 * (2 + sign):
-                say = f"make the body {percent} % {word}, all places on it too"
-                steps.append(Change(say, changes, 4.0 + percent / 5))
+                does = Modification(kind=Kind.SCALE, part="body", to_si=0.01 * percent, way=word)
+                steps.append(Change(does, changes, 4.0 + percent / 5))
         yield Lever("scale", "scale", tuple(steps))
 
 
@@ -278,7 +292,7 @@ def _lines(design: Design) -> Iterator[Lever]:
     up, down = [x for x in LINES if x > now + 1e-6], [x for x in reversed(LINES) if x < now - 1e-6]
     for values in (up, down):
         steps = [
-            Change(f"use a line of {mm(x)}, not {mm(now)}", {"line.diameter": mm(x)}, 0.5 + 0.5 * (k + 1))
+            Change(_resized(Kind.LINE, "line", x, now), {"line.diameter": mm(x)}, 0.5 + 0.5 * (k + 1))
             for k, x in enumerate(values)
             if x <= 2.5 * now
         ]

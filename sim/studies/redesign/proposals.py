@@ -11,9 +11,10 @@ from pydantic import Field
 from sim.design.edit import lines
 from sim.design.model import Design
 from sim.studies.compare import A_WORD, NOTICED, WORDS
+from sim.studies.redesign.step import Modification
 from sim.studies.redesign.trial_designs import Attempt, Wants, denser, rooms
 from sim.studies.statements import SPOILS, Statement
-from sim.trials.records import Result
+from sim.trials.records import SENTENCE, Result
 from sim.trials.request import Pull, key, whole
 from sim.trials.results import METRICS
 
@@ -71,15 +72,14 @@ class Effect(Result):
 class Beside(Result):
     """What a little more or less of a change does."""
 
-    change: str = Field(description="the change then")
+    change: Modification = Field(description="the change then")
     holds: bool = Field(description="all wants are still met, as far as the search looked")
 
 
 class Proposal(Result):
     """One set of changes with its proof."""
 
-    changes: list[str] = Field(description="what to do, in words")
-    how: list[str] = Field(description="more on the doing: which drill")
+    changes: list[Modification] = Field(description="what to do")
     cost: float = Field(description="how big a change it is, in holes drilled afresh; judgement")
     tie_on: str | None = Field(description="where to tie the line instead; null: where it was")
     values: list[Changed] = Field(description="what changes in the file, value by value")
@@ -112,6 +112,16 @@ class Proposal(Result):
         ]
 
 
+class DensityNeeded(Result):
+    """What a body would have to be made of on top of a change."""
+
+    body: str = Field(description="its name")
+    wall: bool = Field(description="it is hollow, and its wall is meant")
+    needed_kg_m3: float = Field(description="density at which what is wanted would just be met")
+    now_kg_m3: float = Field(description="density of what it is made of")
+    sentence: str = SENTENCE
+
+
 class RemedyResult(Result):
     """What to change so that a lure does what is wanted."""
 
@@ -120,7 +130,9 @@ class RemedyResult(Result):
     holds_already: bool = Field(description="nothing needs changing")
     proposals: list[Proposal] = Field(description="changes that do it, the smallest first; each was rerun")
     nearest_miss: Proposal | None = Field(description="where nothing does it: what comes nearest")
-    blocked: list[str] = Field(description="where nothing does it: what outside the allowed changes would")
+    blocked: list[DensityNeeded] = Field(
+        description="where nothing does it: what outside the allowed changes would"
+    )
     looks: int = Field(description="changed lures looked at")
 
 
@@ -159,7 +171,7 @@ def proposal(
     changes: Mapping[str, Any],
     before: Mapping[str, Any],
     row: Mapping[str, Any],
-    beside: Sequence[tuple[str, bool]],
+    beside: Sequence[tuple[Modification, bool]],
     spare: tuple[float, float | None] | None,
     patch: str,
     after: str,
@@ -174,8 +186,7 @@ def proposal(
         after: the changed file.
     """
     return Proposal(
-        changes=[step.say for step in attempt.steps],
-        how=[step.how for step in attempt.steps if step.how],
+        changes=[step.does for step in attempt.steps],
         cost=attempt.cost,
         tie_on=attempt.tie_on or None,
         values=[
@@ -184,7 +195,7 @@ def proposal(
         ],
         wants=way(wants, row, attempt.tie_on),
         effects=effects(design, wants, before, row, attempt.tie_on),
-        beside=[Beside(change=say, holds=holds) for say, holds in beside],
+        beside=[Beside(change=does, holds=holds) for does, holds in beside],
         spare_lift_sd_g=None if spare is None else spare[0],
         chance_floats=None if spare is None else spare[1],
         patch=patch,

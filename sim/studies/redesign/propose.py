@@ -17,7 +17,7 @@ from sim.studies.engine import Case, CaseError, run_cases
 from sim.studies.redesign import remeasured
 from sim.studies.redesign.blocked import too_dense
 from sim.studies.redesign.levers import GROUPS, levers
-from sim.studies.redesign.proposals import Proposal, RemedyResult, Way, proposal, way
+from sim.studies.redesign.proposals import DensityNeeded, Proposal, RemedyResult, Way, proposal, way
 from sim.studies.redesign.search import Found, Search, Spot, names
 from sim.studies.redesign.trial_designs import Attempt, Tried, Wants, as_told, carried_out
 from sim.trials.budget import budget
@@ -68,8 +68,8 @@ def remedy(
         BuildError: the design cannot be built as it is.
         sim.studies.engine.StudyError: a worker died.
     """
-    told = text if written is None else written
-    return _Remedy(text, design, wants, executor, workers, watch, name, rest, told).found(
+    original = text if written is None else written
+    return _Remedy(text, design, wants, executor, workers, watch, name, rest, original).found(
         set(allow), keep, pairs
     )
 
@@ -94,8 +94,8 @@ class _Remedy:
         now = way(self.wants, stands)
         if all(want.met for want in now):
             return self._result(now, [])
-        points, told = self.wants.points(), as_told(self.text)
-        every = levers(self.design, points, self.wants.free, allow, keep, told)
+        points, file = self.wants.points(), as_told(self.text)
+        every = levers(self.design, points, self.wants.free, allow, keep, file)
         search = Search(every, self._ask, self.wants.work)
         search.singles()
         proved = self._proved(search, 1)
@@ -204,21 +204,19 @@ class _Remedy:
             beside = [spot for found, _ in proved for spot in search.beside(found.spot)]
             search.look("a step more, a step less", beside)
             before, *after = self._wholes([Attempt(), *(found.attempt for found, _ in proved)])
-        told = [
+        proposals = [
             self._proposal(search, found, before or {}, {**(whole or {}), **row})
             for (found, row), whole in zip(proved, after, strict=True)
         ]
-        return sorted(
-            told, key=lambda proposal: bool(proposal.spoils)
-        )  # the smallest that spoils nothing first
+        return sorted(proposals, key=lambda one: bool(one.spoils))  # the smallest that spoils nothing first
 
     def _proposal(self, search: Search, found: Found, before: Row, row: Row) -> Proposal:
         changes = self._changes(found.attempt)
         beside = []
         for spot in search.beside(found.spot):
             if spot in search.known:
-                other, told = search.known[spot], next(pair for pair in spot if pair not in found.spot)
-                beside.append((search.step(*told).say, other is not None and other.holds))
+                other, moved = search.known[spot], next(pair for pair in spot if pair not in found.spot)
+                beside.append((search.step(*moved).does, other is not None and other.holds))
         after = edited(self.written, changes)
         spare = None
         if self.rest and any(s.figure.startswith("budget.") for s in self.wants.of("")):
@@ -236,12 +234,12 @@ class _Remedy:
         proved = [(f, row) for f, row in zip(near, self._prove(near), strict=True) if row is not None]
         miss = self._proposals(search, proved)
         design = carried_out(self.text, self._changes(proved[0][0].attempt)) if proved else self.design
-        blocked = [sentence for want in now if not want.met for sentence in too_dense(design, want)]
+        blocked = [needed for want in now if not want.met for needed in too_dense(design, want)]
         return self._result(now, [], miss[0] if miss else None, blocked)
 
     def _result(
         self, now: list[Way], proposals: list[Proposal], miss: Proposal | None = None,
-        blocked: Sequence[str] = (),
+        blocked: Sequence[DensityNeeded] = (),
     ) -> RemedyResult:  # fmt: skip
         return RemedyResult(
             wants=list(self.wants.texts),

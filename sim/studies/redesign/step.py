@@ -1,24 +1,70 @@
-"""One change that a maker may make: what to write in the file, and how big a change it is."""
+"""One change that a maker may make: what to do, what to write in the file then, and how big a change it is."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any
 
+from pydantic import Field
+
 from sim.design.parts import Place
+from sim.trials.records import SENTENCE, Result
 from sim.units import Quantity
+
+
+class Kind(StrEnum):
+    """What is done to a part."""
+
+    WEIGH = "weigh"
+    LEAVE_OUT = "leave out"
+    MOVE = "move"
+    DRILL_IN = "drill in"
+    FIX_IN = "fix in"
+    TURN = "turn"
+    RESIZE = "resize"
+    SHEET = "sheet"
+    HANG = "hang"
+    LEAVE_OFF = "leave off"
+    TIE_TO = "tie to"
+    MOVE_EYE = "move eye"
+    MOVE_EYE_OUT = "move eye out"
+    FILL = "fill"
+    EMPTY = "empty"
+    SCALE = "scale"
+    LINE = "line"
+
+
+class Hole(Result):
+    """A hole that takes a weight."""
+
+    drill_mm: float = Field(description="diameter of the drill")
+    deep_mm: float = Field(description="length of the rod, or diameter of the ball, that goes in")
+    way: str = Field(description="up (and down), across, or ball: from below")
+    sentence: str = SENTENCE
+
+
+class Modification(Result):
+    """One thing to do. Values are SI; null where it has none."""
+
+    kind: Kind = Field(description="what is done")
+    part: str = Field(description="to what; for a line tied elsewhere, the point that it is tied to now")
+    to_si: float | None = Field(None, description="weight, size, distance, angle, density or share then")
+    was_si: float | None = Field(None, description="the same now")
+    way: str = Field("", description="which way, which end of the body, or which other tie-on point")
+    hole: Hole | None = Field(None, description="the hole that a weight takes then; null where it needs none")
+    sentence: str = SENTENCE
 
 
 @dataclass(frozen=True)
 class Change:
     """One change of a lever."""
 
-    say: str  # "drill a weight of 1.2 g into ..."
+    does: Modification
     changes: Mapping[str, Any]  # path -> what the file says then
     cost: float
-    tie_on: str = ""  # where the line is tied then, if the wants leave it open
-    how: str = ""  # more on the doing
+    tie_on: str = ""  # where the line is tied then, if the request leaves it open
 
 
 @dataclass(frozen=True)

@@ -11,7 +11,7 @@ from sim.design.model import Design
 from sim.design.parts import Ballast, Place
 from sim.lure.bodies import BuiltBody
 from sim.studies.redesign import clearance as room
-from sim.studies.redesign.step import Change, Lever, grams, mm, shifted
+from sim.studies.redesign.step import Change, Hole, Kind, Lever, Modification, grams, mm, shifted
 from sim.units import Quantity
 
 HEAVIEST_MORE = 6e-3  # kg that a weight may grow by
@@ -22,10 +22,10 @@ APART = 8e-3  # m from another weight along the body
 FARTHEST = 20  # mm that a weight is moved
 
 
-def ballast(design: Design, built: list[BuiltBody], told: Collection[str]) -> Iterator[Lever]:
-    """Every lever on weights; `told`: names of those that the file has."""
+def ballast(design: Design, built: list[BuiltBody], named: Collection[str]) -> Iterator[Lever]:
+    """Every lever on weights; `named`: those that the file has."""
     for name, weight in design.ballast.items():
-        if name not in told:
+        if name not in named:
             continue  # a piece of a through wire
         yield from _heavier_lighter(name, weight, built)
         yield from _moved(name, weight, built)
@@ -40,11 +40,13 @@ def _heavier_lighter(name: str, weight: Ballast, built: list[BuiltBody]) -> Iter
 
     def step(mass: float) -> Change:
         changes = {f"{path}.weight": grams(mass), **keep_whole}
-        say = f"make {path} weigh {grams(mass)}, not {grams(now)}"
-        return Change(say, changes, 1.0 + 1e3 * abs(mass - now), how=_drilled(built, weight, mass=mass))
+        does = Modification(
+            kind=Kind.WEIGH, part=path, to_si=mass, was_si=now, hole=_drilled(built, weight, mass=mass)
+        )
+        return Change(does, changes, 1.0 + 1e3 * abs(mass - now))
 
     lighter = [step(m) for m in reversed(cuts(0.0, now, now)) if _fits(built, weight, mass=m)]
-    out = Change(f"leave {path} out", {path: None}, 1.5 + 1e3 * now)
+    out = Change(Modification(kind=Kind.LEAVE_OUT, part=path), {path: None}, 1.5 + 1e3 * now)
     yield Lever(f"{path}.weight", "ballast", (*lighter, out), plain=True)
     heavier = [m for m in cuts(now, now + HEAVIEST_MORE, now) if _fits(built, weight, mass=m)]
     yield Lever(f"{path}.weight", "ballast", tuple(step(m) for m in heavier), plain=True)
@@ -83,14 +85,13 @@ def _fits(
 
 def _drilled(
     built: list[BuiltBody], weight: Ballast, *, mass: float | None = None, at: Place | None = None
-) -> str:
-    """Which hole a weight drilled into a solid body takes then, in words; empty where it takes none."""
+) -> Hole | None:
+    """Which hole a weight drilled into a solid body takes then; None where it takes none."""
     other = _changed(weight, mass, at)
     body = room.home(built, other)
     if other.place == "outside" or body is None or body.inner is not None:
-        return ""
-    found = room.hole(built, other)
-    return "" if found is None else found.words()
+        return None
+    return room.hole(built, other)
 
 
 def _moved(name: str, weight: Ballast, built: list[BuiltBody]) -> Iterator[Lever]:
@@ -104,9 +105,11 @@ def _moved(name: str, weight: Ballast, built: list[BuiltBody]) -> Iterator[Lever
                 place = shifted(weight.at, axis, sign * far)
                 if _fits(built, weight, at=place):
                     value = mm(now + sign * far)
-                    say = f"move ballast.{name} {words[axis, sign]} by {far} mm"
-                    changes = {f"ballast.{name}.at.{axis}": value}
-                    steps.append(Change(say, changes, 1.5 + far / 10, how=_drilled(built, weight, at=place)))
+                    does = Modification(
+                        kind=Kind.MOVE, part=f"ballast.{name}", to_si=1e-3 * far, way=words[axis, sign],
+                        hole=_drilled(built, weight, at=place),
+                    )  # fmt: skip
+                    steps.append(Change(does, {f"ballast.{name}.at.{axis}": value}, 1.5 + far / 10))
             yield Lever(f"ballast.{name}.at.{axis}", "ballast", tuple(steps))
 
 
@@ -132,8 +135,9 @@ def _new_weights(design: Design, built: list[BuiltBody]) -> Iterator[Lever]:
                 part = {"at": {"back": mm(back), "up": mm(up)}, "weight": grams(mass), "material": "lead"}
                 if hollow:
                     part["place"] = sits
-                verb = "fix" if hollow else "drill"
-                say = f"{verb} a new weight of {grams(mass)} into the {where} (ballast.{name})"
-                how = _drilled(built, weight)
-                steps.append(Change(say, {f"ballast.{name}": part}, 2.0 + 1e3 * mass, how=how))
+                does = Modification(
+                    kind=Kind.FIX_IN if hollow else Kind.DRILL_IN, part=f"ballast.{name}", to_si=mass, way=where,
+                    hole=_drilled(built, weight),
+                )  # fmt: skip
+                steps.append(Change(does, {f"ballast.{name}": part}, 2.0 + 1e3 * mass))
         yield Lever(f"ballast.{name}", "ballast", tuple(steps))
