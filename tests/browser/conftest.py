@@ -51,14 +51,12 @@ def window(browser):
     return window_
 
 
-@pytest.fixture
-def open_file(window):
-    """Open a file as a page of a width; closed afterwards."""
-    pages = []
+@pytest.fixture(scope="session")
+def opened(window):
+    """A new page with a file in it, of a width."""
 
-    def open_(path, width, scripts=True):
+    def opened_(path, width, scripts=True):
         page = window(width, scripts).new_page()
-        pages.append(page)
         page.fetched, page.complaints = [], []
         page.on("request", lambda request: page.fetched.append(request.url))
         page.on("pageerror", lambda error: page.complaints.append(str(error)))
@@ -69,14 +67,30 @@ def open_file(window):
         page.goto(Path(path).resolve().as_uri())
         return page
 
+    return opened_
+
+
+@pytest.fixture
+def open_file(opened):
+    """Open a file as a page of a width; closed afterwards."""
+    pages = []
+
+    def open_(*asked):
+        pages.append(opened(*asked))
+        return pages[-1]
+
     yield open_
     for page in pages:
         page.close()
 
 
-@pytest.fixture(scope="session")
-def pictures(tmp_path_factory):
-    """Where screenshots go: the folder named by DRYTANK_SCREENSHOTS, or one that is thrown away."""
-    folder = Path(os.environ.get("DRYTANK_SCREENSHOTS") or tmp_path_factory.mktemp("screenshots"))
-    folder.mkdir(parents=True, exist_ok=True)
-    return folder
+@pytest.fixture
+def keep_picture():
+    """Keeps what a page looks like in the folder named by DRYTANK_SCREENSHOTS; draws none that nobody wants."""
+    folder = os.environ.get("DRYTANK_SCREENSHOTS")
+
+    def keep(page, name):
+        if folder:
+            page.screenshot(path=Path(folder) / f"{name}.png", full_page=True)
+
+    return keep

@@ -74,14 +74,14 @@ def undo(page):
 
 
 @pytest.mark.parametrize("width", [PHONE, DESK])
-def test_it_opens_with_the_verdict_swims_and_asks_nobody_else(bench, server, pictures, width):
+def test_it_opens_with_the_verdict_swims_and_asks_nobody_else(bench, server, keep_picture, width):
     page = bench(width)
     assert page.locator("#verdict").inner_text().startswith("Floats, with 3.01")
     assert page.locator("#tank canvas").count() == 3
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth + 1")
     assert all(url.startswith((server[0], "data:")) for url in page.fetched)
     assert page.complaints == []
-    page.screenshot(path=pictures / f"bench_{width}.png", full_page=True)
+    keep_picture(page, f"bench_{width}")
 
 
 @pytest.mark.parametrize("width", [PHONE, DESK])

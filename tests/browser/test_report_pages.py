@@ -83,7 +83,7 @@ def settle(page):
 
 @pytest.mark.parametrize("width", [PHONE, DESK])
 @pytest.mark.parametrize("name", [*NAMES, "side_by_side"])
-def test_a_report_opens_fits_plays_scrubs_and_stops(name, width, open_page, reports, pictures):
+def test_a_report_opens_fits_plays_scrubs_and_stops(name, width, open_page, reports, keep_picture):
     page = open_page(name, width)
     assert page.evaluate("document.documentElement.scrollWidth") <= width, "sideways scrolling"
     assert page.evaluate(CLIPPED) == []
@@ -112,7 +112,7 @@ def test_a_report_opens_fits_plays_scrubs_and_stops(name, width, open_page, repo
     settle(page)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
     assert page.evaluate(CLIPPED) == []
-    page.screenshot(path=pictures / f"{name}-{width}.png", full_page=True)
+    keep_picture(page, f"{name}-{width}")
 
     assert page.complaints == [], "no script error, no complaint"
     assert page.fetched == [(reports / f"{name}.html").as_uri()], "no outside request"
@@ -151,9 +151,9 @@ def test_every_motion_of_a_report_can_be_watched_to_its_end_close_and_whole(name
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_a_report_prints_without_the_replay(name, open_page, pictures):
+def test_a_report_prints_without_the_replay(name, open_page, tmp_path):
     page = open_page(name)
-    path = pictures / f"{name}.pdf"
+    path = tmp_path / f"{name}.pdf"
     page.pdf(path=path, prefer_css_page_size=True, print_background=True)
     assert path.read_bytes().startswith(b"%PDF")
     page.emulate_media(media="print")

@@ -33,6 +33,21 @@ def files(tmp_path_factory):
     return folder
 
 
+@pytest.fixture(scope="module")
+def look_at(opened, files):
+    """A page of a width, opened once for all tests that only look at it."""
+    pages = {}
+
+    def look_at_(name, width):
+        if (name, width) not in pages:
+            pages[name, width] = opened(files / f"{name}.html", width)
+        return pages[name, width]
+
+    yield look_at_
+    for page in pages.values():
+        page.close()
+
+
 @pytest.fixture
 def open_page(open_file, files):
     """Open a page by its name."""
@@ -41,8 +56,8 @@ def open_page(open_file, files):
 
 @pytest.mark.parametrize("width", [PHONE, DESK])
 @pytest.mark.parametrize("name", [*NAMES, *(f"hostile_{name}" for name in NAMES)])
-def test_a_study_opens_fits_and_can_be_read(name, width, open_page, files, pictures):
-    page = open_page(name, width)
+def test_a_study_opens_fits_and_can_be_read(name, width, look_at, open_page, files, keep_picture):
+    page = (look_at if name in NAMES else open_page)(name, width)
     assert page.evaluate("document.documentElement.scrollWidth") <= width, "sideways scrolling"
     assert page.evaluate(CLIPPED) == []
     assert page.evaluate(LOST) == []
@@ -50,7 +65,7 @@ def test_a_study_opens_fits_and_can_be_read(name, width, open_page, files, pictu
     assert page.evaluate(SIDEWAYS) == []
     if page.evaluate("document.querySelectorAll('figure svg').length"):
         assert page.evaluate(LETTERS) >= LEAST_LETTERS
-    page.screenshot(path=pictures / f"study-{name}-{width}.png", full_page=True)
+    keep_picture(page, f"study-{name}-{width}")
     assert page.complaints == []
     assert page.fetched == [(files / f"{name}.html").as_uri()], "no outside request"
     assert page.evaluate("window.broken") is None
@@ -58,18 +73,16 @@ def test_a_study_opens_fits_and_can_be_read(name, width, open_page, files, pictu
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_no_table_of_a_study_needs_sideways_scrolling_on_a_phone_and_its_values_stand_in_line(
-    name, open_page
-):
-    page = open_page(name, PHONE)
+def test_no_table_of_a_study_needs_sideways_scrolling_on_a_phone_and_its_values_stand_in_line(name, look_at):
+    page = look_at(name, PHONE)
     assert page.evaluate("document.querySelectorAll('table').length") > 0
     assert page.evaluate(SIDEWAYS) == []
     assert page.evaluate(UNEVEN) == []
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_the_answer_of_a_study_stands_on_the_first_screen_of_a_phone(name, open_page):
-    page = open_page(name, PHONE)
+def test_the_answer_of_a_study_stands_on_the_first_screen_of_a_phone(name, look_at):
+    page = look_at(name, PHONE)
     assert page.evaluate("document.querySelector('.verdict').getBoundingClientRect().bottom") <= 844
 
 
@@ -84,8 +97,8 @@ def test_a_study_prints_and_needs_no_script(name, open_page, tmp_path):
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_a_printed_picture_fits_on_one_page_with_its_heading(name, open_page):
-    page = open_page(name)
+def test_a_printed_picture_fits_on_one_page_with_its_heading(name, look_at):
+    page = look_at(name, DESK)
     page.emulate_media(media="print")
     tall = page.evaluate(
         "[...document.querySelectorAll('figure svg')].map((e) => e.getBoundingClientRect().height)"
