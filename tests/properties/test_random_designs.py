@@ -27,10 +27,14 @@ def _one_pull(design: Design) -> Design:
     plan = design.retrieve.model_copy(
         update={
             "speeds": design.retrieve.speeds[:1],
-            "duration": replace(design.retrieve.duration, value=3.0),
+            "duration": replace(design.retrieve.duration, value=1.5),
         }
     )
     return design.model_copy(update={"tie_on": {first: design.tie_on[first]}, "retrieve": plan})
+
+
+PASSED = set()
+"""Lures that have been through it: drawn again under another name, one tells nothing new and costs a second."""
 
 
 def _numbers(value, path="result"):
@@ -52,9 +56,13 @@ def test_every_legal_design_runs_a_trial_to_an_answer_or_to_a_sentence(tables):
     except DesignError as refused:
         assert str(refused).strip()
         return
+    design = _one_pull(design)
+    lure = repr(design.model_copy(update={"name": "", "about": ""}))
+    if lure in PASSED:
+        return
     try:
         with soon_and_small():
-            result = worded(trial(_one_pull(design)))
+            result = worded(trial(design))
     except BuildError as refused:
         assert len(str(refused)) > 20
         return
@@ -70,3 +78,4 @@ def test_every_legal_design_runs_a_trial_to_an_answer_or_to_a_sentence(tables):
         assert run.sentence.endswith(".")
         if run.ended is Ended.GAVE_UP:
             assert "solver gave up" in run.sentence
+    PASSED.add(lure)
