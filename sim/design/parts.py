@@ -17,6 +17,7 @@ from sim.design.quantities import (
     Angle,
     Density,
     Distance,
+    Factor,
     Length,
     Mass,
     Size,
@@ -103,6 +104,12 @@ class Body(Strict):
         None, description="as weighed: bare body, or the empty shell if hollow", examples=["4.1 +- 0.1 g"]
     )
     displaced: Volume | None = Field(None, description="outer volume as dunked", examples=["15.2 mL"])
+    fullness: Factor | None = Field(
+        None,
+        description="real outer volume over that of its shape, where nothing was dunked; 1 with a doubt usual for "
+        "the way it is told if left out",
+        examples=["1.00 +- 0.02"],
+    )
     wall: Size | None = Field(None, description="wall thickness; makes the body hollow", examples=["1.5 mm"])
     cavity: Volume | None = Field(
         None, description="inner volume by water fill; makes the body hollow", examples=["18 mL"]

@@ -17,6 +17,8 @@ from typing import TYPE_CHECKING, Any
 
 from sim.bench.uncertainty import digit
 from sim.coefficients import COEFFICIENTS, DOUBTED
+from sim.design.expand import expanded
+from sim.design.fullness import fullness
 from sim.design.materials import find
 from sim.design.model import Design
 from sim.design.parts import Body
@@ -95,7 +97,8 @@ def priors(design: Design, *, model: bool = True) -> list[Prior]:
     Args:
         model: also the coefficients of the model.
     """
-    found = [*_told_or_usual(design), *_stations(design), *_materials(design)]
+    full = expanded(design)
+    found = [*_told_or_usual(design, full), *_stations(design), *_fullness(full), *_materials(full)]
     return found + (list(_coefficients(design)) if model else [])
 
 
@@ -138,9 +141,9 @@ def together(design: Design, inputs: Sequence[Prior]) -> NDArray[np.float64]:
 # ---- bench inputs -------------------------------------------------------------------------------------
 
 
-def _told_or_usual(design: Design) -> Iterator[Prior]:
-    for path, quantity in leaves(design).items():
-        if path.startswith(MODEL):
+def _told_or_usual(design: Design, full: Design) -> Iterator[Prior]:
+    for path, quantity in (leaves(design) | _read(design, full)).items():
+        if path.startswith(MODEL) or path.endswith(".fullness"):
             continue
         if quantity.sd > 0.0:
             yield Prior(path, quantity, True, "as you wrote it")
@@ -148,6 +151,24 @@ def _told_or_usual(design: Design) -> Iterator[Prior]:
             sd, why = usual_sd(path, quantity)
             if sd > 0.0:
                 yield Prior(path, replace(quantity, sd=sd), False, why)
+
+
+def _read(design: Design, full: Design) -> dict[str, Quantity]:
+    """What readings at the bench gave, by path: the leaves that a reading filled.
+
+    Not of a soaked body, whose water would be added once more, nor of pieces that the file does not name.
+    """
+    own = leaves(design)
+    out = {}
+    for path, quantity in leaves(full).items():
+        top, name = (*path.split("."), "")[:2]
+        group = getattr(design, top)
+        if path in own or (isinstance(group, dict) and name not in group):
+            continue
+        if top == "body" and design.body[name].soaked is not None:
+            continue
+        out[path] = quantity
+    return out
 
 
 _SETTINGS = {  # keys of the surroundings, and how well they are usually known; judgement
@@ -259,6 +280,15 @@ def _stations(design: Design) -> Iterator[Prior]:
                 tuple(f"body.{name}.{key}" for key, _ in keys),
                 tuple(quantity.value for _, quantity in keys),
             )
+
+
+def _fullness(full: Design) -> Iterator[Prior]:
+    """How far bodies that only their sizes tell may differ from their shape."""
+    for name, body in full.body.items():
+        found = fullness(full, name)
+        if found is not None:
+            given = body.fullness is not None and body.fullness.sd > 0.0
+            yield Prior(f"body.{name}.fullness", found[0], given, found[1])
 
 
 def _materials(design: Design) -> Iterator[Prior]:

@@ -14,6 +14,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.design.fullness import ONE, outside_by
 from sim.design.materials import MATERIALS, Material, find
 from sim.design.parts import Body, Place, TieOn
 from sim.design.plate_axes import cos_sin
@@ -187,21 +188,21 @@ def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
     else:
         shaped = mesh.solid.volume
         warnings.extend(mesh.warnings)
+    by = outside_by(spec)
     if spec.displaced is not None:
         volume, told = spec.displaced.value, "displaced"
-    elif spec.cavity is not None and spec.weight is not None and stuff is not None:
-        volume = spec.cavity.value + spec.weight.value / stuff.density
-        told = "its cavity and wall"
+    elif spec.cavity is not None and spec.weight is not None and stuff is not None:  # by == "wall"
+        volume, told = spec.cavity.value + spec.weight.value / stuff.density, "its cavity and wall"
     else:
-        volume, told = shaped, "its sizes"
+        volume, told = shaped * (spec.fullness or ONE).value, "its sizes"
     stretch = math.sqrt(volume / shaped)
-    if not 1.0 / STRETCH_LIMIT <= stretch <= STRETCH_LIMIT:
+    if by != "sizes" and not 1.0 / STRETCH_LIMIT <= stretch <= STRETCH_LIMIT:
         warnings.append(
             f"{key}: its sizes enclose {shaped * 1e6:.3g} mL but {told} gives {volume * 1e6:.3g} mL, so "
             f"width and height were multiplied by {stretch:.2f}; check the sizes, or whether the cavity was "
             "taken for the whole"
         )
-    if spec.cavity is not None and spec.weight is not None and told == "its sizes":
+    if spec.cavity is not None and spec.weight is not None and by == "sizes":
         warnings.append(
             f"{key}: the outer volume is taken from the sizes, as if they were exact; with the wall's density (or a "
             "scrap of it) beside the shell's weight the measured cavity would tell it"

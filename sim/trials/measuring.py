@@ -6,6 +6,7 @@ _TELLS = {
     "density": "Weigh a scrap of it dry and again hung in water (`drytank measure density`)",
     "fill_density": "Weigh a test block of the fill (`drytank measure cube`)",
     "cavity": "Fill it with water again on a finer scale (`drytank measure cavity`)",
+    "fullness": "Hang it under in a cup of water on the scale (`drytank measure cup`)",
     "displaced": "Hang it under in a cup of water on the scale (`drytank measure cup`)",
     "temperature": "Put a thermometer in the water you fish",
     "salinity": "Find out how salt the water you fish is",

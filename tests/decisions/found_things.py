@@ -52,8 +52,8 @@ def _sphere() -> tuple[Array, NDArray[np.int64]]:
     return np.asarray(ball.vertices, dtype=float), np.asarray(ball.faces)
 
 
-def shape(draw: np.random.Generator, kind: str) -> tuple[Array, float]:
-    """Extents (3,) and volume of one closed mesh without holes, star-shaped about its middle."""
+def mesh(draw: np.random.Generator, kind: str) -> tuple[Array, NDArray[np.int64]]:
+    """Corners (k, 3) and faces of one closed mesh without holes, star-shaped about its middle; its length along x."""
     ways, faces = _sphere()
     length = draw.uniform(0.03, 0.11)
     half = 0.5 * length * np.array([1.0, draw.uniform(0.25, 0.8), draw.uniform(0.25, 0.8)])
@@ -77,8 +77,19 @@ def shape(draw: np.random.Generator, kind: str) -> tuple[Array, float]:
             there = draw.normal(size=3)
             near = np.exp(-(1.0 - ways @ (there / np.linalg.norm(there))) / draw.uniform(0.12, 0.5) ** 2)
             points *= (1.0 + draw.uniform(-0.15, 0.7) * near)[:, None]
+    return points, faces
+
+
+def enclosed(points: Array, faces: NDArray[np.int64]) -> float:
+    """Volume of a closed mesh, m3."""
     a, b, c = (points[faces[:, k]] for k in range(3))
-    return np.ptp(points, axis=0), float(np.einsum("ij,ij->i", a, np.cross(b, c)).sum()) / 6.0
+    return float(np.einsum("ij,ij->i", a, np.cross(b, c)).sum()) / 6.0
+
+
+def shape(draw: np.random.Generator, kind: str) -> tuple[Array, float]:
+    """Extents (3,) and volume of one such mesh."""
+    points, faces = mesh(draw, kind)
+    return np.ptp(points, axis=0), enclosed(points, faces)
 
 
 def truth(draw: np.random.Generator) -> Truth:

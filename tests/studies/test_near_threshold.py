@@ -42,7 +42,7 @@ def test_what_is_sure_is_not_told():
 
 
 def test_the_deviation_of_the_spare_lift_is_what_the_inputs_make_of_it():
-    design = read(PLANK.replace('"70 mm"', '"70.000 mm"'), "plank.toml")
+    design = read(PLANK.replace('"70 mm"', '"70.000 mm"\nfullness = "1.000 +- 0.001"'), "plank.toml")
     volume_ml = 4.0 / 3.0 * 3.14159265 * 35.0 * 9.0 * 10.0 * 1e-3
     from_density = 0.02 * volume_ml
     assert 1e3 * margin_deviation(design) > from_density

@@ -29,6 +29,7 @@ _MORE_LESS = {  # last step of a path -> what it is if there is more of it, if t
     "wall": ("has a thicker wall than told", "has a thinner wall than told"),
     "size": ("is larger than told", "is smaller than told"),
     "cavity": ("holds more than told", "holds less than told"),
+    "fullness": ("is fuller than the shape told", "is leaner than the shape told"),
     "displaced": ("displaces more than told", "displaces less than told"),
     "back": ("sits farther back than told", "sits farther forward than told"),
     "up": ("sits higher than told", "sits lower than told"),

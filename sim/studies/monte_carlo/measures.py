@@ -80,6 +80,8 @@ def _kind(one: Prior) -> str:
     if last == "fill_density":
         return "density of the fill"
     kinds = {"mass": "weight", "density": "density", "angle": "angles", "length": "sizes"}
+    if last == "fullness":
+        return "volume"
     return "cavity" if last == "cavity" else kinds.get(one.value.dimension, last.replace("_", " "))
 
 
@@ -93,7 +95,7 @@ def _leaves(one: Prior) -> float:
         after = FINER_LINE * value.value
     elif dimension == "density":
         after = FINER_DENSITY * value.value
-    elif dimension == "volume":
+    elif dimension == "volume" or path.endswith(".fullness"):
         after = FINER_VOLUME * value.value
     elif dimension == "length" and _kind(one) in ("place", "balance"):
         after = FINER_PLACE
