@@ -59,7 +59,7 @@ def _luck(design: Design, whole: TrialResult, file: str, units: Units) -> str:
     from sim.show.builds import luck
     from sim.studies.near_threshold import near_an_edge
 
-    return luck(near_an_edge(design, whole), file, units)
+    return luck(near_an_edge(whole), file, units)
 
 
 def _narrowed(args: argparse.Namespace) -> dict[str, Any]:

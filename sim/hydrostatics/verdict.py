@@ -11,6 +11,7 @@ class Verdict(StrEnum):
     FLOATS = "floats"
     SUSPENDS = "suspends"
     SINKS = "sinks"
+    UNKNOWN = "cannot be told"  # where readings exclude each other
 
 
 SUSPENDS_WITHIN = 0.001

@@ -204,8 +204,8 @@ def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
         )
     if spec.cavity is not None and spec.weight is not None and by == "sizes":
         warnings.append(
-            f"{key}: the outer volume is taken from the sizes, as if they were exact; with the wall's density (or a "
-            "scrap of it) beside the shell's weight the measured cavity would tell it"
+            f"{key}: the outer volume is taken from the sizes, which tell it only roughly; with the wall's density (or "
+            "a scrap of it) beside the shell's weight the measured cavity would tell it"
         )
     if spec.cavity is not None and spec.cavity.value > NEARLY_ALL * shaped:
         warnings.append(
@@ -281,10 +281,14 @@ def _cavity(
         return inner
     cavity = spec.cavity.value
     if cavity >= outer[0]:
+        what = {
+            "sizes": f"its sizes as {'an oval' if spec.shape == 'ellipsoid' else 'told'}",
+            "wall": "its wall",
+        }.get(outside_by(spec), "its dunk")
         raise BuildError(
             f"{key}.cavity = {spec.cavity.text!r} is not smaller than the whole outside, "
-            f"{outer[0] * 1e6:.3g} mL; the outside is the cavity and the wall: check the sizes, or dunk it "
-            "and give `displaced`"
+            f"{outer[0] * 1e6:.3g} mL by {what}; both cannot be true, so it cannot be told whether it floats: "
+            "dunk it closed and give `displaced`, or fill it with water once more"
         )
     if inner is None:
         return moments.scaled_about_centre(outer, cavity / float(outer[0]))

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from sim.show.units import NO_BREAK, Units
 from sim.trials.measuring import measurement
-from sim.trials.records import Settling, TurningValue
+from sim.trials.records import Conflict, Settling, TurningValue
 from sim.units import show
 
 SCRAP_FLOATS = 0.02  # share of the water's density within which a dropped scrap tells enough; judgement
@@ -76,8 +76,36 @@ def settling(one: Settling, units: Units) -> str:
     else:
         low, high = (value(end, one.dimension, units) for end in one.between_si)
         known = f"known only to lie between {low} and {high}"
-    text = f"Uncertain: {share} of the doubt is in {one.path}, {known}. {measurement(one.path)}"
+    what = one.path
+    if what.startswith("body.") and what.endswith(".displaced"):
+        what = f"what {what.split('.')[1]} pushes aside"
+    text = f"Uncertain: {share} of the doubt is in {what}, {known}. {measurement(one.path)}"
     if one.turns_at_si is None:
         return f"{text}."
     side = "above" if one.floats_above else "below"
     return f"{text}; {side} {value(one.turns_at_si, one.dimension, units)} it floats."
+
+
+_KEYS = {"sizes": "its sizes", "displaced": "what it displaces"}
+_SETTLES = {
+    "displaced": "Hang it closed and wholly under in a cup of water on the scale (`drytank measure cup`) and give "
+    "what it pushes aside as `displaced`",
+    "cavity": "Fill it with water once more and weigh that (`drytank measure cavity`)",
+    "weight": "Weigh it again, and check the unit",
+}
+
+
+def conflict(one: Conflict) -> str:
+    """Readings that cannot all be true, and the one that settles it."""
+    keys = [_KEYS.get(key, f"its {key}") for key in one.keys]
+    limit = (
+        ("denser than " + ("lead" if one.hollow else "any metal"))
+        if one.too_dense
+        else "lighter than any foam"
+    )
+    left = "a wall" if one.hollow else "something"
+    number = f"{one.density_kg_m3 / 1e3:.3g}{NO_BREAK}g/cm3"
+    return (
+        f"Of {one.body}, {', '.join(keys[:-1])} and {keys[-1]} cannot all be true: they would leave {left} of "
+        f"{number}, {limit}. {_SETTLES[one.settled_by.rsplit('.', 1)[-1]]}."
+    )

@@ -25,11 +25,16 @@ from sim.trials.results import (
 LEVEL = 1.5  # degrees: less is not seen on the water
 SIDE = 1.0  # m: less is chance, and not noticed at the end of a cast
 ALIKE = 1e-4  # of the size: a difference of energy that settles nothing
+AS_IF = "What follows is reckoned as if the numbers in the file were true."
 NEUTRAL = 0.01  # mm of metacentric height: less rights nothing
 
 
 def verdict(result: BudgetResult, units: Units) -> str:
     """Does it float, by how much, and how sure is that."""
+    if result.conflicts:
+        return f"Cannot be told: {' '.join(inputs.conflict(one) for one in result.conflicts)}".replace(
+            "told: Of", "told: of", 1
+        )
     spare = units.text("mass", abs(result.margin_g))
     give = f", give or take {units.text('mass', result.margin_sd_g)}" if result.margin_sd_g > 0 else ""
     if result.verdict is Verdict.FLOATS:
@@ -46,12 +51,11 @@ def _chance(share: float | None) -> str:
     if share is None:
         return ""
     builds = round(100 * share)
-    counting = "By the +- in the file alone"  # what has none is in doubt too: `tolerance` counts that
     if builds == 100:
-        return f"{counting}, practically every build would float."
+        return "Practically every build would float."
     if builds == 0:
-        return f"{counting}, hardly any build would float."
-    return f"{counting}, about {builds} in 100 builds would float."
+        return "Hardly any build would float."
+    return f"About {builds} in 100 builds would float."
 
 
 def turns(result: BudgetResult, units: Units) -> list[str]:
@@ -303,7 +307,6 @@ def degrees(angle: float) -> str:
 def sure(result: TrialResult) -> str:
     """How far the answers can be trusted, quietly: by the outside checks that cover them."""
     found = [
-        ("weight and lift", result.budget.confidence["margin_g"]),
         ("rest", result.floating.confidence["pitch_deg"]),
         ("sink rate", result.drop.confidence["sink_rate_m_s"]),
         ("cast", result.cast.confidence["range_m"]),
@@ -311,11 +314,14 @@ def sure(result: TrialResult) -> str:
     if result.retrieve:
         found.append(("pull", result.retrieve[0].confidence["behaviour"]))
     stated = {
-        Confidence.EXACT: "exact for your sizes",
+        Confidence.EXACT: "exact",
         Confidence.CHECKED: "checked against published values",
         Confidence.INDICATIVE: "indications",
     }
-    parts = []
+    measured = result.budget.confidence["margin_g"] is Confidence.EXACT
+    parts = [
+        f"weight and lift: {'exact for what you measured' if measured else 'as sure as the verdict says'}"
+    ]
     for grade, words in stated.items():
         names = [name for name, own in found if own is grade]
         if names:

@@ -23,6 +23,7 @@ _SAYS: dict[type, Callable[[Any], str]] = {
     **dict.fromkeys((DropResult, CastResult, RetrieveResult), lambda one: pull_sentences.stated(one, METRIC)),
     PauseResult: lambda one: pull_sentences.stopped(one, METRIC),
     records.Settling: lambda one: inputs.settling(one, METRIC),
+    records.Conflict: inputs.conflict,
     records.OtherRest: sentences.other_rest,
     records.TubCheck: sentences.in_the_tub,
     records.OutOfRange: sentences.out_of_range,

@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
+from sim.bench.found import DENSEST_WALL, LIGHTEST_WALL
 from sim.design.doubts import warnings
 from sim.design.expand import expanded, with_rattles
+from sim.design.fullness import outside_by
 from sim.design.materials import Material, find
 from sim.design.model import Design
-from sim.hydrostatics.verdict import verdict
+from sim.hydrostatics.verdict import Verdict, verdict
+from sim.lure.bodies import DENSEST
 from sim.lure.weigh import Weighed, weigh
+from sim.metrics import Confidence
 from sim.numerics import root
-from sim.trials.margin import chance_floats, margin_effects, settled_by
-from sim.trials.records import TurningValue
-from sim.trials.results import BudgetResult, PartRow
+from sim.trials.margin import chance_floats, deviation, margin_effects, settled_by
+from sim.trials.records import Conflict, TurningValue
+from sim.trials.results import BudgetResult, PartRow, standing
 from sim.trials.reweighing import Reweighing
 from sim.trials.scene import medium, salinity
 from sim.units import Quantity
@@ -32,8 +35,9 @@ if TYPE_CHECKING:
 def budget(design: Design) -> BudgetResult:
     """Weigh a design part by part and hold it against its water.
 
-    The margin's deviation adds the effects of all inputs with a +-, taken as independent and each moved by
-    one deviation up and down. The verdict's rule is `sim.hydrostatics.verdict`.
+    The margin's deviation adds the effects of all inputs (`sim.trials.margin`), taken as independent and each moved
+    by one deviation up and down. The verdict's rule is `sim.hydrostatics.verdict`; there is none where readings
+    exclude each other.
 
     Raises:
         BuildError: a design that cannot be built.
@@ -43,17 +47,17 @@ def budget(design: Design) -> BudgetResult:
     density = medium(design).density
     margin = density * whole.volume - whole.mass
     again = Reweighing(design, whole)
-    effects = margin_effects(design, again)
-    sd = math.hypot(*effects.values())
-    chance = chance_floats(again, effects)
+    effects = margin_effects(again)
+    impossible = conflicts(whole)
+    chance = None if impossible else chance_floats(again, effects)
     at, up = -1e3 * whole.centre, -1e3 * whole.centre_volume
-    answer = verdict(whole.mass, whole.volume, density)
+    answer = Verdict.UNKNOWN if impossible else verdict(whole.mass, whole.volume, density)
     return BudgetResult(
         mass_g=whole.mass * 1e3,
         displaced_ml=whole.volume * 1e6,
         water_density_kg_m3=density,
         margin_g=margin * 1e3,
-        margin_sd_g=sd * 1e3,
+        margin_sd_g=deviation(effects) * 1e3,
         verdict=answer,
         chance_floats=chance,
         gravity_back_mm=_plain(at[0]),
@@ -77,11 +81,54 @@ def budget(design: Design) -> BudgetResult:
             )
             for p in whole.parts
         ],
-        turning_values=turning_values(again, whole),
+        conflicts=impossible,
+        turning_values=[] if impossible else turning_values(again, whole),
         settled_by=settled_by(again, chance, effects),
         rattle_back_mm=rattle_back_mm(design),
         warnings=[*warnings(design), *whole.warnings],
+        confidence=_standing(design, whole),
     )
+
+
+def conflicts(whole: Weighed) -> list[Conflict]:
+    """Bodies whose weight and volumes leave nothing that they could be made of."""
+    found = []
+    for body in whole.bodies:
+        spec, room = body.spec, float(body.own[0])
+        if body.twin or spec.weight is None or room <= 0.0:
+            continue
+        density, hollow = spec.weight.value / room, body.inner is not None
+        heaviest = max(DENSEST_WALL if hollow else DENSEST, body.stuff.density if body.stuff else 0.0)
+        if LIGHTEST_WALL <= density <= heaviest:
+            continue
+        by = outside_by(spec)
+        keys = ["weight", *(key for key in ("cavity", "wall") if getattr(spec, key) is not None)]
+        keys.append("displaced" if by == "displaced" else "sizes")
+        settles = "displaced" if by == "sizes" else "cavity" if hollow else "weight"
+        found.append(
+            Conflict(
+                body=body.key,
+                keys=keys,
+                hollow=hollow,
+                density_kg_m3=density,
+                too_dense=density > heaviest,
+                settled_by=f"body.{body.key}.{settles}",
+            )
+        )
+    return found
+
+
+def _standing(design: Design, whole: Weighed) -> dict[str, Confidence]:
+    """How sure each figure is: exact is only what was measured."""
+    out = standing("budget")
+    told = design.measured
+    weighed = told.weight is not None or all(body.spec.weight is not None for body in whole.bodies)
+    dunked = told.displaced is not None or all(outside_by(body.spec) == "displaced" for body in whole.bodies)
+    measured = {"mass_g": weighed, "displaced_ml": dunked, "margin_g": weighed and dunked}
+    return {
+        key: Confidence.CHECKED if own is Confidence.EXACT and not measured.get(key, True) else own
+        for key, own in out.items()
+    }
 
 
 def answer(design: Design, lure: Lure | None, pull: Pull | None) -> BudgetResult:

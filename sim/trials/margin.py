@@ -1,18 +1,26 @@
-"""The margin between lift and weight: its deviation, the chance of floating, and what would settle it."""
+"""The margin between lift and weight: its deviation, the chance of floating, and what would settle it.
+
+Every input counts with what is known of it, or usual for it (`sim.design.priors`): readings, sizes, the range of a
+material, and how far a body may differ from the shape that tells it.
+"""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from itertools import product
+from statistics import NormalDist
+from typing import NamedTuple
 
+from sim.design.fullness import outside_by
 from sim.design.model import Design
-from sim.design.paths import leaves
+from sim.design.priors import SKEWED, Prior, priors
 from sim.lure.profile import BuildError
 from sim.lure.weigh import weigh
 from sim.numerics import root
 from sim.trials.records import Settling
-from sim.trials.reweighing import Reweighing
+from sim.trials.reweighing import PARTS, Reweighing
 from sim.trials.scene import medium
 from sim.units import Quantity
 
@@ -20,7 +28,9 @@ STEP_LIMIT = 0.3
 """Largest step, as a share of the value, by which an input is moved to find what it does to the margin."""
 
 SURE = 0.95  # a verdict that fewer builds than this bear out is uncertain; judgement
-POINTS = {1: 61, 2: 15}  # across each of one or two flat intervals
+POINTS = {1: 61, 2: 15}  # across each of one or two inputs that are walked through
+WALKED = 0.05  # share of the variance from which an input that is not normal is walked through
+FAR = 4.0  # deviations within which a value that turns the verdict is worth telling
 
 
 def margin_kg(design: Design) -> float:
@@ -29,62 +39,83 @@ def margin_kg(design: Design) -> float:
     return medium(design).density * whole.volume - whole.mass
 
 
-def margin_sd(design: Design) -> float:
-    """Standard deviation of the margin (kg) from every input with a +-, by central differences."""
-    return math.sqrt(math.fsum(effect**2 for effect in margin_effects(design).values()))
+class Effect(NamedTuple):
+    """What one deviation of an input does to the margin, kg; signed."""
+
+    input: Prior
+    kg: float
 
 
-def margin_effects(design: Design, again: Reweighing | None = None) -> dict[str, float]:
-    """What one deviation of each uncertain input does to the margin (kg), by path; signed."""
-    again = again or Reweighing(design)
-    out = {}
-    for path, quantity in leaves(again.design).items():
-        if quantity.sd <= 0.0:
+def margin_effects(again: Reweighing) -> list[Effect]:
+    """Of every input that is not known exactly, by central differences."""
+    found = []
+    for one in priors(again.design, model=False):
+        if one.path.split(".")[0] not in (*PARTS, "paint", "measured", "water"):
             continue
-        step = quantity.sd
-        if quantity.value != 0.0 and quantity.dimension not in ("temperature", "angle"):
-            step = min(step, STEP_LIMIT * abs(quantity.value))
-        more = again.with_value(path, quantity.value + step, quantity.dimension)
-        less = again.with_value(path, quantity.value - step, quantity.dimension)
-        if more is not None and less is not None:
-            out[path] = 0.5 * (more - less) * quantity.sd / step
-        elif more is not None or less is not None:  # one side cannot be built: the other stands for both
-            one, sign = (more, 1.0) if more is not None else (less, -1.0)
-            assert one is not None
-            out[path] = sign * (one - again.margin) * quantity.sd / step
-    return out
+        kg = _effect(again, one)
+        if kg != 0.0:
+            found.append(Effect(one, kg))
+    return found
 
 
-def chance_floats(again: Reweighing, effects: Mapping[str, float]) -> float | None:
+def _effect(again: Reweighing, one: Prior) -> float:
+    value, sd = one.value.value, one.value.sd
+    z = 1.0
+    if value != 0.0 and one.value.dimension not in ("temperature", "angle"):
+        z = min(z, STEP_LIMIT * abs(value) / sd)
+    more, less = _moved(again, one, z), _moved(again, one, -z)
+    if more is not None and less is not None:
+        return (more - less) * sd / (one.at(z).value - one.at(-z).value)
+    side, there = (z, more) if more is not None else (-z, less)
+    if there is None:
+        return 0.0
+    return (there - again.margin) * sd / (one.at(side).value - value)  # one side stands for both
+
+
+def _moved(again: Reweighing, one: Prior, z: float) -> float | None:
+    try:
+        return again.with_changes(one.changes(z))
+    except BuildError:
+        return None
+
+
+def deviation(effects: Iterable[Effect]) -> float:
+    """Standard deviation of the margin (kg), the inputs independent."""
+    return math.hypot(*(one.kg for one in effects))
+
+
+def chance_floats(again: Reweighing, effects: Sequence[Effect]) -> float | None:
     """Share of builds whose margin is positive; None where no input has a doubt.
 
-    A flat input (only its two ends known) is walked through from end to end, the two that matter most if
-    there are more; all others together shift the margin normally.
-
-    Args:
-        effects: of one deviation of each input (kg), as `margin_effects`.
+    An input that is not normal (only its two ends known, or as wide as to be skewed) is walked through, the two
+    that matter most if there are more; all others together shift the margin normally.
     """
-    inputs = leaves(again.design)
-    flats = sorted((p for p in effects if inputs[p].flat), key=lambda p: -abs(effects[p]))[:2]
-    rest = math.hypot(*(effect for path, effect in effects.items() if path not in flats))
-    if not flats:
-        return _share_above(again.margin, rest) if rest > 0.0 else None
+    sd = deviation(effects)
+    if sd <= 0.0:
+        return None
+    odd = sorted(
+        (one for one in effects if _odd(one.input) and one.kg**2 > WALKED * sd**2),
+        key=lambda one: -abs(one.kg),
+    )[:2]
+    rest = deviation(one for one in effects if one not in odd)
+    if not odd:
+        return _share_above(again.margin, rest)
+    normal, points = NormalDist(), POINTS[len(odd)]
+    steps = [normal.inv_cdf((k + 0.5) / points) for k in range(points)]
     found = []
-    for values in product(*(_across(inputs[path], POINTS[len(flats)]) for path in flats)):
+    for zs in product(steps, repeat=len(odd)):
+        changes: dict[str, Quantity] = {}
+        for one, z in zip(odd, zs, strict=True):
+            changes |= one.input.changes(z)
         try:
-            there = again.with_changes(
-                {p: Quantity(v, 0.0, inputs[p].dimension, "") for p, v in zip(flats, values, strict=True)}
-            )
+            found.append(_share_above(again.with_changes(changes), rest))
         except BuildError:
-            continue
-        found.append(_share_above(there, rest))
+            continue  # no such thing can be
     return math.fsum(found) / len(found) if found else None
 
 
-def _across(quantity: Quantity, points: int) -> list[float]:
-    """Middles of equal steps through a flat interval."""
-    half = math.sqrt(3.0) * quantity.sd
-    return [quantity.value + half * (2.0 * (k + 0.5) / points - 1.0) for k in range(points)]
+def _odd(one: Prior) -> bool:
+    return one.value.flat or one.between is not None or one.value.sd > SKEWED * abs(one.value.value)
 
 
 def _share_above(value: float, sd: float) -> float:
@@ -93,33 +124,65 @@ def _share_above(value: float, sd: float) -> float:
     return 0.5 * (1.0 + math.erf(value / sd / math.sqrt(2.0)))
 
 
-def settled_by(again: Reweighing, chance: float | None, effects: Mapping[str, float]) -> Settling | None:
-    """The one measurement that takes most of the doubt out of an uncertain verdict; None if it is sure."""
+def settled_by(again: Reweighing, chance: float | None, effects: Sequence[Effect]) -> Settling | None:
+    """The one measurement that takes most of the doubt out of an uncertain verdict; None if it is sure.
+
+    Sizes and fullness of a body go together: one dunk tells its volume.
+    """
     if chance is None or not 1.0 - SURE < chance < SURE:
         return None
-    path = max(effects, key=lambda p: abs(effects[p]))
-    given = leaves(again.design)[path]
-    half = math.sqrt(3.0) * given.sd
+    groups: dict[str, list[Effect]] = {}
+    for one in effects:
+        groups.setdefault(_measured_as(again.design, one.input.path), []).append(one)
+    path, most = max(groups.items(), key=lambda item: deviation(item[1]))
+    one = max(most, key=lambda each: abs(each.kg))
+    given, dimension, per = one.input, one.input.value.dimension, 1.0
+    full = next((each for each in most if each.input.path.endswith(".fullness")), None)
+    if full is not None:  # all that tells the volume, as if it were fullness
+        sd = deviation(most) / abs(full.kg) * full.input.value.sd
+        one, given = full, replace(full.input, value=replace(full.input.value, sd=sd))
+        dimension, per = "volume", again.outside[path.split(".")[1]] / given.value.value
+    else:
+        path = given.path
+    half = math.sqrt(3.0) * given.value.sd
+    ends = given.between or (
+        (given.value.value - half, given.value.value + half) if given.value.flat else None
+    )
+    turns = _turns_at(again, given)
     return Settling(
         path=path,
-        dimension=given.dimension,
-        share=effects[path] ** 2 / math.fsum(e**2 for e in effects.values()),
-        sd_si=given.sd,
-        between_si=(given.value - half, given.value + half) if given.flat else None,
-        turns_at_si=_turns_at(again, path, given),
-        floats_above=effects[path] >= 0.0,
+        dimension=dimension,
+        share=deviation(most) ** 2 / deviation(effects) ** 2,
+        sd_si=per * given.value.sd,
+        between_si=ends,
+        turns_at_si=None if turns is None else per * turns,
+        floats_above=one.kg >= 0.0,
     )
 
 
-def _turns_at(again: Reweighing, path: str, given: Quantity) -> float | None:
-    """The value of one input at which the margin is zero, within four deviations."""
+_OF_ITS_VOLUME = ("length", "width", "height", "fullness", "stations", "side", "top")
 
-    def margin(value: float) -> float:
-        return again.with_changes({path: Quantity(value, 0.0, given.dimension, "")})
 
-    low, high = given.value - 4.0 * given.sd, given.value + 4.0 * given.sd
-    if given.dimension != "temperature":
-        low = max(low, 0.05 * given.value)
+def _measured_as(design: Design, path: str) -> str:
+    """What would be measured to know an input: of sizes that tell a body's volume, that volume."""
+    kind, name, key = (*path.split("."), "", "")[:3]
+    if kind == "body" and key in _OF_ITS_VOLUME and outside_by(design.body[name]) == "sizes":
+        return f"body.{name}.displaced"
+    return path
+
+
+def _turns_at(again: Reweighing, one: Prior) -> float | None:
+    """The value of one input at which the margin is zero, within `FAR` deviations."""
+    if one.paths:
+        return None
+    value, sd = one.value.value, one.value.sd
+
+    def margin(there: float) -> float:
+        return again.with_changes({one.path: Quantity(there, 0.0, one.value.dimension, "")})
+
+    low, high = value - FAR * sd, value + FAR * sd
+    if one.value.dimension != "temperature":
+        low = max(low, 0.05 * value)
     try:
         return root(margin, low, high, 1e-7 * (high - low)) if margin(low) * margin(high) < 0.0 else None
     except BuildError:

@@ -103,3 +103,15 @@ class OutOfRange(Result):
     below: float = Field(description="share of the time that the flow was slower, 0 to 1")
     above: float = Field(description="share of the time that it was faster")
     sentence: str = SENTENCE
+
+
+class Conflict(Result):
+    """Readings of one body that cannot all be true, and the one that settles it."""
+
+    body: str = Field(description="its name in the design")
+    keys: list[str] = Field(description="what excludes each other: weight, cavity, wall, displaced, sizes")
+    hollow: bool = Field(description="whether what they leave is a wall")
+    density_kg_m3: float = Field(description="density that they leave for it")
+    too_dense: bool = Field(description="denser than lead (a wall) or any metal; else lighter than foam")
+    settled_by: str = Field(description="key of the reading that settles it")
+    sentence: str = SENTENCE

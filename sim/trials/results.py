@@ -25,7 +25,7 @@ from sim.metrics import (
     tried,
     untried,
 )
-from sim.trials.records import OtherRest, OutOfRange, Result, Settling, TubCheck, TurningValue
+from sim.trials.records import Conflict, OtherRest, OutOfRange, Result, Settling, TubCheck, TurningValue
 
 
 class Ended(StrEnum):
@@ -105,12 +105,14 @@ class BudgetResult(Result):
         uses=MAIN | Use.PICTURE | Use.OUTCOME, noticed=0.2, sharp=Sharp(0.1, 0.1),
         cover=tried("meshes", "media"),
     )  # fmt: skip
-    margin_sd_g: float = Field(description="standard deviation of the margin from the +- of the inputs")
+    margin_sd_g: float = Field(
+        description="standard deviation of the margin from what is known, or usual, of every input"
+    )
     verdict: Verdict = metric(
-        "floats, suspends or sinks", "verdict", "Verdict", uses=ROWS | Use.RUNS_PAGE, word=True,
+        "floats, suspends or sinks, or cannot be told", "verdict", "Verdict", uses=ROWS | Use.RUNS_PAGE, word=True,
     )  # fmt: skip
     chance_floats: float | None = Field(
-        description="share of builds that float, from margin and its deviation; null with no +- given"
+        description="share of builds that float, from margin and its deviation; null where it cannot be told"
     )
     gravity_back_mm: float = Field(description="centre of gravity behind the nose")
     gravity_up_mm: float = Field(description="centre of gravity above the axis")
@@ -120,6 +122,9 @@ class BudgetResult(Result):
     buoyancy_left_mm: float = Field(description="centre of buoyancy, wholly under, to the left")
     inertia_g_cm2: list[float] = Field(description="roll, pitch and yaw moments of inertia about the centre")
     parts: list[PartRow] = Field(description="every part")
+    conflicts: list[Conflict] = Field(
+        default_factory=list, description="readings that cannot all be true; the verdict cannot be told then"
+    )
     turning_values: list[TurningValue] = Field(
         description="values of single inputs at which the verdict turns"
     )

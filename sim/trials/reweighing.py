@@ -40,6 +40,7 @@ class Reweighing:
         self.design = expanded(design)
         whole = whole or weigh(self.design)
         self._mass, self._volume = whole.mass, whole.volume
+        self.outside = {body.key: float(body.outer[0]) for body in whole.bodies}  # volume of each body, m3
         self._density = medium(self.design).density
         self._shares: dict[tuple[str, str], _Share | None] = {}
 

@@ -7,9 +7,10 @@ import numpy as np
 import pytest
 
 from sim.bench.found import FULLNESS, FULLNESS_SD
-from tests.decisions import found_things
+from tests.decisions import found_in_files, found_things
 from tests.decisions.found_things import COUNT, case, fullness, summary
 
+LIVE = 30  # of the things that are written into a design file, in every test run
 WRITTEN = Path(found_things.__file__).with_name("found_things.json")
 
 
@@ -34,6 +35,20 @@ def test_the_one_reading_named_first_takes_doubt_away_and_settles_most(rows):
 
 def test_the_written_study_is_what_the_code_gives(rows):
     assert json.loads(WRITTEN.read_text(encoding="utf-8"))["summary"] == summary(rows)
+
+
+def test_a_design_file_with_three_sizes_is_hardly_ever_surely_wrong():
+    found = found_in_files.summary([found_in_files.case(k) for k in range(LIVE)])
+    assert found["sure"] > LIVE / 4
+    assert found["sure_but_wrong"] <= 1  # of the study: 1 of 93
+    open_ = found["things"] - found["refused"] - found["cannot_be_told"] - found["sure"]
+    assert found["unsure_and_names_next"] == open_
+    assert found["interval_holds"] >= 0.7
+
+
+def test_the_written_study_of_design_files_is_as_promised():
+    found = json.loads(Path(found_in_files.__file__).with_name("found_in_files.json").read_text())["summary"]
+    assert found["sure_but_wrong"] < 0.02 * found["sure"]
 
 
 def test_the_prior_of_the_fullness_is_what_other_shapes_have():

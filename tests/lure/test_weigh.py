@@ -370,9 +370,8 @@ def test_a_sound_design_draws_no_warning() -> None:
         ),
         (
             {"body": {"main": {**OVAL, "cavity": "15 mL"}}},
-            "body.main.cavity = '15 mL' is not smaller than the whole outside, 11.7 mL; the "
-            "outside is the cavity "
-            "and the wall",
+            "body.main.cavity = '15 mL' is not smaller than the whole outside, 11.7 mL by its sizes as an oval; both "
+            "cannot be true, so it cannot be told whether it floats: dunk it closed",
         ),
         (
             {"body": {"main": OVAL}, "ballast": {"b": {"at": {}, "weight": "200 g"}}},

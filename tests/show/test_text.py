@@ -10,7 +10,7 @@ from sim.show import pull_sentences, sentences
 from sim.show.layout import WIDTH, Look, clean
 from sim.show.pages import trials
 from sim.show.units import METRIC, NO_BREAK, US, in_units
-from sim.trials.records import TurningValue
+from sim.trials.records import Conflict, TurningValue
 from sim.trials.results import Act, Behaviour, DropMotion, Ended, ForceBalance, RightingPoint, Seen, Verdict
 from tests.show import fakes
 from tests.show.terminal import terminal
@@ -51,14 +51,32 @@ def test_pages_are_plain_ascii_so_that_any_terminal_shows_them():
 def test_the_verdict_is_the_first_thing_said():
     first = terminal(trials.trial, fakes.trial()).split("\n\n")[1]
     assert first.startswith(
-        "Floats, with 1.83 g to spare, give or take 0.31 g. By the +- in the file alone,\nabout 93"
+        "Floats, with 1.83 g to spare, give or take 0.31 g. About 93 in 100 builds would\nfloat."
     )
 
 
 def test_a_sinking_verdict_says_by_how_much():
     said = spoken(sentences.verdict, fakes.sinking_budget(), METRIC)
     assert said.startswith("Sinks: it is 2.57 g too heavy for the water it pushes aside")
-    assert said.endswith("By the +- in the file alone, hardly any build would float.")
+    assert said.endswith("Hardly any build would float.")
+
+
+def test_what_cannot_be_true_is_the_verdict_and_names_what_settles_it():
+    conflict = Conflict(
+        body="shell", keys=["weight", "cavity", "sizes"], hollow=True, density_kg_m3=13500.0, too_dense=True,
+        settled_by="body.shell.displaced",
+    )  # fmt: skip
+    said = spoken(
+        sentences.verdict,
+        fakes.budget(verdict=Verdict.UNKNOWN, conflicts=[conflict], chance_floats=None),
+        METRIC,
+    )
+    assert said.startswith(
+        "Cannot be told: of shell, its weight, its cavity and its sizes cannot all be true"
+    )
+    assert said.endswith("give what it pushes aside as `displaced`.")
+    assert "Floats" not in said
+    assert "Sinks" not in said
 
 
 def test_without_any_tolerance_given_no_chance_is_claimed():

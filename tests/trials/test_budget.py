@@ -9,10 +9,13 @@ from hypothesis import strategies as st
 
 from sim.design.model import Design
 from sim.design.paths import leaves, replaced
+from sim.design.priors import drawn, priors
+from sim.metrics import Confidence
 from sim.show.worded import worded
-from sim.trials.budget import budget, margin_effects
-from sim.trials.margin import margin_kg
+from sim.trials.budget import budget
+from sim.trials.margin import margin_effects, margin_kg
 from sim.trials.results import BudgetResult, Verdict
+from sim.trials.reweighing import Reweighing
 
 SHELL = {
     "length": "45 mm",
@@ -37,6 +40,11 @@ def turns(found: BudgetResult) -> list[str]:
 
 def shell(**changes) -> Design:
     return design(body={"main": {**SHELL, **changes}})
+
+
+def effects_of(made: Design) -> dict[str, float]:
+    """What one deviation of each input does to the margin, kg."""
+    return {one.input.path: one.kg for one in margin_effects(Reweighing(made))}
 
 
 def loaded() -> Design:
@@ -114,18 +122,20 @@ def test_values_that_cannot_turn_it_are_not_mentioned() -> None:
     cork = design(body={"main": {"length": "50 mm", "width": "20 mm", "height": "20 mm", "material": "cork"}})
     told = budget(cork)
     assert turns(told) == []
-    assert told.margin_sd_g == 0.0
-    assert told.chance_floats is None
+    assert told.margin_sd_g > 0.0
+    assert told.chance_floats == pytest.approx(1.0, abs=1e-6)
 
 
 def test_the_margins_deviation_agrees_with_a_thousand_random_builds() -> None:
     made = shell()
     told = budget(made)
     rng = np.random.default_rng(20240601)
-    uncertain = {path: q for path, q in leaves(made).items() if q.sd > 0.0}
-    assert len(uncertain) == 4
+    inputs = priors(made, model=False)
+    assert {"body.main.weight", "body.main.cavity", "body.main.density", "body.main.fill_weight"} <= {
+        one.path for one in inputs if one.told
+    }
     draws = [
-        margin_kg(replaced(made, {p: float(rng.normal(q.value, q.sd)) for p, q in uncertain.items()})) * 1e3
+        margin_kg(replaced(made, drawn(made, inputs, rng.normal(size=len(inputs))))) * 1e3
         for _ in range(1000)
     ]
     assert told.margin_sd_g == pytest.approx(np.std(draws), rel=0.08)
@@ -133,7 +143,7 @@ def test_the_margins_deviation_agrees_with_a_thousand_random_builds() -> None:
 
 
 def test_effects_name_the_input_that_matters_most() -> None:
-    effects = margin_effects(shell())
+    effects = effects_of(shell())
     assert max(effects, key=lambda path: abs(effects[path])) == "body.main.density"
     assert effects["body.main.fill_weight"] == pytest.approx(-0.2e-3, rel=1e-6)
     # one deviation of weight adds 0.1 g and 0.1 g / 1.35 g/cm3 of wall
@@ -144,7 +154,7 @@ def test_an_input_that_can_only_move_one_way_still_counts() -> None:
     sizes = {"length": "45 mm", "width": "36 mm", "height": "40 mm"}
     tight = design(body={"main": {**sizes, "density": "1.2 g/cm3", "cavity": "33 +- 2 mL"}})
     # two mL more would be more than the whole outside
-    assert margin_effects(tight)["body.main.cavity"] == pytest.approx(1.2 * 2e-3, rel=1e-6)
+    assert effects_of(tight)["body.main.cavity"] == pytest.approx(1.2 * 2e-3, rel=1e-6)
 
 
 @settings(max_examples=60)
@@ -171,3 +181,45 @@ def test_the_centre_of_a_symmetric_lure_is_plain_zero_in_the_table() -> None:
     assert str(told.gravity_left_mm) == "0.0"
     assert str(told.buoyancy_left_mm) == "0.0"
     assert {p.left_mm for p in told.parts} == {0.0}
+
+
+SIZES = {"length": "45 mm", "width": "33 mm", "height": "20 mm"}
+
+
+def test_three_sizes_alone_give_no_sure_verdict_near_the_edge_and_a_dunk_does() -> None:
+    told = budget(design(body={"main": {**SIZES, "weight": "15.2 g"}}))
+    assert told.chance_floats is not None
+    assert 0.3 < told.chance_floats < 0.7
+    assert told.settled_by is not None
+    assert (told.settled_by.path, told.settled_by.dimension) == ("body.main.displaced", "volume")
+    # the oval of 15.55 mL may hold a tenth more or less, and the calliper adds to that
+    assert told.settled_by.sd_si == pytest.approx(1.6e-6, rel=0.1)
+    assert told.settled_by.turns_at_si == pytest.approx(15.2e-3 / told.water_density_kg_m3, rel=1e-3)
+    (sentence,) = [worded(told).settled_by.sentence.replace("\u00a0", " ")]
+    assert "what main pushes aside, known to 1.6 mL" in sentence
+    assert "above 15.2 mL it floats" in sentence
+    dunked = budget(design(body={"main": {**SIZES, "weight": "15.2 g", "displaced": "15.7 mL"}}))
+    assert dunked.chance_floats > 0.95
+    assert dunked.settled_by is None
+
+
+def test_readings_that_exclude_each_other_leave_the_verdict_open_and_name_what_settles_it() -> None:
+    told = budget(design(body={"main": {**SIZES, "weight": "21 g", "cavity": "14 mL"}}))
+    assert told.verdict is Verdict.UNKNOWN
+    assert (told.chance_floats, told.settled_by, told.turning_values) == (None, None, [])
+    (one,) = worded(told).conflicts
+    assert one.keys == ["weight", "cavity", "sizes"]
+    assert one.settled_by == "body.main.displaced"
+    assert one.density_kg_m3 == pytest.approx(0.021 / (told.displaced_ml * 1e-6 - 14e-6), rel=1e-9)
+    assert "denser than lead. Hang it closed" in one.sentence
+    light = budget(design(body={"main": {**SIZES, "weight": "0.01 g", "cavity": "9 mL"}}))
+    assert "lighter than any foam" in worded(light).conflicts[0].sentence
+    assert budget(shell()).conflicts == []
+
+
+def test_exact_is_said_only_of_what_was_measured() -> None:
+    plain = {"main": {**SIZES, "weight": "15.2 g"}}
+    assert budget(design(body=plain)).confidence["margin_g"] is Confidence.CHECKED
+    dunked = {"main": {**plain["main"], "displaced": "15.7 mL"}}
+    assert budget(design(body=dunked)).confidence["margin_g"] is Confidence.EXACT
+    assert budget(loaded()).confidence["mass_g"] is Confidence.CHECKED

@@ -85,8 +85,10 @@ def _verdict(one: Dossier, units: Units) -> Iterator[tuple[str, Tone]]:
     """The sentences at the head: does it float, how it lies or sinks, what it does when pulled."""
     result = one.result
     floats = sentences.verdict(result.budget.model_copy(update={"chance_floats": None}), units)
-    yield floats, "bad" if result.budget.verdict is Verdict.SINKS else "good"
-    if result.budget.verdict is Verdict.FLOATS:
+    yield floats, "good" if result.budget.verdict in (Verdict.FLOATS, Verdict.SUSPENDS) else "bad"
+    if result.budget.conflicts:
+        yield sentences.AS_IF, "head"
+    if result.floating.verdict is Verdict.FLOATS:
         yield sentences.rest(result.floating, units), "head"
     else:
         yield sentences.drop(result.drop, units), "head"

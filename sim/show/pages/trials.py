@@ -121,6 +121,7 @@ def trial(result: TrialResult, units: Units, luck: str = "") -> Document:
         blocks(
             verdict(result.budget, units),
             Paragraph(sentences.settling(result.budget, units)),
+            Paragraph(sentences.AS_IF if result.budget.conflicts else ""),
             Labelled(tuple(rows)),
             section("Pulls", runs(result.retrieve, units), bare=True),
             listed("What would turn the verdict", sentences.turns(result.budget, units)[:MOST_TURNS]),
@@ -135,7 +136,8 @@ def trial(result: TrialResult, units: Units, luck: str = "") -> Document:
 
 def verdict(result: BudgetResult, units: Units) -> Paragraph:
     """The first sentence of all."""
-    return Paragraph(sentences.verdict(result, units), "bad" if result.verdict is Verdict.SINKS else "good")
+    good = result.verdict in (Verdict.FLOATS, Verdict.SUSPENDS)
+    return Paragraph(sentences.verdict(result, units), "good" if good else "bad")
 
 
 def parts(result: BudgetResult, units: Units) -> Table:
