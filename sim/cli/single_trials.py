@@ -57,9 +57,11 @@ def answer(args: argparse.Namespace) -> Answer:
 def _luck(design: Design, whole: TrialResult, file: str, units: Units) -> str:
     """What of a trial may hang on luck, in a sentence."""
     from sim.show.builds import luck
+    from sim.studies.monte_carlo.few_builds import of_few
     from sim.studies.near_threshold import near_an_edge
 
-    return luck(near_an_edge(whole), file, units)
+    near = near_an_edge(whole)
+    return luck(near, of_few(design, near), file, units)
 
 
 def _narrowed(args: argparse.Namespace) -> dict[str, Any]:

@@ -19,19 +19,30 @@ LOW, HIGH = "0.2 m/s", "2 m/s"
 def answer(args: argparse.Namespace) -> Answer:
     """The windows from each tie-on point."""
     from sim.show.pages.speeds import speeds
+    from sim.studies.monte_carlo.few_builds import of_pulls
     from sim.studies.windows import SHARE, WindowsResult, windows
     from sim.trials.results import Behaviour
+    from sim.trials.retrieve import retrieve
 
     design, low, high = args.design, args.slowest, args.fastest
     names = args.tie_on or list(design.tie_on)
-    found = [windows(design, args.lure, name, low, high, both_ways=not args.one_way) for name in names]
+    paces = [pace for pace in design.retrieve.paces() if low <= pace <= high]
+    pulled = retrieve(design, args.lure, tie_ons=names, speeds=paces) if paces else []
+    found = [
+        windows(
+            design, args.lure, name, low, high, both_ways=not args.one_way,
+            known=[run for run in pulled if run.tie_on == name],
+        )
+        for name in names
+    ]  # fmt: skip
+    few = of_pulls(design, pulled)
     result = WindowsResult(low_m_s=low, high_m_s=high, share=SHARE, tie_ons=found)
 
     def page(units: Units) -> Document:
         ends = f"{units.text('speed', low)} to {units.text('speed', high)}"
         ways = "only speeding up" if args.one_way else "speeding up, and slowing down past each edge"
         asked = [("Tied at", ", ".join(names)), ("Line speed", ends), ("Looked at", ways)]
-        return speeds(design.name, result, units, asked)
+        return speeds(design.name, result, units, asked, few)
 
     unknown = any(w.behaviour is Behaviour.UNKNOWN for point in found for w in point.windows)
     return Answer(

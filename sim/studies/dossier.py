@@ -10,7 +10,8 @@ from sim import __version__
 from sim.design.model import Design
 from sim.lure import build
 from sim.lure.lure import Lure
-from sim.studies.monte_carlo.tolerance import ToleranceResult, at_rest
+from sim.studies.monte_carlo.few_builds import of_pulls
+from sim.studies.monte_carlo.tolerance import QuestionShares, ToleranceResult, at_rest
 from sim.studies.windows import WindowsResult, windows
 from sim.trials import cast, drop, retrieve
 from sim.trials.budget import budget
@@ -41,6 +42,7 @@ class Dossier:
     spread: (
         ToleranceResult | None
     )  # of its weights and its rest; None where no build but this one can be made
+    few: tuple[QuestionShares, ...] = ()  # of a few builds, where one pull decides nothing
 
 
 def gather(
@@ -72,7 +74,10 @@ def gather(
     except BrokenExecutor:  # the other process died, perhaps for want of memory
         spread = at_rest(design)
     ranges = [(one, law) for one in runs if (law := one.outside_of_laws())]
-    return Dossier(design, source, lure, answers, tuple(followed), tuple(runs), tuple(ranges), speeds, spread)
+    few = of_pulls(design, answers.retrieve) if like is None else []
+    return Dossier(
+        design, source, lure, answers, tuple(followed), tuple(runs), tuple(ranges), speeds, spread, tuple(few)
+    )
 
 
 def _answers(design: Design, lure: Lure, runs: Sequence[Recording]) -> TrialResult:

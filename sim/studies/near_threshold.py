@@ -10,19 +10,19 @@ does not have.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 
 from sim.studies.statements import Statement
 from sim.trials.margin import SURE
 from sim.trials.request import Pull, key
-from sim.trials.results import TrialResult
+from sim.trials.results import RetrieveResult, TrialResult
 
 HALF, TWO = 0.5, 2.0  # noticeable steps; judgement
 
 
 def near_an_edge(result: TrialResult) -> list[str]:
     """The questions, by the names of their figures (`request.key`), in the order of a trial."""
-    return [*_floating(result), *_landing(result), *_pulled(result)]
+    return [*_floating(result), *_landing(result), *pulls_near_an_edge(result.retrieve)]
 
 
 def _floating(result: TrialResult) -> Iterator[str]:
@@ -39,8 +39,9 @@ def _landing(result: TrialResult) -> Iterator[str]:
         yield "cast.lands"
 
 
-def _pulled(result: TrialResult) -> Iterator[str]:
-    for run in result.retrieve:
+def pulls_near_an_edge(runs: Iterable[RetrieveResult]) -> Iterator[str]:
+    """Of these retrieves alone."""
+    for run in runs:
         if run.programme is not None or not run.margins:
             continue
         pull = Pull(run.tie_on, run.speed_m_s)

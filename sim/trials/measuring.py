@@ -36,7 +36,7 @@ def measurement(path: str) -> str:
     if last in ("angle", "skew", "toe", "pitch", "roll", "bend"):
         return "Hold a card cut to the angle against it"
     if last in _SIZES and steps[0] == "body":
-        return "Hang the whole under in a cup of water on the scale (`drytank measure cup`)"
+        return "Hang it under in a cup of water on the scale (`drytank measure cup`)"
     if last in _SIZES:
         return "Measure it again with a calliper, at more than one place"
     return _TELLS.get(last, "Measure it again")

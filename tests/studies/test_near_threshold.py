@@ -5,10 +5,16 @@ from types import SimpleNamespace
 import pytest
 
 from sim.cli import main
-from sim.show.builds import luck
-from sim.show.units import US
+from sim.design.load import load
+from sim.lure import build
+from sim.show.builds import in_a_few, luck
+from sim.show.units import METRIC, US
+from sim.studies.monte_carlo.few_builds import FEW, of_pulls
 from sim.studies.near_threshold import near_an_edge
+from sim.studies.windows import windows
+from sim.trials.request import Pull, Request
 from sim.trials.results import Behaviour
+from sim.trials.retrieve import retrieve
 
 
 def result(chance=1.0, lead=10.0, lands="nose first", margins=None, behaviour=Behaviour.WAKES):
@@ -25,7 +31,7 @@ def result(chance=1.0, lead=10.0, lands="nose first", margins=None, behaviour=Be
 
 def test_what_is_sure_is_not_told():
     assert near_an_edge(result()) == []
-    told = luck([], "plank.toml", US)
+    told = luck([], [], "plank.toml", US)
     assert told.startswith("This is one build, just as the file says. `drytank tolerance plank.toml` counts")
 
 
@@ -58,16 +64,42 @@ def test_a_trial_says_what_hangs_on_luck(capsys):
     assert main(["trial", "scenarios/last_skittle.toml"]) == 0
     text = " ".join(capsys.readouterr().out.split())
     assert (
-        "Luck This is one build, just as the file says. Near an edge already: whether it floats, what it does at"
-        in text
+        "Luck This is one build, just as the file says. Chance decides at 0.40 m/s from neck (of 16" in text
     )
+    assert "Near an edge: whether it floats." in text
     assert "`drytank tolerance scenarios/last_skittle.toml` counts what so many builds do" in text
     assert "budget.verdict" not in near_an_edge(result())
 
 
+def test_where_one_pull_decides_nothing_a_few_builds_are_counted_alike_everywhere(capsys):
+    design = load("scenarios/tin_leaf.toml")
+    runs = retrieve(design, build(design))
+    (few,) = of_pulls(design, runs)
+    assert few.nominal == runs[0].behaviour.value
+    assert sum(one.count for one in few.answers) == FEW
+    stated = in_a_few(few, METRIC).replace("\u00a0", " ")
+    assert stated.startswith("at 0.50 m/s from hole (of 16 builds: ")
+    for command in ("trial", "windows"):
+        assert (
+            main([command, "scenarios/tin_leaf.toml", *(["--one-way"] if command == "windows" else [])]) == 0
+        )
+        assert stated in " ".join(capsys.readouterr().out.replace("\u00a0", " ").split())
+
+
+def test_windows_say_of_a_speed_what_the_trial_says_of_it():
+    design = load("scenarios/tin_leaf.toml")
+    lure = build(design)
+    (run,) = retrieve(design, lure, tie_ons=["hole"], speeds=[0.5])
+    found = windows(design, lure, "hole", 0.4, 0.62, share=0.1, both_ways=False)
+    there = next(one for one in found.windows if one.low_m_s <= 0.5 <= one.high_m_s)
+    row = Request((), (Pull("hole", 0.5),))(design)
+    assert there.behaviour is run.behaviour
+    assert row["retrieve.behaviour hole 0.5"] == run.behaviour.value
+
+
 def test_many_edges_are_counted_and_a_name_with_a_blank_is_quoted():
     names = [f"retrieve.behaviour nose {speed}" for speed in (0.4, 0.6, 0.8, 1.0, 1.2)]
-    told = luck(names, "my lure.toml", US).replace("\u00a0", " ")
+    told = luck(names, [], "my lure.toml", US).replace("\u00a0", " ")
     assert (
         "Near an edge already: what it does at 1.3 ft/s from nose, what it does at 2.0 ft/s from nose, "
         in told

@@ -162,6 +162,7 @@ def _pulled(one: Dossier, units: Units) -> Iterator[Block]:
 
     runs = one.result.retrieve
     yield from (Paragraph(sentence) for sentence in pull_sentences.pulled(runs, units))
+    yield from blocks(speeds.chance(one.few, units))
     yield from blocks(trials.runs(runs, units, most=None))
     if one.programmes:
         yield listed("Programmes", pull_sentences.pulled(one.programmes, units))

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from sim.show.builds import in_a_few
 from sim.show.document import (
     Block,
     Brief,
@@ -21,6 +22,7 @@ from sim.show.document import (
 )
 from sim.show.layout import WIDTH, clean
 from sim.show.units import NO_BREAK, Units
+from sim.studies.monte_carlo.tolerance import QuestionShares
 from sim.studies.windows import Edge, TieOnWindows, Window, WindowsResult
 from sim.trials.results import Behaviour
 
@@ -32,8 +34,23 @@ _MARKS = {
 }  # fmt: skip
 
 
-def speeds(name: str, result: WindowsResult, units: Units, asked: Sequence[tuple[str, str]] = ()) -> Document:
-    """Bars first, then a sentence for each tie-on point, then what depends on where it comes from."""
+def chance(few: Sequence[QuestionShares], units: Units) -> Paragraph:
+    """Pulls of which a few builds give several answers, with the share of each; empty if there are none."""
+    found = [in_a_few(one, units) for one in few if len(one.answers) > 1]
+    return Paragraph(f"Chance decides {'; '.join(found)}." if found else "")
+
+
+def speeds(
+    name: str,
+    result: WindowsResult,
+    units: Units,
+    asked: Sequence[tuple[str, str]] = (),
+    few: Sequence[QuestionShares] = (),
+) -> Document:
+    """Bars first, then a sentence for each tie-on point, then what depends on where it comes from.
+
+    few: shares of a few builds for speeds of the design at which one build decides nothing.
+    """
     spoken = [sentence(point, units) for point in result.tie_ons]
     back = [line for point in result.tie_ons for line in slowing(point, units)]
     return Document(
@@ -42,6 +59,7 @@ def speeds(name: str, result: WindowsResult, units: Units, asked: Sequence[tuple
             Brief(bars(result, units)),
             Brief(blocks(Bullets(tuple(spoken)))),
             Roomy(tuple(Paragraph(one, "head") for one in spoken)),
+            chance(few, units),
             section("The picture", picture(result, units), Paragraph(known(result), "quiet"), key="picture", bare=True),
             section("The windows", Roomy((_table(result, units),)), key="table"),
             section("Slowing down", Bullets(tuple(back)), bare=True, key="slowing"),

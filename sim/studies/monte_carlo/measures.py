@@ -80,9 +80,15 @@ def _kind(one: Prior) -> str:
     if last == "fill_density":
         return "density of the fill"
     kinds = {"mass": "weight", "density": "density", "angle": "angles", "length": "sizes"}
-    if last == "fullness":
+    if path_of_volume(one.path):
         return "volume"
     return "cavity" if last == "cavity" else kinds.get(one.value.dimension, last.replace("_", " "))
+
+
+def path_of_volume(path: str) -> bool:
+    """Whether an input tells how much a body pushes aside: one dunk tells them all."""
+    kind, _, *keys = (*path.split("."), "")
+    return kind == "body" and keys[0] in ("length", "width", "height", "fullness", "stations", "side", "top")
 
 
 def _leaves(one: Prior) -> float:

@@ -193,7 +193,7 @@ def test_the_words_say_what_it_would_settle_and_how_often():
 def test_the_command_answers_in_words_and_in_json(capsys):
     options = ["--only", "budget,float", "--count", "16", "--about", "floats with at least 1.9 g to spare"]
     assert main(["advise", str(RUNNER), *options]) == 0
-    assert "Weigh a scrap of body main dry" in " ".join(capsys.readouterr().out.split())
+    assert "Hang body main under in a cup of water" in " ".join(capsys.readouterr().out.split())
     assert main(["advise", str(RUNNER), *options, "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
     assert (found["builds"], found["seed"]) == (16, 1)

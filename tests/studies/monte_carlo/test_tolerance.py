@@ -214,7 +214,7 @@ def test_the_page_says_the_verdict_first_and_how_sure_it_is(capsys):
     out, err = capsys.readouterr()
     text = " ".join(out.split())
     assert text.startswith("Thimble Oar Floats in 100 of 100 builds (89 to 100).")
-    assert "Measure this first - Density of body main" in text
+    assert "Measure this first - Volume of body main" in text
     assert "Wilson" in text
     assert "Seed 1." in err
 
