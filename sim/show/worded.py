@@ -34,11 +34,13 @@ def _of_a_study(kind: type) -> Callable[[Any], str] | None:
     """Of what studies answer; imported where one is asked for words."""
     if not kind.__module__.startswith("sim.studies."):
         return None
-    from sim.show import changes
+    from sim.show import changes, suspect_words
+    from sim.studies.diagnosis.explanation import CauseFound
     from sim.studies.redesign.proposals import DensityNeeded
     from sim.studies.redesign.step import Hole, Modification
 
     says: dict[type, Callable[[Any], str]] = {
+        CauseFound: lambda one: suspect_words.sentence(one, METRIC),
         Modification: lambda one: changes.does(one, METRIC),
         Hole: lambda one: changes.hole(one, METRIC),
         DensityNeeded: lambda one: changes.density_needed(one, METRIC),

@@ -20,6 +20,7 @@ from sim.studies.diagnosis.explanation import (
     ExplanationVerdict,
     Told,
 )
+from sim.studies.diagnosis.suspect import Moved
 from sim.studies.monte_carlo.advice import Advice, Settles
 from sim.studies.monte_carlo.tolerance import (
     Cause,
@@ -176,31 +177,23 @@ def explanation(word):
         Elsewhere, figure="retrieve.depth_m", tie_on="nose", speed_m_s=0.9, predicted=1.1, then=0.4, steps=7.0
     )
 
-    def cause(name, says, before, after, cost, moving, slip=None):
+    def cause(name, was, to, dimension, cost, moving, mishap=None, form=""):
+        moved = some(Moved, was_si=was, to_si=to, dimension=dimension, form=form)
+        slip = name.startswith("slip.")
         return some(
-            CauseFound, name=name, says=says, moves_from=before, moves_to=after, deviations=None if slip else 2.1,
-            known="as you wrote it", slip=slip, flips_at=None if slip else after, cost=cost, moving=moving,
-            share=0.3, unexplained=[], test="Hold a card cut to the angle against it", elsewhere=[beside],
+            CauseFound, name=name, moved=moved, deviations=None if slip else 2.1, known="as you wrote it",
+            mishap=mishap, flips_at_si=None if slip else to, cost=cost, moving=moving, share=0.3, unexplained=[],
+            elsewhere=[beside],
         )  # fmt: skip
 
-    long = f"the ballast that was meant for the rear third sits in front of the middle of {word}, counted from the tail"
+    long = f"rear_third_that_sits_in_front_of_the_middle_of_{word}"
     groups = [
         [
-            cause("plate.tail.skew", "plate.tail is turned to the right", "0 deg", "-2.65 deg", 2.0, 1.8),
-            cause("calibration.added_inertia", f"{word} carries more water", "1.00", "1.37", 3.0, 2.2),
+            cause("plate.tail.skew", 0.0, -0.0462, "angle", 2.0, 1.8),
+            cause("calibration.added_inertia", 1.0, 1.37, "factor", 3.0, 2.2),
         ],
-        [
-            cause(
-                "slip.ballast.from_tail",
-                long,
-                "",
-                "back 18 mm -> back 46 mm",
-                3.5,
-                3.0,
-                "counted from the tail",
-            )
-        ],
-        [cause("slip.salt", "salt water", "", "fresh -> salt water", 9.0, 3.0, "another water")],
+        [cause(f"slip.counted_from_tail.{long}", 0.018, 0.046, "length", 3.5, 3.0)],
+        [cause("slip.water", None, None, "", 9.0, 3.0, form="salt")],
     ]
     return some(
         Explanation, verdict=ExplanationVerdict.EXPLAINED, looks=295, not_it=["water.temperature", "slip.wrong_hook"],

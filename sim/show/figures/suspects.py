@@ -8,9 +8,10 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from matplotlib.patches import Rectangle
 
+from sim.show import suspect_words
 from sim.show.figures import labels
 from sim.show.figures.style import EDGE, INK, LINE, LINES, QUIET, WIDTH, drawn, panel, sheet
-from sim.show.units import METRIC, Units, in_units
+from sim.show.units import METRIC, Units
 from sim.studies.diagnosis.explanation import Alike, CauseFound, Explanation
 
 TITLE = "What would explain it"
@@ -71,8 +72,4 @@ def _bar(axes: Axes, foot: float, moved: float, left_over: float, wide: float) -
 
 
 def _head(cause: CauseFound, units: Units) -> str:
-    return f"{_name(cause)}: {in_units(cause.moves_to, units)}"
-
-
-def _name(cause: CauseFound) -> str:
-    return cause.says if cause.name.startswith("slip.") else cause.name
+    return f"{suspect_words.name(cause)}: {suspect_words.becomes(cause, units)}"

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from sim.show import suspect_words
 from sim.show.builds import at_pull, headline, read_as
 from sim.show.document import Bullets, Column, Document, Paragraph, Picture, Table, blocks, section
 from sim.show.layout import clean
-from sim.show.units import METRIC, Units, in_units
+from sim.show.suspect_words import MISHAPS
+from sim.show.units import METRIC, Units
 from sim.show.values import amount, words
 from sim.studies.diagnosis.explanation import (
     Alike,
@@ -81,7 +83,7 @@ def verdict(found: Explanation, units: Units = METRIC) -> str:
         if others
         else ""
     )
-    return f"{head} {best.says}{_moved(best, units)}. {test_of(best)}{partly}{alike}"
+    return f"{head} {suspect_words.sentence(best, units)}{partly}{alike}"
 
 
 def _predicted(found: Explanation) -> str:
@@ -100,20 +102,10 @@ def _predicted(found: Explanation) -> str:
     return f"{text}. About {100.0 * share:.0f} of 100 builds would, so that a little decides it."
 
 
-def _moved(cause: CauseFound, units: Units) -> str:
-    to, before = in_units(cause.moves_to, units), in_units(cause.moves_from, units)
-    return f" ({to})" if cause.name.startswith("slip.") else f": {to} instead of {before}"
-
-
-def test_of(cause: CauseFound) -> str:
-    """The bench test that tells, as a sentence."""
-    return cause.test if cause.test.endswith("?") else f"{cause.test}."
-
-
 def how_likely(cause: CauseFound) -> str:
     """How far it has to be off, against how well it is known."""
-    if cause.slip:
-        return f"a slip: {cause.slip}"
+    if cause.mishap:
+        return f"a slip: {MISHAPS[cause.mishap]}"
     if cause.deviations is None:
         return "a slip"
     far = abs(cause.deviations)
@@ -162,10 +154,9 @@ def _table(groups: Sequence[Alike], units: Units) -> Table:
     rows = []
     for k, group in enumerate(groups, 1):
         for cause in group.causes[:MOST_ALIKE]:
-            slip = cause.name.startswith("slip.")
-            values = ("" if slip else cause.moves_from, cause.moves_to, cause.flips_at or "")
             rows.append((
-                str(k), cause.says if slip else cause.name, *(in_units(value, units) for value in values),
+                str(k), suspect_words.name(cause), suspect_words.was(cause, units),
+                suspect_words.becomes(cause, units), suspect_words.flips_at(cause, units),
                 f"{100.0 * cause.share:.0f}",
             ))  # fmt: skip
     return Table(columns, tuple(rows), "Causes in groups: those of one group cannot be told apart", broad=1)
@@ -175,9 +166,8 @@ def more(group: Alike, units: Units) -> list[str]:
     """About each cause of a group: how likely, what else would be different, how to know."""
     out = []
     for cause in group.causes[:MOST_ALIKE]:
-        name = cause.says if cause.name.startswith("slip.") else cause.name
-        why = f" ({in_units(cause.known, units)})" if cause.known and not cause.slip else ""
-        line = f"{name}: {how_likely(cause)}{why}. {test_of(cause)}"
+        why = f" ({cause.known})" if cause.known and not cause.mishap else ""
+        line = f"{suspect_words.name(cause)}: {how_likely(cause)}{why}. {suspect_words.test_of(cause)}"
         if cause.elsewhere:
             line += f" Then also {_listed(elsewhere(one, units) for one in cause.elsewhere[:2])}."
         if cause.unexplained:

@@ -12,8 +12,7 @@ from pydantic import Field
 
 from sim.studies.compare import NOTICED, WORDS
 from sim.studies.diagnosis.diagnose import Explain, Reach
-from sim.studies.diagnosis.suspect import FURTHEST
-from sim.studies.diagnosis.suspect_words import says, test_of
+from sim.studies.diagnosis.suspect import FURTHEST, Mishap, Moved
 from sim.studies.diagnosis.traces import FITS, Array
 from sim.studies.statements import Statement
 from sim.trials.records import Result
@@ -66,19 +65,17 @@ class CauseFound(Result):
 
     name: str = Field(description="path of the input, or a name of its own for another slip")
     kind: str = Field(description="input, model or slip")
-    says: str = Field(description="what must be so, in words")
-    moves_from: str = Field(description="as designed")
-    moves_to: str = Field(description="what it would have to be")
+    moved: Moved = Field(description="what it is and what it would have to be")
     deviations: float | None = Field(description="how far that is, in deviations; null for a slip")
     known: str = Field(description="how well it is known, and who says so")
-    slip: str | None = Field(description="what must have happened, if that is no deviation but a slip")
-    flips_at: str | None = Field(description="value from which on the prediction is what was said")
+    mishap: Mishap | None = Field(description="what must have happened, if that is no deviation but a slip")
+    flips_at_si: float | None = Field(description="value from which on the prediction is what was said")
     cost: float = Field(description="half the squares of movement and misfits; the least is likeliest")
     moving: float = Field(description="how much of the cost is its movement")
     share: float = Field(description="its weight among everything tried")
     unexplained: list[str] = Field(description="what was said and does not fit it")
-    test: str = Field(description="what to do to know")
     elsewhere: list[Elsewhere] = Field(description="what else would be different, the most noticeable first")
+    sentence: str = Field("", description="what must be so, and what to do to know")
 
 
 class Alike(Result):
@@ -194,13 +191,11 @@ def _cause(search: Explain, reach: Reach, weights: Mapping[str, float]) -> Cause
     return CauseFound(
         name=suspect.name,
         kind=suspect.kind if slip is None else "slip",
-        says=says(suspect, x),
-        moves_from=suspect.told(0.0),
-        moves_to=suspect.told(x),
+        moved=suspect.moved(x),
         deviations=None if suspect.uncertain is None or abs(x) > FURTHEST else x,
         known=suspect.uncertain.why if suspect.uncertain else "",
-        slip=slip.words if slip else None,
-        flips_at=None if flip is None else suspect.told(flip),
+        mishap=slip.what if slip else None,
+        flips_at_si=None if flip is None else suspect.value(flip),
         cost=reach.at.cost,
         moving=suspect.cost(x),
         share=weights[suspect.name],
@@ -209,7 +204,6 @@ def _cause(search: Explain, reach: Reach, weights: Mapping[str, float]) -> Cause
             for k, statement in enumerate(search.statements)
             if np.any(np.abs(reach.misfits[_places(search.statements, k)]) > FITS)
         ],
-        test=test_of(suspect),
         elsewhere=_elsewhere(search, search.wholes.get(""), search.wholes.get(suspect.name)),
     )
 

@@ -12,15 +12,31 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass
+from enum import StrEnum
 from typing import Any, NamedTuple
 
+from pydantic import Field
+
 from sim.design.priors import MODEL, Prior
+from sim.trials.records import Result
 from sim.trials.request import Request
-from sim.units import Quantity, show
+from sim.units import Quantity
 
 FURTHEST = 4.0  # deviations that are still within reason
 SLIPPED = 6.0  # where the far end of a slip lies on the scale of `x`
 GRID = (-4.0, -2.0, 2.0, 4.0)
+
+
+class Mishap(StrEnum):
+    """What must have happened to an input that is far off."""
+
+    PLACED = "placed"
+    BENT = "bent"
+    SET = "set"
+    TURNED = "turned"
+    SPOOL = "spool"
+    SOAKED = "soaked"
+    LEAK = "leak"
 
 
 class GrossError(NamedTuple):
@@ -28,14 +44,23 @@ class GrossError(NamedTuple):
 
     end: float  # SI, or a factor
     prior: float  # deviations that it counts for
-    words: str  # what must have happened
+    what: Mishap  # what must have happened
+
+
+class Moved(Result):
+    """What something would have to be, and what it is in the design. SI; null where it is no number."""
+
+    was_si: float | None = Field(None, description="as designed; temperature C, salinity g/kg")
+    to_si: float | None = Field(None, description="what it would have to be")
+    dimension: str = Field("", description="of the two; `factor` of a coefficient of the model")
+    form: str = Field("", description="of a slip that is no input: which form of it")
 
 
 @dataclass(frozen=True)
 class ErrorForm:
     """One form of a slip that is no input: what it makes of the design."""
 
-    text: str  # from -> to, in words
+    moved: Moved
     changes: Mapping[str, Any]
 
 
@@ -44,13 +69,11 @@ class Suspect:
     """One thing that may be otherwise than the design says."""
 
     name: str  # the path of its input, or `slip.` and a name of its own
-    words: str  # what it would be, for a sentence: `body.main.density`, `the hook belly a size larger`
     uncertain: Prior | None = None
     up: GrossError | None = None
     down: GrossError | None = None
     steps: tuple[ErrorForm, ...] = ()
     prior: float = 0.0  # of a slip that is no input
-    tells: str = ""  # the bench test, where the path does not say
     paths: tuple[str, ...] = ()  # what it changes
 
     @property
@@ -106,13 +129,11 @@ class Suspect:
             return self.uncertain.at(x).value
         return float(next(iter(self.changes(x).values())).value)
 
-    def told(self, x: float) -> str:
-        """The value there with its unit, or what the slip made of it."""
+    def moved(self, x: float) -> Moved:
+        """The value there beside that of the design, or what the slip made of it."""
         if self.uncertain is None:
-            return self.steps[round(x) - 1].text if x else "as designed"
-        value, dimension = self.value(x), self.uncertain.value.dimension
-        assert value is not None
-        return f"{value:.2f}" if dimension == "factor" else show(value, dimension)
+            return self.steps[round(x) - 1].moved
+        return Moved(was_si=self.value(0.0), to_si=self.value(x), dimension=self.uncertain.value.dimension)
 
     def matters(self, request: Request) -> bool:
         """Whether it can change anything that is looked at; what has no such bound is looked at."""

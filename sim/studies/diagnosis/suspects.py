@@ -6,15 +6,17 @@ Priors of slips, in deviations, are judgement.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
+from itertools import combinations
+from typing import Any
 
 from sim.design.extent import extent, outer_sizes
 from sim.design.materials import find
 from sim.design.model import Design
 from sim.design.parts import Body
 from sim.design.priors import Prior, priors
-from sim.studies.diagnosis.suspect import FURTHEST, ErrorForm, GrossError, Suspect
-from sim.units import Quantity, show
+from sim.studies.diagnosis.suspect import FURTHEST, ErrorForm, GrossError, Mishap, Moved, Suspect
+from sim.units import Quantity
 
 SOAKED = 0.45  # share of its weight that unsealed wood takes up, at most that is looked at
 SIZE_UP, WEIGHT_UP = 1.12, 1.35  # of a hook, from one size to the next
@@ -23,8 +25,7 @@ SIZE_UP, WEIGHT_UP = 1.12, 1.35  # of a hook, from one size to the next
 def suspects(design: Design) -> list[Suspect]:
     """Everything that could be behind it, inputs and coefficients first, in the order of the file."""
     found = [
-        Suspect(one.path, one.path, one, *_beyond(design, one), paths=tuple(one.changes(0.0)))
-        for one in priors(design)
+        Suspect(one.path, one, *_beyond(design, one), paths=tuple(one.changes(0.0))) for one in priors(design)
     ]
     return found + list(_slips(design))
 
@@ -40,27 +41,26 @@ def _beyond(design: Design, one: Prior) -> tuple[GrossError | None, GrossError |
     top, _, rest = one.path.partition(".")
     last, value = one.path.rsplit(".", 1)[-1], one.value.value
 
-    def both(by: float, prior: float, words: str) -> tuple[GrossError, GrossError]:
-        return GrossError(value + by, prior, words), GrossError(value - by, prior, words)
+    def both(by: float, prior: float, what: Mishap) -> tuple[GrossError, GrossError]:
+        return GrossError(value + by, prior, what), GrossError(value - by, prior, what)
 
     if top == "ballast" and last in ("back", "up"):
         length, height = _sizes(design)
         by = 0.15 * (length if last == "back" else height)
-        return both(by, _PLACED, "it was put elsewhere than drawn")
+        return both(by, _PLACED, Mishap.PLACED)
     if top == "tie_on" and last in ("left", "up"):
-        return both(3.0e-3, _BENT, "the eye is bent")
+        return both(3.0e-3, _BENT, Mishap.BENT)
     if top == "plate" and last == "angle":
-        return both(math.radians(15.0), _SET, "it was set at another angle, or slipped")
+        return both(math.radians(15.0), _SET, Mishap.SET)
     if top == "plate" and last == "skew":
-        return both(math.radians(12.0), _TURNED, "it sits turned in its slot")
+        return both(math.radians(12.0), _TURNED, Mishap.TURNED)
     if one.path == "line.diameter":
-        words = "another line was on the spool"
-        return GrossError(1.8 * value, _SPOOL, words), GrossError(0.55 * value, _SPOOL, words)
+        return GrossError(1.8 * value, _SPOOL, Mishap.SPOOL), GrossError(0.55 * value, _SPOOL, Mishap.SPOOL)
     if top == "body" and last == "density" and _drinks(design, rest.split(".")[0]):
         high = one.at(FURTHEST).value
-        return GrossError((1.0 + SOAKED) * high, _WET, "it has taken up water: not sealed"), None
+        return GrossError((1.0 + SOAKED) * high, _WET, Mishap.SOAKED), None
     if top == "body" and last == "fill_density" and one.at(FURTHEST).value < 1000.0:
-        return GrossError(1000.0, _LEAK, "water has got in"), None
+        return GrossError(1000.0, _LEAK, Mishap.LEAK), None
     return None, None
 
 
@@ -95,40 +95,41 @@ def _slips(design: Design) -> Iterator[Suspect]:
     yield from _weighing(design)
 
 
-def _slip(name: str, words: str, prior: float, tells: str, *steps: ErrorForm) -> Suspect:
+def _slip(name: str, prior: float, *steps: ErrorForm) -> Suspect:
+    """A slip; its name is what happened and to which part."""
     paths = tuple(dict.fromkeys(path for step in steps for path in step.changes))
-    return Suspect(f"slip.{name}", words, steps=steps, prior=prior, tells=tells, paths=paths)
+    return Suspect(f"slip.{name}", steps=steps, prior=prior, paths=paths)
+
+
+def _value(
+    path: str, was: Quantity, to: float, form: str = "", besides: Mapping[str, Any] | None = None
+) -> ErrorForm:
+    """One value of the design that is another, SI."""
+    moved = Moved(was_si=was.value, to_si=to, dimension=was.dimension, form=form)
+    return ErrorForm(moved, {path: Quantity(to, 0.0, was.dimension), **(besides or {})})
 
 
 def _water(design: Design) -> Iterator[Suspect]:
     if design.water.salinity is not None:
         return
     other = "salt" if design.water.kind == "fresh" else "fresh"
-    yield _slip(
-        "water", f"{other} water", 3.0, "Find out how salt the water you fish is",
-        ErrorForm(f"{design.water.kind} -> {other} water", {"water.kind": other}),
-    )  # fmt: skip
+    yield _slip("water", 3.0, ErrorForm(Moved(form=other), {"water.kind": other}))
 
 
 def _hooks(design: Design) -> Iterator[Suspect]:
     for name, hook in design.hook.items():
         if hook.weight is None:
             continue
-        weight = hook.weight
         steps = []
-        for word, more, larger in (
+        for form, more, larger in (
             ("larger", WEIGHT_UP, SIZE_UP),
             ("smaller", 1.0 / WEIGHT_UP, 1.0 / SIZE_UP),
         ):
-            changes = {f"hook.{name}.weight": Quantity(weight.value * more, 0.0, "mass")}
+            size = {}
             if hook.size is not None:
-                changes[f"hook.{name}.size"] = Quantity(hook.size.value * larger, 0.0, "length")
-            now = f"{show(weight.value, 'mass')} -> {show(weight.value * more, 'mass')}"
-            steps.append(ErrorForm(f"a size {word}, {now}", changes))
-        yield _slip(
-            f"hook_size.{name}", f"hook.{name} of another size", 2.5,
-            "Weigh the hook that hangs there", *steps,
-        )  # fmt: skip
+                size[f"hook.{name}.size"] = Quantity(hook.size.value * larger, 0.0, "length")
+            steps.append(_value(f"hook.{name}.weight", hook.weight, hook.weight.value * more, form, size))
+        yield _slip(f"hook_size.{name}", 2.5, *steps)
 
 
 def _ballast(design: Design) -> Iterator[Suspect]:
@@ -136,26 +137,17 @@ def _ballast(design: Design) -> Iterator[Suspect]:
     for name, ballast in design.ballast.items():
         path = f"ballast.{name}"
         if ballast.weight is not None:
-            grams = ballast.weight.value
             steps = (
-                ErrorForm(f"{show(grams, 'mass')} {becomes}", {f"{path}.weight": Quantity(by * grams, 0.0, "mass")})
-                for by, becomes in (
-                    (2.0, f"-> {show(2.0 * grams, 'mass')}, put in twice"),
-                    (0.5, f"-> {show(0.5 * grams, 'mass')}, half of it"),
-                    (0.01, "left out"),  # a hundredth of it stays: a part without weight is no part
-                )
-            )  # fmt: skip
-            yield _slip(f"ballast_weight.{name}", f"{path} of another weight", 3.5,
-                        "Weigh the whole lure: is it as heavy as `drytank budget` says?", *steps)  # fmt: skip
+                _value(f"{path}.weight", ballast.weight, by * ballast.weight.value, form)
+                # a hundredth of what is left out stays: a part without weight is no part
+                for by, form in ((2.0, "twice"), (0.5, "half"), (0.01, "left out"))
+            )
+            yield _slip(f"ballast_weight.{name}", 3.5, *steps)
         back = ballast.at.back.value
         if abs(length - 2.0 * back) > 0.1 * length:
-            turned = Quantity(length - back, 0.0, "length")
             yield _slip(
-                f"counted_from_tail.{name}", f"{path} placed from the tail, not from the nose", 3.5,
-                "Lay the lure on an edge: where does it balance?",
-                ErrorForm(
-                    f"{show(back, 'length')} -> {show(turned.value, 'length')} back", {f"{path}.at.back": turned}
-                ),
+                f"counted_from_tail.{name}", 3.5,
+                _value(f"{path}.at.back", Quantity(back, 0.0, "length"), length - back),
             )  # fmt: skip
 
 
@@ -163,35 +155,29 @@ def _bodies(design: Design) -> Iterator[Suspect]:
     for name, body in design.body.items():
         path = f"body.{name}"
         if body.weight is not None and not _hollow(body) and _drinks(design, name):
+            shares = (0.1, 0.2, 0.3, 0.45)
             steps = (
-                ErrorForm(f"{show(body.weight.value, 'mass')} -> {show((1.0 + share) * body.weight.value, 'mass')}",
-                     {f"{path}.weight": Quantity((1.0 + share) * body.weight.value, 0.0, "mass")})
-                for share in (0.1, 0.2, 0.3, 0.45)
-            )  # fmt: skip
-            yield _slip(f"soaked.{name}", f"{path} has taken up water: not sealed", _WET,
-                        "Weigh it dry and again after an hour in water", *steps)  # fmt: skip
-        if _hollow(body) and body.fill is None and body.fill_density is None and body.fill_weight is None:
-            steps = (
-                ErrorForm(f"{100.0 * share:.0f} % of its hollow full of water",
-                     {f"{path}.fill_density": Quantity(1000.0 * share, 0.0, "density")})
-                for share in (0.1, 0.25, 0.5, 1.0)
-            )  # fmt: skip
-            yield _slip(
-                f"leak.{name}", f"water in {path}", _LEAK, "Shake it; weigh it before and after", *steps
+                _value(f"{path}.weight", body.weight, (1.0 + share) * body.weight.value) for share in shares
             )
+            yield _slip(f"soaked.{name}", _WET, *steps)
+        if _hollow(body) and body.fill is None and body.fill_density is None and body.fill_weight is None:
+            leaks = (
+                ErrorForm(
+                    Moved(to_si=share, dimension="share", form="leak"),
+                    {f"{path}.fill_density": Quantity(1000.0 * share, 0.0, "density")},
+                )
+                for share in (0.1, 0.25, 0.5, 1.0)
+            )
+            yield _slip(f"leak.{name}", _LEAK, *leaks)
         wall = _wall_volume(design, body)
         if (
             body.cavity is not None
             and wall is not None
             and body.cavity.value - wall > 0.05 * body.cavity.value
         ):
-            less = Quantity(body.cavity.value - wall, 0.0, "volume")
             yield _slip(
-                f"cavity.{name}", f"what {path} displaces was written as its cavity", 3.0,
-                "Fill it with water and weigh that (`drytank measure cavity`)",
-                ErrorForm(f"{show(body.cavity.value, 'volume')} -> {show(less.value, 'volume')}",
-                     {f"{path}.cavity": less}),
-            )  # fmt: skip
+                f"cavity.{name}", 3.0, _value(f"{path}.cavity", body.cavity, body.cavity.value - wall)
+            )
 
 
 def _hollow(body: Body) -> bool:
@@ -207,15 +193,9 @@ def _wall_volume(design: Design, body: Body) -> float | None:
 
 
 def _eyes(design: Design) -> Iterator[Suspect]:
-    names = list(design.tie_on)
-    for k, one in enumerate(names):
-        for other in names[k + 1 :]:
-            yield _slip(
-                f"eyes.{one}.{other}", f"{one} and {other} mixed up", 3.0,
-                "Look which eye the line is tied to",
-                ErrorForm(f"tied to {other} where {one} is said, and the other way round",
-                     {f"tie_on.{one}": design.tie_on[other], f"tie_on.{other}": design.tie_on[one]}),
-            )  # fmt: skip
+    for one, other in combinations(design.tie_on, 2):
+        swapped = {f"tie_on.{one}": design.tie_on[other], f"tie_on.{other}": design.tie_on[one]}
+        yield _slip(f"eyes.{one}.{other}", 3.0, ErrorForm(Moved(form="swapped"), swapped))
 
 
 def _weighing(design: Design) -> Iterator[Suspect]:
@@ -224,9 +204,4 @@ def _weighing(design: Design) -> Iterator[Suspect]:
         return
     hooks = sum(h.count * h.weight.value for h in design.hook.values() if h.weight is not None)
     if hooks > 0.0:
-        yield _slip(
-            "hooks_not_weighed", "the whole was weighed without its hooks", 2.5,
-            "Weigh the lure with its hooks on",
-            ErrorForm(f"{show(whole.value, 'mass')} -> {show(whole.value + hooks, 'mass')}",
-                 {"measured.weight": Quantity(whole.value + hooks, 0.0, "mass")}),
-        )  # fmt: skip
+        yield _slip("hooks_not_weighed", 2.5, _value("measured.weight", whole, whole.value + hooks))

@@ -109,7 +109,7 @@ def test_a_through_wire_is_scaled_and_its_pieces_are_no_weights():
     wire = '[wire.through]\nstart = { back = "0 mm" }\nend = { back = "76 mm" }\ndiameter = "1 mm"\ninside = "main"\n'
     text = text_of("porch_light") + "\n" + wire
     design = read(text, "x")
-    found = levers(design, ["nose"], False, told=as_told(text))
+    found = levers(design, ["nose"], False, file=as_told(text))
     assert len(design.ballast) > 2
     assert {lever.key.split(".")[1] for lever in found if lever.group == "ballast"} == {
         "keel"
@@ -131,15 +131,16 @@ def test_a_hole_takes_its_weight_and_lies_in_the_body(name):
             if hole is None:
                 continue
             tried += 1
-            assert hole.drill in DRILLS
-            across = hole.drill - 0.1e-3
-            volume = np.pi / 6 * hole.deep**3 if hole.way == "ball" else np.pi / 4 * across**2 * hole.deep
+            drill, deep = 1e-3 * hole.drill_mm, 1e-3 * hole.deep_mm
+            assert min(abs(drill - one) for one in DRILLS) < 1e-9
+            across = drill - 0.1e-3
+            volume = np.pi / 6 * deep**3 if hole.way == "ball" else np.pi / 4 * across**2 * deep
             assert room.density_of(weight) * volume == pytest.approx(weight.weight.value, rel=1e-6)
             at = room.vector(weight.at)
             half = {
-                "up": (0, 0, hole.deep / 2),
-                "across": (0, hole.deep / 2, 0),
-                "ball": (0, 0, hole.deep / 2),
+                "up": (0, 0, deep / 2),
+                "across": (0, deep / 2, 0),
+                "ball": (0, 0, deep / 2),
             }
             top = at + np.array(half[hole.way])
             for ahead in (-across / 2, across / 2):
