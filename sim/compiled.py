@@ -20,6 +20,7 @@ import tempfile
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from functools import cache, cached_property, update_wrapper
+from importlib import import_module
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any, TypeVar
@@ -87,7 +88,9 @@ class Compiled:
     def dispatcher(self) -> Any:
         """numba's own object for it."""
         with _kept() as numba:
-            return numba.njit(cache=_keeps(), error_model="numpy", no_cfunc_wrapper=True)(self.function)
+            return numba.njit(cache=_keeps(), error_model="numpy", no_cfunc_wrapper=True, nogil=True)(
+                self.function
+            )
 
     @cached_property
     def _linked(self) -> Any:
@@ -276,10 +279,26 @@ def _keeps() -> bool:
         return False
 
 
+def _without_blas() -> None:
+    """Import a part of numba that asks at once for scipy's linear algebra, a fifth of a second that no kernel needs."""
+    blas, part = "scipy.linalg.cython_blas", "numba.np.arraymath"
+    if blas in sys.modules or part in sys.modules:
+        return
+    missing: Any = None
+    sys.modules[blas] = missing
+    try:
+        arraymath: Any = import_module(part)
+    finally:
+        del sys.modules[blas]
+    arraymath._HAVE_BLAS = True  # it is there for whoever calls for it later
+
+
 @cache
 def _numba() -> Any:
     """numba, told what to make of the objects of this module where compiled code names them."""
     import numba
+
+    _without_blas()
     from numba.core.registry import cpu_target
     from numba.extending import typeof_impl
 

@@ -18,11 +18,19 @@ from queue import Empty, Queue
 
 from sim.compiled import SOURCES, Unit, cache_folder, is_compiled, units
 
-SLOW = ("plate", "body", "flotation", "stepper", "breakdown", "line", "account", "equations")
+SLOW = ("chain", "plate", "body", "flotation", "stepper", "breakdown", "line", "account", "equations")
 """Files whose units take longest, which therefore go first."""
 
 _WORK = "from sim.compiling import serve; serve()"
 _loaded = False
+
+
+def cores() -> int:
+    """Cores of this machine that this process may use."""
+    try:
+        return len(os.sched_getaffinity(0))
+    except AttributeError:  # not on this system
+        return os.cpu_count() or 1
 
 
 def pending() -> list[Unit]:

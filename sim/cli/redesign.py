@@ -41,9 +41,10 @@ def prepare(args: argparse.Namespace) -> None:
 
 def answer(args: argparse.Namespace) -> Answer:
     """Search and prove."""
+    from sim.compiling import cores
     from sim.show.pages import proposals
     from sim.show.progress import followed
-    from sim.studies.engine import cores, processes
+    from sim.studies.engine import processes
     from sim.studies.redesign.propose import remedy
 
     def watch(what: str, things: Iterable[Any], total: int) -> Iterable[Any]:

@@ -255,10 +255,9 @@ def compile_first(args: argparse.Namespace) -> None:
 
     if is_compiled():
         return
-    from sim.compiling import prepare
+    from sim.compiling import cores, prepare
     from sim.show.progress import bar
     from sim.show.sentences import verdict
-    from sim.studies.engine import cores
     from sim.trials.budget import budget
 
     for design in getattr(args, "designs", []):

@@ -117,7 +117,7 @@ def _command(
 COMMANDS = (
     _command("trial", "ask everything: one screen, verdict first", builds=False),
     _command("budget", "weights and volumes: does it float, by how much", " --units us", builds=False, compiles=never),
-    _command("float", "how it sits at rest, with a small side view", compiles=never),
+    _command("float", "how it sits at rest, with a small side view"),
     _command("drop", "how it sinks or rises when let go"),
     _command("cast", "how far it flies and how it lands", " --json"),
     _command("retrieve", "what it does when pulled", ' --tie-on nose --speed "0.6 m/s"', (TIE_ON, PULLED, PROGRAMME)),

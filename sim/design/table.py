@@ -8,4 +8,4 @@ from pydantic import BaseModel, ConfigDict
 class Strict(BaseModel):
     """Common settings: nothing unknown is let through, nothing changes after reading."""
 
-    model_config = ConfigDict(extra="forbid", frozen=True)
+    model_config = ConfigDict(extra="forbid", frozen=True, defer_build=True)

@@ -7,6 +7,7 @@ a mirrored run is a mirror image to the tolerance only, not to the last bit.
 
 from __future__ import annotations
 
+import threading
 import warnings
 from typing import NamedTuple
 
@@ -16,6 +17,10 @@ from numpy.typing import NDArray
 from sim.motion.equations import rates
 
 Array = NDArray[np.float64]
+
+_alone = (
+    threading.Lock()
+)  # LSODA solves one problem at a time, and filters of warnings are those of all threads
 
 
 class Rest(NamedTuple):
@@ -41,7 +46,7 @@ def finished(
         return rates(at, state, flat)
 
     times, states, slopes = [t], [y], [slope(t, y)]
-    with warnings.catch_warnings(), np.errstate(all="ignore"):
+    with _alone, warnings.catch_warnings(), np.errstate(all="ignore"):
         warnings.simplefilter(
             "ignore", UserWarning
         )  # what it says of itself: the trajectory shows how far it came

@@ -21,6 +21,7 @@ from multiprocessing.context import SpawnContext, SpawnProcess
 from typing import Any
 
 from sim import __version__
+from sim.compiling import cores
 from sim.design.model import Design
 
 Question = Callable[[Design], Mapping[str, Any]]
@@ -59,14 +60,6 @@ class Outcome:
     case: Case
     answer: Mapping[str, Any]
     failure: str = ""
-
-
-def cores() -> int:
-    """Cores of this machine that this process may use."""
-    try:
-        return len(os.sched_getaffinity(0))
-    except AttributeError:  # not on this system
-        return os.cpu_count() or 1
 
 
 def default_workers(cases: int) -> int:

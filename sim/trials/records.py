@@ -15,7 +15,7 @@ from pydantic import BaseModel, ConfigDict, Field
 class Result(BaseModel):
     """What all results have in common: they are data, and show themselves in short."""
 
-    model_config = ConfigDict(frozen=True, populate_by_name=True)
+    model_config = ConfigDict(frozen=True, populate_by_name=True, defer_build=True)
 
     def record(self) -> dict[str, Any]:
         """Its plain values by key, for a row of a data frame; words in a list are joined, tables left out."""

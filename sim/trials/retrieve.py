@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from concurrent.futures import ThreadPoolExecutor
+from functools import partial
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.compiling import cores
 from sim.design.model import Design
 from sim.forces.state import WAKE as WAKES
 from sim.hydrostatics.verdict import Verdict, verdict
@@ -212,13 +215,18 @@ def retrieve(
     speeds: Sequence[float] | None = None,
     programmes: Sequence[str] = (),
 ) -> list[RetrieveResult]:
-    """Every tie-on point at every speed (m/s), or those named; or through the programmes named."""
+    """Every tie-on point at every speed (m/s), or those named; or through the programmes named.
+
+    After the first, which brings the compiled code along, side by side in threads: the stepper lets others work.
+    """
     from sim.trials.request import Pull
 
     names = list(tie_ons) if tie_ons is not None else list(lure.tie_ons)
     paces = [0.0] if programmes else list(speeds) if speeds is not None else design.retrieve.paces()
     pulls = [Pull(name, pace, way) for name in names for way in programmes or [""] for pace in paces]
-    return [answer(design, lure, pull) for pull in pulls]
+    first = [answer(design, lure, pull) for pull in pulls[:1]]
+    with ThreadPoolExecutor(cores()) as threads:
+        return [*first, *threads.map(partial(answer, design, lure), pulls[1:])]
 
 
 def answer(design: Design, lure: Lure, pull: Pull) -> RetrieveResult:
