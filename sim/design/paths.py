@@ -19,6 +19,9 @@ from sim.units import Quantity
 
 MOST_NAMED = 8  # candidates that a message lists
 
+PLACES = ("at", "root", "start", "end", "front", "rear", "nose", "tail")
+"""Keys under which the place of a thing stands."""
+
 
 class PathError(ValueError):
     """A path or a value that the design has no use for; the message says what to write."""

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from sim.show.measurement import measurement
 from sim.show.units import NO_BREAK, Units
-from sim.trials.measuring import measurement
 from sim.trials.records import Conflict, Settling, TurningValue
 from sim.units import show
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from sim.coefficients import COEFFICIENTS
 from sim.design.priors import MODEL
 from sim.show import inputs
+from sim.show.measurement import measurement
 from sim.show.units import NO_BREAK, Units
 from sim.studies.diagnosis.explanation import CauseFound
 from sim.studies.diagnosis.suspect import Mishap, Moved
-from sim.trials.measuring import measurement
 
 CALIBRATE = "Log what your tests show and calibrate the model (`drytank log`, `drytank calibrate`)"
 MISHAPS = {

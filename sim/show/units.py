@@ -1,14 +1,11 @@
 """Figures in the reader's units. Results keep their own unit; this is the one place that turns them over.
 
-Sentences that a study has written are metric, as the file that they speak of; `in_units` turns their figures over.
-
 A *kind* is a quantity in the unit that the results use: `mass` g, `volume` mL, `size` mm, `distance` m,
 `speed` m/s, `force` N.
 """
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 
 from sim.metrics import Scale as Kind
@@ -92,40 +89,6 @@ US = Units(
     Scale("in", 1 / 0.0254, 0),
 )
 SYSTEMS = {units.name: units for units in (METRIC, US)}
-
-
-_CUSTOMARY: dict[str, tuple[str, float, float]] = {  # unit -> unit, factor, offset
-    "g": ("oz", 1 / 28.349523125, 0.0), "mL": ("fl oz", 1 / 29.5735295625, 0.0),
-    "mm": ("in", 1 / 25.4, 0.0), "cm": ("in", 1 / 2.54, 0.0), "m": ("ft", 1 / 0.3048, 0.0),
-    "m/s": ("ft/s", 1 / 0.3048, 0.0), "cm/s": ("ft/s", 1 / 30.48, 0.0), "N": ("lbf", 1 / 4.4482216152605, 0.0),
-    "mN m": ("ozf in", 1e-3 / (4.4482216152605 / 16 * 0.0254), 0.0), "C": ("F", 1.8, 32.0),
-}  # fmt: skip
-_TOLD = re.compile(
-    r"(?P<doubt>(?:\+-|to within|known to) )?(?<![\w.])(?P<number>-?[0-9]+(?:\.[0-9]+)?)(?P<gap>[ \u00a0])"
-    rf"(?P<unit>{'|'.join(sorted(map(re.escape, _CUSTOMARY), key=len, reverse=True))})(?![\w/])"
-)
-
-
-def in_units(text: str, units: Units) -> str:
-    """A sentence of drytank with its metric figures in the reader's units.
-
-    Densities, angles and powers stay: makers anywhere use those. A temperature that is a doubt is turned over
-    as a difference.
-
-    >>> in_units("make ballast.keel weigh 4.3 g, not 4 g", US)
-    'make ballast.keel weigh 0.152 oz, not 0.141 oz'
-    """
-    if units is METRIC:
-        return text
-
-    def turned(found: re.Match[str]) -> str:
-        unit, factor, offset = _CUSTOMARY[found["unit"]]
-        sharp = 3 if unit in ("oz", "fl oz", "in") else len(found["number"].lstrip("-0.").replace(".", ""))
-        value = float(found["number"]) * factor + (0.0 if found["doubt"] else offset)
-        stated = figures(value, 9, min(max(sharp, 2), 3))
-        return f"{found['doubt'] or ''}{stated}{found['gap']}{unit}"
-
-    return _TOLD.sub(turned, text)
 
 
 def figures(value: float, places: int, significant: int = 3) -> str:

@@ -30,22 +30,29 @@ _SAYS: dict[type, Callable[[Any], str]] = {
 }
 
 
-def _of_a_study(kind: type) -> Callable[[Any], str] | None:
-    """Of what studies answer; imported where one is asked for words."""
-    if not kind.__module__.startswith("sim.studies."):
-        return None
-    from sim.show import changes, suspect_words
+def _of_a_study(answer: Any) -> dict[str, str]:
+    """The words of what a study answers; they are imported where one is asked for."""
+    if not type(answer).__module__.startswith("sim.studies."):
+        return {}
+    from sim.show import bench_tests, changes, suspect_words
     from sim.studies.diagnosis.explanation import CauseFound
+    from sim.studies.monte_carlo.advice import Advice
+    from sim.studies.monte_carlo.tolerance import Cause
     from sim.studies.redesign.proposals import DensityNeeded
     from sim.studies.redesign.step import Hole, Modification
 
-    says: dict[type, Callable[[Any], str]] = {
-        CauseFound: lambda one: suspect_words.sentence(one, METRIC),
-        Modification: lambda one: changes.does(one, METRIC),
-        Hole: lambda one: changes.hole(one, METRIC),
-        DensityNeeded: lambda one: changes.density_needed(one, METRIC),
-    }
-    return says.get(kind)
+    match answer:
+        case Cause() | Advice():
+            return {"what": bench_tests.what(answer, METRIC), "how": bench_tests.how(answer, METRIC)}
+        case CauseFound():
+            return {"sentence": suspect_words.sentence(answer, METRIC)}
+        case Modification():
+            return {"sentence": changes.does(answer, METRIC)}
+        case Hole():
+            return {"sentence": changes.hole(answer, METRIC)}
+        case DensityNeeded():
+            return {"sentence": changes.density_needed(answer, METRIC)}
+    return {}
 
 
 def worded(answer: Any) -> Any:
@@ -69,12 +76,12 @@ def _own(answer: records.Result) -> dict[str, Any]:
     """The words of one result, without those inside it."""
     if isinstance(answer, BudgetResult):
         return {"turning_values": _turning(answer)}
-    words = {}
-    if says := _SAYS.get(type(answer)) or _of_a_study(type(answer)):
-        words["sentence"] = _plain(says(answer))
+    words = _of_a_study(answer)
+    if says := _SAYS.get(type(answer)):
+        words["sentence"] = says(answer)
     if isinstance(answer, Seen | PauseResult):
-        words["cause"] = _plain(pull_sentences.cause(answer, METRIC))
-    return words
+        words["cause"] = pull_sentences.cause(answer, METRIC)
+    return {key: _plain(text) for key, text in words.items()}
 
 
 def _turning(answer: BudgetResult) -> list[records.TurningValue]:

@@ -123,12 +123,11 @@ def tolerance(word):
     ]
     causes = [
         some(
-            Cause, what=f"density of {word}",
-            how="Weigh a scrap dry and again hung in water (`drytank measure density`)",
+            Cause, kind="density", part=f"body.{word}", inputs=[f"body.{word}.density"],
             share=0.7, caused=caused, of_the_model=False, at_the_bench=True,
         ),
         some(
-            Cause, what="side force of the shed vortices", how="Log what it does at the water and calibrate",
+            Cause, kind="model", part="shedding", inputs=["calibration.shedding"],
             share=0.2, caused=caused[:1], of_the_model=True, at_the_bench=False,
         ),
     ]  # fmt: skip
@@ -162,7 +161,7 @@ def advice(word):
         some(Settles, question=f"sits on {word}", word="it does", now=0.6, afterwards=0.8, sure=0.3, remains=0.7),
     ]  # fmt: skip
     return [
-        some(Advice, what=f"density of {word}", how="Weigh a scrap hung in water (`drytank measure density`)",
+        some(Advice, kind="density", part=f"body.{word}", inputs=[f"body.{word}.density"],
              where=where, takes=takes, settles=settles)
         for where, takes in (("at the bench", 0.41), ("in a tub", 0.2), ("at the water", 0.05))
     ]  # fmt: skip

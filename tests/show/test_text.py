@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from sim.show import pull_sentences, sentences
 from sim.show.layout import WIDTH, Look, clean
 from sim.show.pages import trials
-from sim.show.units import METRIC, NO_BREAK, US, in_units
+from sim.show.units import METRIC, NO_BREAK, US
 from sim.trials.records import Conflict, TurningValue
 from sim.trials.results import Act, Behaviour, DropMotion, Ended, ForceBalance, RightingPoint, Seen, Verdict
 from tests.show import fakes
@@ -102,27 +102,6 @@ def test_us_units_leave_no_metric_unit_in_what_is_measured():
         assert not re.search(r"\d (mm|cm|m|g|mL|N|m/s|cm/s)\b", shown), name
     weights = spoken(sentences.weights, fakes.budget(), US)
     assert weights.startswith("It weighs 0.368 oz and pushes aside 0.415 fl oz")
-
-
-@pytest.mark.parametrize(
-    ("told", "us"),
-    [
-        ("make ballast.keel weigh 4.3 g, not 4 g", "make ballast.keel weigh 0.152 oz, not 0.141 oz"),
-        ("move the eye nose forward by 3 mm", "move the eye nose forward by 0.118 in"),
-        ("the lip (0.028 N) pushes it down", "the lip (0.0063 lbf) pushes it down"),
-        ("turn the nose down (0.29 mN m)", "turn the nose down (0.041 ozf in)"),
-        ("18.0 C -> 14 C", "64.4 F -> 57 F"),
-        ("known to 2.5 C", "known to 4.5 F"),  # a difference, no place on the scale
-        (
-            "fill it with 0.25 g/mL, at 31 g/kg of salt, in 3 mW",
-            "fill it with 0.25 g/mL, at 31 g/kg of salt, in 3 mW",
-        ),
-        ("plate.lip2 mm is no size", "plate.lip2 mm is no size"),
-    ],
-)
-def test_a_sentence_of_a_study_is_turned_over_figure_by_figure(told, us):
-    assert in_units(told, US) == us
-    assert in_units(told, METRIC) == told
 
 
 def test_the_causes_and_what_would_turn_the_verdict_follow_the_units():

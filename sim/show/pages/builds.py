@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from sim.metrics import Use
-from sim.show import builds, values
+from sim.show import bench_tests, builds, values
 from sim.show.document import (
     Brief,
     Bullets,
@@ -20,7 +20,7 @@ from sim.show.document import (
     blocks,
     section,
 )
-from sim.show.units import Units, in_units
+from sim.show.units import Units
 from sim.studies.monte_carlo.advice import Advice, Settles
 from sim.studies.monte_carlo.tolerance import SETTLED, Cause, Caused, QuestionShares, ToleranceResult
 from sim.trials.results import METRICS
@@ -151,7 +151,7 @@ def first_of(causes: Sequence[Cause], units: Units) -> list[str]:
 def _measure(one: Cause, units: Units) -> str:
     most = [c for k, c in enumerate(one.caused[:2]) if not k or c.remains <= KEEPS]
     left = " and ".join(f"{builds.percent(c.remains)} of the spread of {_decides(c, units)}" for c in most)
-    return f"{builds.capital(one.what)}. {one.how}: that would leave {left}."
+    return f"{_what(one, units)}. {bench_tests.how(one, units)}: that would leave {left}."
 
 
 def _decides(one: Caused, units: Units) -> str:
@@ -159,6 +159,10 @@ def _decides(one: Caused, units: Units) -> str:
     figure, _ = builds.name_and_pull(one.name)
     asks = builds.asks(one.name, units)
     return asks if figure in METRICS and not METRICS[figure].word else f"what decides {asks}"
+
+
+def _what(one: Cause | Advice, units: Units) -> str:
+    return builds.capital(bench_tests.what(one, units))
 
 
 def _model(result: ToleranceResult, units: Units) -> list[str]:
@@ -169,17 +173,16 @@ def _model(result: ToleranceResult, units: Units) -> list[str]:
         most = one.caused[0]
         left = builds.percent(math.sqrt(1.0 - most.share))
         out.append(
-            f"{builds.capital(one.what)}: if that were known, {left} of the spread of {_decides(most, units)} would "
-            "be left"
+            f"{_what(one, units)}: if that were known, {left} of the spread of {_decides(most, units)} would be left"
         )
-    return [*out, *(f"{one.how}." for one in found[:1])]
+    return [*out, *(f"{bench_tests.how(one, units)}." for one in found[:1])]
 
 
 def _causes(result: ToleranceResult, units: Units) -> Table:
     rows = []
     for one in result.causes[:MOST_CAUSES]:
         most = [f"{builds.percent(_left(one, c))} of {builds.asks(c.name, units)}" for c in one.caused[:3]]
-        rows.append((builds.capital(one.what), one.how, "; ".join(most)))
+        rows.append((_what(one, units), bench_tests.how(one, units), "; ".join(most)))
     heads = ("Not known", "How to know it better", "Spread that would be left")
     columns = tuple(Column(head, number=False) for head in heads)
     return Table(columns, tuple(rows), "What matters most first", broad=2)
@@ -299,7 +302,7 @@ def _takes(found: Sequence[Advice], units: Units) -> Table:
     )  # fmt: skip
     rows = [
         (
-            builds.capital(one.what), one.where, builds.percent(one.takes),
+            _what(one, units), one.where, builds.percent(one.takes),
             "; ".join(f"{builds.percent(s.remains)} of {builds.asks(s.question, units)}" for s in one.settles[:3]),
         )
         for one in found
@@ -311,9 +314,7 @@ def _test(one: Advice, units: Units) -> str:
     """What to do and what it would settle."""
     stated = [settles for settles in one.settles if _tells(settles)][:MOST_EACH] or one.settles[:1]
     where = "" if one.where == "at the bench" else f" ({one.where})"
-    return (
-        f"{in_units(one.how, units)}{where}: {' and '.join(_settles(settles, units) for settles in stated)}."
-    )
+    return f"{bench_tests.how(one, units)}{where}: {' and '.join(_settles(settles, units) for settles in stated)}."
 
 
 def _settles(one: Settles, units: Units) -> str:

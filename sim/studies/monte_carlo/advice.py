@@ -58,8 +58,14 @@ class Settles(Result):
 class Advice(Result):
     """A test, and what it would settle."""
 
-    what: str = Field(description="what it tells")
-    how: str = Field(description="how to do it")
+    what: str = Field("", description="what it tells")
+    how: str = Field("", description="how to do it")
+    kind: str = Field(
+        description="kind of input; empty of what stands alone and of what the finished lure does"
+    )
+    part: str = Field(
+        description="of which part, or the key of what stands alone; empty of the finished lure"
+    )
     where: str = Field(description="at the bench, in a tub or at the water")
     inputs: list[str] = Field(
         description="keys that it makes better known; empty for what the finished lure does"
@@ -245,8 +251,8 @@ UNSEEN = 0.05
 def _advice(ensemble: Ensemble, test: Test, takes: float, settles: list[Settles]) -> Advice:
     inputs = [ensemble.inputs[k].path for k in test.measure.inputs] if test.measure else []
     return Advice(
-        what=test.what,
-        how=test.how,
+        kind=test.measure.kind if test.measure else "",
+        part=test.measure.part if test.measure else "",
         where=test.where,
         inputs=inputs,
         figure=key(test.figure, test.pull) if test.figure else None,

@@ -6,11 +6,9 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from sim.coefficients import COEFFICIENTS
+from sim.design.paths import PLACES
 from sim.design.priors import MODEL, SHEET, Prior
-from sim.trials.measuring import PLACES, measurement
 
-CALIBRATE = "Log what it does at the water and calibrate (`drytank calibrate`)"
 WORTH_IT = 0.7  # a measurement that leaves more than this of the deviation is not called one
 
 FINER_SIZE, FINER_SHEET, FINER_PLACE = 0.05e-3, 0.01e-3, 0.15e-3  # m
@@ -23,52 +21,44 @@ FINER_DENSITY, FINER_VOLUME, FINER_LINE = 0.01, 0.005, 0.02  # shares of the val
 class Measure:
     """What one sitting tells: which inputs, how, and what share of each deviation it leaves."""
 
-    what: str  # "density of body main"
-    how: str
-    of_the_model: bool
+    kind: str  # "density", "place"; "model" of a coefficient, nothing of what stands alone
+    part: str  # "body.main"; the coefficient, or the path of what stands alone
     inputs: tuple[int, ...]  # places in the list of inputs
     leaves: tuple[float, ...]  # deviation afterwards over deviation before, for each; 1: it tells nothing
 
     @property
     def useful(self) -> bool:
         """Whether it makes anything better known at the bench."""
-        return not self.of_the_model and min(self.leaves) <= WORTH_IT
+        return self.kind != "model" and min(self.leaves) <= WORTH_IT
 
 
 def measures(inputs: Sequence[Prior]) -> list[Measure]:
     """All that could be measured, in the order of the inputs; each coefficient of the model on its own."""
-    groups: dict[str, list[int]] = {}
+    groups: dict[tuple[str, str], list[int]] = {}
     for k, one in enumerate(inputs):
-        groups.setdefault(_what(one), []).append(k)
+        groups.setdefault(_group(one), []).append(k)
     return [
-        Measure(
-            what,
-            CALIBRATE if inputs[at[0]].of_the_model else measurement(inputs[at[0]].path),
-            inputs[at[0]].of_the_model,
-            tuple(at),
-            tuple(_leaves(inputs[k]) for k in at),
-        )
-        for what, at in groups.items()
+        Measure(kind, part, tuple(at), tuple(_leaves(inputs[k]) for k in at))
+        for (kind, part), at in groups.items()
     ]
 
 
-_WHOLE = {
-    "water.temperature": "temperature of the water", "water.salinity": "salt of the water",
-    "line.diameter": "thickness of the line", "cast.speed": "how you cast", "cast.angle": "how you cast",
-    "retrieve.tip": "height of the rod tip", "measured.weight": "weight of the whole lure",
-    "measured.displaced": "what the whole lure pushes aside",
-}  # fmt: skip
+_ALONE = (
+    "water.temperature", "water.salinity", "line.diameter", "retrieve.tip", "measured.weight", "measured.displaced",
+)  # fmt: skip
 
 
-def _what(one: Prior) -> str:
+def _group(one: Prior) -> tuple[str, str]:
+    """Kind and part of what one sitting tells."""
     path = one.path
     if one.of_the_model:
-        return COEFFICIENTS[path.removeprefix(MODEL)].does
-    if path in _WHOLE:
-        return _WHOLE[path]
+        return "model", path.removeprefix(MODEL)
+    if path in _ALONE:
+        return "", path
+    if path in ("cast.speed", "cast.angle"):
+        return "", "cast"
     steps = path.split(".")
-    part = " ".join(steps[:2]) if len(steps) > 2 else steps[0]
-    return f"{_kind(one)} of {'the whole lure' if part == 'measured' else part}"
+    return _kind(one), ".".join(steps[:2]) if len(steps) > 2 else steps[0]
 
 
 def _kind(one: Prior) -> str:

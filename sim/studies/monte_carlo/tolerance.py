@@ -83,8 +83,10 @@ class Caused(Result):
 class Cause(Result):
     """Something that is not known exactly, and what it does to the answers."""
 
-    what: str = Field(description="in words")
-    how: str = Field(description="how to know it better")
+    what: str = Field("", description="in words")
+    how: str = Field("", description="how to know it better")
+    kind: str = Field(description="kind of input; `model` of a coefficient, empty of what stands alone")
+    part: str = Field(description="of which part; the coefficient, or the key of what stands alone")
     of_the_model: bool = Field(description="whether it is a doubt of the model, not of the lure")
     at_the_bench: bool = Field(description="whether a measurement at the bench makes it better known")
     inputs: list[str] = Field(description="keys that it covers")
@@ -283,9 +285,9 @@ def _cause(ensemble: Ensemble, measure: Measure, found: dict[str, Effects]) -> C
             caused.append(Caused(name=name, share=share, remains=(1.0 - share * (1.0 - left)) ** 0.5))
     paths = [ensemble.inputs[k].path for k in measure.inputs]
     return Cause(
-        what=measure.what,
-        how=measure.how,
-        of_the_model=measure.of_the_model,
+        kind=measure.kind,
+        part=measure.part,
+        of_the_model=measure.kind == "model",
         at_the_bench=measure.useful,
         inputs=paths,
         share=sum(one.share for one in caused) / max(len(found), 1),

@@ -8,9 +8,11 @@ from scipy.special import ndtr
 
 from sim.cli import main
 from sim.design.priors import priors
+from sim.show.bench_tests import how
 from sim.show.pages import builds as pages
+from sim.show.units import METRIC
 from sim.studies.grammar import said
-from sim.studies.monte_carlo.advice import advise, open_questions, remaining
+from sim.studies.monte_carlo.advice import Advice, advise, open_questions, remaining
 from sim.studies.monte_carlo.asked import Asked
 from sim.studies.monte_carlo.candidates import TUB, WATER, Test, candidates
 from sim.studies.monte_carlo.ensemble import normal_deviates
@@ -109,8 +111,8 @@ def test_no_test_is_told_that_takes_nothing_away_or_only_shows_the_answer():
 def test_a_test_only_shows_the_answer_where_it_is_done_by_doing_it():
     pull, other = Pull("nose", 0.5), Pull("nose", 0.9)
     floats, does = Asked("budget", "budget.verdict"), Asked("retrieve", "retrieve.behaviour", pull)
-    sink = Test("", "", TUB, figure="drop.sink_rate_m_s")
-    deep, there = (Test("", "", WATER, figure="retrieve.depth_m", pull=p) for p in (other, pull))
+    sink = Test(TUB, figure="drop.sink_rate_m_s")
+    deep, there = (Test(WATER, figure="retrieve.depth_m", pull=p) for p in (other, pull))
     assert sink.only_looks(floats)
     assert deep.only_looks(floats)
     assert not sink.only_looks(does)
@@ -171,12 +173,16 @@ def test_a_measurement_names_the_part_and_is_finer_than_what_is_known():
     inputs = priors(DESIGN)
     for one in measures(inputs):
         assert all(0.0 < left <= 1.0 for left in one.leaves)
-        assert one.of_the_model != (one.inputs[0] < len(INPUTS) + 3)
+        assert (one.kind == "model") != (one.inputs[0] < len(INPUTS) + 3)
         if one.useful:
             assert min(one.leaves) <= 0.7
-    told = {one.what: one.how for one in candidates(toys.ensemble(row))}
-    assert told["density of body main"].startswith("Weigh a scrap of body main dry")
-    assert "how you cast" not in told
+    tried = [one.measure for one in candidates(toys.ensemble(row)) if one.measure]
+    assert ("density", "body.main") in {(one.kind, one.part) for one in tried}
+    assert "cast" not in {one.part for one in tried}
+    density = Advice.model_construct(
+        kind="density", part="body.main", inputs=["body.main.density"], figure=None
+    )
+    assert how(density, METRIC).startswith("Weigh a scrap of body main dry")
 
 
 def test_the_words_say_what_it_would_settle_and_how_often():

@@ -1,6 +1,8 @@
-"""What to do at the bench to know an input better, in a maker's words."""
+"""What to measure to know an input better, in a maker's words."""
 
 from __future__ import annotations
+
+from sim.design.paths import PLACES
 
 _TELLS = {
     "density": "Weigh a scrap of it dry and again hung in water (`drytank measure density`)",
@@ -11,7 +13,6 @@ _TELLS = {
     "temperature": "Put a thermometer in the water you fish",
     "salinity": "Find out how salt the water you fish is",
 }
-PLACES = ("at", "root", "start", "end", "front", "rear", "nose", "tail")
 _SIZES = ("length", "width", "height", "up", "thickness", "diameter", "wall", "size", "left", "back")
 _BY_PATH = {
     "line.diameter": "Wind ten turns of the line side by side on a rod and measure across them",
