@@ -184,10 +184,10 @@ def explain(path: str | Path, *observed: str, workers: int = 1) -> Explanation:
     from sim.show.worded import worded
     from sim.studies.diagnosis.diagnose import Explain
     from sim.studies.diagnosis.explanation import explanation
-    from sim.studies.grammar import said
+    from sim.studies.grammar import criteria
 
     design = load(path)
-    search = Explain(_text(path), design, [one for text in observed for one in said(design, text)])
+    search = Explain(_text(path), design, [one for text in observed for one in criteria(design, text)])
     for _ in search.run(workers=workers):
         pass
     found: Explanation = worded(explanation(search))
@@ -198,11 +198,11 @@ def remedy(path: str | Path, *wanted: str, workers: int = 1) -> RemedyResult:
     """What to change so that it does what is wanted: `"floats with 2 g to spare"`."""
     from sim.show.worded import worded
     from sim.studies.redesign.propose import remedy as proposed
-    from sim.studies.redesign.trial_designs import Wants
+    from sim.studies.redesign.trial_designs import Objectives
 
     design = load(path)
     found: RemedyResult = worded(
-        proposed(_text(path), design, Wants.read(design, wanted), workers=workers, name=Path(path).name)
+        proposed(_text(path), design, Objectives.read(design, wanted), workers=workers, name=Path(path).name)
     )
     return found
 

@@ -76,12 +76,12 @@ def statements(design: Design, texts: Sequence[str], option: str = "") -> list[S
     Raises:
         InputError: words that say nothing about a lure, with what to write.
     """
-    from sim.studies.grammar import StatementError, said
+    from sim.studies.grammar import StatementError, criteria
 
     out: list[Statement] = []
     for text in texts:
         try:
-            out += said(design, text)
+            out += criteria(design, text)
         except StatementError as problem:
             whole = " ".join(texts)
             if len(texts) > 1 and _is_statement(design, whole):
@@ -92,10 +92,10 @@ def statements(design: Design, texts: Sequence[str], option: str = "") -> list[S
 
 
 def _is_statement(design: Design, text: str) -> bool:
-    from sim.studies.grammar import StatementError, said
+    from sim.studies.grammar import StatementError, criteria
 
     try:
-        return bool(said(design, text))
+        return bool(criteria(design, text))
     except StatementError:
         return False
 

@@ -11,7 +11,7 @@ from sim.cli.options import FILE, flag, many, number, option, quantity, whole
 from sim.cli.runner import Answer, Command
 
 if TYPE_CHECKING:
-    from sim.trials.recipe import Part, Recipe
+    from sim.trials.recipe import Recipe, RecipePart
 
 MOST_DIGITS = 30
 
@@ -72,10 +72,10 @@ def _wanted(args: argparse.Namespace, recipe: Recipe) -> float:
     )
 
 
-def _part(text: str) -> Part:
+def _part(text: str) -> RecipePart:
     """A part such as resin=1@1.1g/cm3 or spheres=10%@0.15g/cm3."""
     from sim.design.problems import printable
-    from sim.trials.recipe import Part
+    from sim.trials.recipe import RecipePart
 
     name, equals, rest = text.partition("=")
     amount, at, stuff = rest.partition("@")
@@ -89,7 +89,7 @@ def _part(text: str) -> Part:
         raise InputError(
             f'mix: {printable(name)} = "{printable(amount)}" is no number; {wanted}'
         ) from problem
-    return Part(
+    return RecipePart(
         name.strip(), value, amount.strip().endswith("%"), _density(stuff, f"mix: {name}") if at else None
     )
 

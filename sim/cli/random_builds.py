@@ -85,7 +85,9 @@ def advise(args: argparse.Namespace) -> Answer:
 
     design = args.design
     ensemble = tried(args)
-    open_ = [shares(ensemble, one.asked) for one in advice.open_questions(ensemble, args.about) if one.asked]
+    open_ = [
+        shares(ensemble, one.question) for one in advice.open_questions(ensemble, args.about) if one.question
+    ]
     found = advice.advise(design, ensemble, args.about)
 
     data = {
@@ -99,7 +101,7 @@ def advise(args: argparse.Namespace) -> Answer:
 
 
 def request_of(
-    design: Design, parts: Sequence[str], asked: Sequence[Statement], pulls: bool = True
+    design: Design, parts: Sequence[str], statements: Sequence[Statement], pulls: bool = True
 ) -> Request:
     """What is looked at in each build: these parts, and all that the questions need.
 
@@ -110,7 +112,7 @@ def request_of(
 
     still = tuple(part for part in parts if part != "retrieve")
     every = whole(design).pulls if "retrieve" in parts and pulls else ()
-    return together([Request(still, every), *(one.request() for one in asked)])
+    return together([Request(still, every), *(one.request() for one in statements)])
 
 
 def is_cheap(request: Request) -> bool:

@@ -24,7 +24,7 @@ MOST_WANTS = 8
 
 def prepare(args: argparse.Namespace) -> None:
     """What is wanted and what stays."""
-    from sim.studies.redesign.trial_designs import Wants
+    from sim.studies.redesign.trial_designs import Objectives
 
     design, texts = args.design, args.want
     args.keep = _kept(design, args.keep)
@@ -36,7 +36,7 @@ def prepare(args: argparse.Namespace) -> None:
     if len(texts) > MOST_WANTS:
         raise InputError(f"--want is given {len(texts)} times; {MOST_WANTS} wants at once are the most")
     statements(design, texts, "--want")
-    args.want = Wants.read(design, texts)
+    args.want = Objectives.read(design, texts)
 
 
 def answer(args: argparse.Namespace) -> Answer:

@@ -40,7 +40,7 @@ class Prior:
 
     path: str  # the name it goes by; full path of its key, or `body.main.stations.width` for all of them
     value: Quantity  # as the design has it, with the deviation used
-    told: bool  # by the maker's own +- (or a calibration); else usual for its kind
+    given: bool  # by the maker's own +- (or a calibration); else usual for its kind
     why: str  # where the deviation comes from, in words
     paths: tuple[str, ...] = ()  # the keys that it scales together; empty: its own
     values: tuple[float, ...] = ()  # and what they are
@@ -325,10 +325,10 @@ def _listed(path: str, material: str | None) -> Iterator[Prior]:
 def _coefficients(design: Design) -> Iterator[Prior]:
     for name in DOUBTED:
         factor = getattr(design.calibration, name)
-        told = name in design.calibration.model_fields_set
+        given = name in design.calibration.model_fields_set
         sd = factor.sd if factor.sd > 0.0 else COEFFICIENTS[name].doubt * factor.value
-        why = "calibrated on your tests" if told else "how far the model may be off"
-        yield Prior(f"{MODEL}{name}", replace(factor, sd=sd), told and factor.sd > 0.0, why)
+        why = "calibrated on your tests" if given else "how far the model may be off"
+        yield Prior(f"{MODEL}{name}", replace(factor, sd=sd), given and factor.sd > 0.0, why)
 
 
 def shown_value(one: Prior) -> str:

@@ -20,7 +20,7 @@ from sim.motion.solve import Trajectory
 Array = NDArray[np.float64]
 
 
-class Law(NamedTuple):
+class MeasuredLaw(NamedTuple):
     """A law of drag or lift and the Reynolds numbers that it was measured over."""
 
     name: str
@@ -29,10 +29,10 @@ class Law(NamedTuple):
     source: str
 
 
-CROSS_FLOW = Law("drag across a body", 1.0, 2e5, "Cheng 2013; Clift and Gauvin 1970")
-SKIN = Law("skin friction of a body", 1e2, 1e7, "Blasius; Prandtl")
-PLATE = Law("force on a plate", 1e3, 2e5, "Ortiz, Rival and Wood 2015 from 6e4 up; below, judgement")
-WIRE = Law("drag of a wire", 1.0, 2e5, "Cheng 2013")
+CROSS_FLOW = MeasuredLaw("drag across a body", 1.0, 2e5, "Cheng 2013; Clift and Gauvin 1970")
+SKIN = MeasuredLaw("skin friction of a body", 1e2, 1e7, "Blasius; Prandtl")
+PLATE = MeasuredLaw("force on a plate", 1e3, 2e5, "Ortiz, Rival and Wood 2015 from 6e4 up; below, judgement")
+WIRE = MeasuredLaw("drag of a wire", 1.0, 2e5, "Cheng 2013")
 LAWS = (CROSS_FLOW, SKIN, PLATE, WIRE)
 
 SEEN = 0.02  # share of the time below which nothing is said
@@ -41,7 +41,7 @@ SEEN = 0.02  # share of the time below which nothing is said
 class Outside(NamedTuple):
     """A law that was used outside its range."""
 
-    law: Law
+    law: MeasuredLaw
     below: float  # share of the time under the range
     above: float  # share of the time over it
 
@@ -59,7 +59,7 @@ def outside(run: Trajectory, times: Array) -> list[Outside]:
     return sorted(found, key=lambda one: -max(one.below, one.above))
 
 
-def _used(p: Problem, y: Array, r: Array) -> list[tuple[Law, Array]]:
+def _used(p: Problem, y: Array, r: Array) -> list[tuple[MeasuredLaw, Array]]:
     """Each law with the largest Reynolds number it was used at, for every state (k,)."""
     used = []
     if len(p.bodies):

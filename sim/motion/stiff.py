@@ -23,7 +23,7 @@ _alone = (
 )  # LSODA solves one problem at a time, and filters of warnings are those of all threads
 
 
-class Rest(NamedTuple):
+class StiffRun(NamedTuple):
     """Steps of the rest of a run, as in `Trajectory`, without its first state."""
 
     t: Array
@@ -34,7 +34,7 @@ class Rest(NamedTuple):
 
 def finished(
     flat: Array, t: float, y: Array, end: float, rtol: float, atol: float, longest: float, calls: float
-) -> Rest:
+) -> StiffRun:
     """Go on from `y` at `t` to `end` (s) or until the budget of calls is spent; the curve between steps is cubic."""
     from scipy.integrate import LSODA
 
@@ -65,4 +65,4 @@ def finished(
     dense[:, 0] = f[:-1]
     dense[:, 1] = (3.0 * mean - 2.0 * f[:-1] - f[1:]) / h
     dense[:, 2] = (f[:-1] + f[1:] - 2.0 * mean) / h**2
-    return Rest(at[1:], found[1:], dense, made)
+    return StiffRun(at[1:], found[1:], dense, made)

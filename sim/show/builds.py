@@ -115,7 +115,7 @@ def sentence(one: QuestionShares, units: Units) -> str:
     first, rest = one.answers[0], one.answers[1:]
     others = "; " + ", ".join(f"{headline(s.answer)} in {of_100(s.share)}" for s in rest) if rest else ""
     stated = share_words(first)
-    if one.asked:
+    if one.own:
         holds = next((s for s in one.answers if s.answer == "it does"), None)
         spoken = share_words(holds) if holds else f"0 of 100 builds ({_none(first)})"
         return f"{clean(one.name)}{read_as(one.figure, one.within, units)}: in {spoken}"

@@ -29,7 +29,7 @@ class Look:
 
 
 @dataclass(frozen=True)
-class Column:
+class TextColumn:
     """One column of a table: its heading, and whether it holds numbers."""
 
     head: str
@@ -74,7 +74,7 @@ def page(*blocks: str) -> str:
     return "\n\n".join(block for block in blocks if block)
 
 
-def table(look: Look, columns: Sequence[Column], rows: Sequence[Sequence[str]], totals: int = 0) -> str:
+def table(look: Look, columns: Sequence[TextColumn], rows: Sequence[Sequence[str]], totals: int = 0) -> str:
     """Rows of text under their headings; the last `totals` rows stand apart. Where there is no room for it, a list."""
     written = _grid(look, columns, rows, totals)
     plain = _grid(replace(look, colour=False), columns, rows, totals) if look.colour else written
@@ -90,7 +90,7 @@ def table(look: Look, columns: Sequence[Column], rows: Sequence[Sequence[str]], 
     )  # fmt: skip
 
 
-def _grid(look: Look, columns: Sequence[Column], rows: Sequence[Sequence[str]], totals: int) -> str:
+def _grid(look: Look, columns: Sequence[TextColumn], rows: Sequence[Sequence[str]], totals: int) -> str:
     from io import StringIO
 
     from rich.console import Console

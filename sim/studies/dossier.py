@@ -1,4 +1,4 @@
-"""Everything that a report says about one design, asked once."""
+"""Everything that a report says about one design, computed once."""
 
 from __future__ import annotations
 
@@ -38,7 +38,7 @@ class Dossier:
     ranges: tuple[
         tuple[Recording, OutOfRange], ...
     ]  # where a run used a law outside the range it was measured for
-    windows: WindowsResult | None  # not asked of the second of two that stand side by side
+    windows: WindowsResult | None  # not computed for the second of two that stand side by side
     spread: (
         ToleranceResult | None
     )  # of its weights and its rest; None where no build but this one can be made
@@ -84,11 +84,11 @@ def _answers(design: Design, lure: Lure, runs: Sequence[Recording]) -> TrialResu
     """What `sim.trials.trial` answers, from runs that have been made already where there are such."""
     pulls = {(m.tie_on, m.speed): m.run for m in runs if m.kind == "pull" and not m.programme}
     others = {m.kind: m.run for m in runs if m.kind != "pull"}
-    told = []
+    pulled = []
     for tie_on in lure.tie_ons:
         for speed in design.retrieve.paces():
             run = pulls.get((tie_on, speed)) or retrieve.run(design, lure, tie_on, speed)
-            told.append(retrieve.describe(run, lure, tie_on, speed))
+            pulled.append(retrieve.describe(run, lure, tie_on, speed))
     return TrialResult(
         design=design.name,
         version=__version__,
@@ -96,7 +96,7 @@ def _answers(design: Design, lure: Lure, runs: Sequence[Recording]) -> TrialResu
         floating=rest(design, lure),
         drop=drop.describe(others.get("drop") or drop.run(design, lure), lure),
         cast=cast.describe(others.get("cast") or cast.run(design, lure), lure),
-        retrieve=told,
+        retrieve=pulled,
         cautions=cautions(design),
     )
 

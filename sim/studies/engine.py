@@ -25,7 +25,7 @@ from sim.compiling import cores
 from sim.design.model import Design
 
 Question = Callable[[Design], Mapping[str, Any]]
-"""What is asked of each design. It goes to other processes: a function of a module, or an object of one."""
+"""What is requested of each design. It goes to other processes: a function of a module, or an object of one."""
 
 UNDER_WAY = 2  # chunks for each worker: one that runs and one that waits
 CHUNK_SECONDS = 0.05  # of work in one chunk: long against the cost of sending it, short to lose

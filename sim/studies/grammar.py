@@ -28,7 +28,7 @@ from sim.trials.results import METRICS, Behaviour
 from sim.units import UnitError, parse
 
 LONGEST = 200  # characters
-SWEEP = 3  # speeds at which a behaviour that is said of a range of speeds is looked at
+SWEEP = 3  # speeds at which a behaviour that is stated of a range of speeds is looked at
 
 
 class StatementError(ValueError):
@@ -47,7 +47,7 @@ _NOT = re.compile(r"\b(?:does not|doesn't|did not|didn't|not|never)\b ?")
 _ALWAYS = re.compile(r"^(?:it|the lure) ")
 
 
-def said(design: Design, text: str) -> list[Statement]:
+def criteria(design: Design, text: str) -> list[Statement]:
     """Everything that `text` says: one statement, or several joined by `and` or a semicolon.
 
     Raises:
@@ -77,34 +77,34 @@ def read(design: Design, text: str) -> Statement:
     """
     if len(text) > LONGEST:
         raise StatementError(f"this is {len(text)} characters long; say one thing at a time")
-    said = whole = _plain(text)
-    if not said:
+    claim = whole = _plain(text)
+    if not claim:
         raise StatementError(f"nothing is said here; write, for example, {EXAMPLES[0]!r}")
-    negated = bool(_NOT.search(said))
-    said, pulls, given = _pulls(design, _NOT.sub("", said).strip())
-    found = _number(text, said, pulls, given)
+    negated = bool(_NOT.search(claim))
+    claim, pulls, given = _pulls(design, _NOT.sub("", claim).strip())
+    found = _number(text, claim, pulls, given)
     if found is not None and negated:
         raise StatementError(f'"{printable(text)}" says what a number is not; say between what it lies')
-    found = found or _word(text, said, pulls, given, negated)
+    found = found or _word(text, claim, pulls, given, negated)
     if found is None:
-        raise StatementError(_misread(design, text, whole, said))
+        raise StatementError(_misread(design, text, whole, claim))
     return found
 
 
 def _plain(text: str) -> str:
     """Without what may stand around the words: blanks, a full stop, quotation marks that the shell has left."""
-    said = " ".join(text.replace("\N{RIGHT SINGLE QUOTATION MARK}", "'").strip(" .!").split())
-    if said[:1] in _QUOTES:
-        said = said[1:].removesuffix("\N{RIGHT DOUBLE QUOTATION MARK}").removesuffix(said[0])
-    elif said[-2:-1].isalpha():  # after a number it may be inches
-        said = said.rstrip("".join(_QUOTES))
-    return _ALWAYS.sub("", said.strip(" .!"), count=1)
+    claim = " ".join(text.replace("\N{RIGHT SINGLE QUOTATION MARK}", "'").strip(" .!").split())
+    if claim[:1] in _QUOTES:
+        claim = claim[1:].removesuffix("\N{RIGHT DOUBLE QUOTATION MARK}").removesuffix(claim[0])
+    elif claim[-2:-1].isalpha():  # after a number it may be inches
+        claim = claim.rstrip("".join(_QUOTES))
+    return _ALWAYS.sub("", claim.strip(" .!"), count=1)
 
 
 _QUOTES = ('"', "'", "\N{LEFT DOUBLE QUOTATION MARK}", "\N{LEFT SINGLE QUOTATION MARK}")
 
 
-def _misread(design: Design, text: str, whole: str, said: str) -> str:
+def _misread(design: Design, text: str, whole: str, claim: str) -> str:
     """What to write instead of words that say nothing."""
     faster = re.sub(r"( at [0-9]+(?:[.,][0-9]+)?)( from [A-Za-z0-9_-]+)?$", r"\1 m/s\2", whole)
     if faster != whole:
@@ -113,7 +113,7 @@ def _misread(design: Design, text: str, whole: str, said: str) -> str:
             return (
                 f'"{printable(text)}" is not understood: a speed needs its unit; write "{printable(faster)}"'
             )
-    return not_understood(text, said)
+    return not_understood(text, claim)
 
 
 _FROM = re.compile(
@@ -121,32 +121,32 @@ _FROM = re.compile(
 )
 
 
-def _pulls(design: Design, said: str) -> tuple[str, tuple[Pull, ...], bool]:
+def _pulls(design: Design, claim: str) -> tuple[str, tuple[Pull, ...], bool]:
     """The words without where and how fast, the pulls meant, and whether a place or a speed was given."""
     points, given = list(design.tie_on)[:1], False
     paces: list[float] = design.retrieve.paces()
     for _ in range(2):  # in either order
-        place = _FROM.search(said)
+        place = _FROM.search(claim)
         if place and place["name"] in design.tie_on:
-            points, given, said = [place["name"]], True, said[: place.start()]
+            points, given, claim = [place["name"]], True, claim[: place.start()]
         elif place and place["name"].lower() not in ("drop", "air"):
             names = ", ".join(design.tie_on) or "none"
-            if not place["name"][0].isdigit() and _looks_like_point(said, place):
+            if not place["name"][0].isdigit() and _looks_like_point(claim, place):
                 raise StatementError(
                     f'there is no tie-on point "{printable(place["name"])}"; the design has {names}'
                 )
-        speed = re.search(r" (?:at|between) ((?:(?! at | between ).)+)$", said)
-        if speed and (read_ := _speeds(speed[1])) is not None and not _DROPS.search(said):
-            paces, given, said = read_, True, said[: speed.start()]
-    return said, tuple(Pull(point, pace) for point in points for pace in paces), given
+        speed = re.search(r" (?:at|between) ((?:(?! at | between ).)+)$", claim)
+        if speed and (read_ := _speeds(speed[1])) is not None and not _DROPS.search(claim):
+            paces, given, claim = read_, True, claim[: speed.start()]
+    return claim, tuple(Pull(point, pace) for point in points for pace in paces), given
 
 
 _DROPS = re.compile(r"^(?:sinks?|sank|drops?|dropped|falls?|fell|rises?|rose|comes? up|came up) at ")
 
 
-def _looks_like_point(said: str, place: re.Match[str]) -> bool:
+def _looks_like_point(claim: str, place: re.Match[str]) -> bool:
     """`from tail` names a point; `on top`, `on its side` do not."""
-    return said[place.start() :].startswith((" from ", " tied "))
+    return claim[place.start() :].startswith((" from ", " tied "))
 
 
 def _speeds(text: str) -> list[float] | None:
@@ -177,15 +177,15 @@ def _unit_of(text: str) -> str:
     return re.sub(r"^[^A-Za-z]*", "", text.split("+-")[0]).strip()
 
 
-def _number(text: str, said: str, pulls: tuple[Pull, ...], given: bool) -> Statement | None:
+def _number(text: str, claim: str, pulls: tuple[Pull, ...], given: bool) -> Statement | None:
     """A statement with a number in it."""
-    timed = _TIMED.fullmatch(said)
+    timed = _TIMED.fullmatch(claim)
     if timed and not given:
         return _over_time(text, timed)
-    if re.fullmatch(r"(?:sits?|sat|lies|lay|floats?|floated) level", said):
+    if re.fullmatch(r"(?:sits?|sat|lies|lay|floats?|floated) level", claim):
         return Statement(text, "float.pitch_deg", Span(-3.0, 3.0, 1.0))
     for phrase in PHRASES:
-        found = re.fullmatch(phrase.pattern.replace("{n}", _VALUE), said, re.IGNORECASE)
+        found = re.fullmatch(phrase.pattern.replace("{n}", _VALUE), claim, re.IGNORECASE)
         if not found:
             continue
         span = _span(found["value"], phrase)
@@ -196,9 +196,11 @@ def _number(text: str, said: str, pulls: tuple[Pull, ...], given: bool) -> State
         pulled = phrase.figure.startswith("retrieve.")
         if given and not pulled:
             continue
-        toward = _toward(said) if phrase.figure == "float.roll_deg" else 0
-        told = _DOUBTED.search(found["value"]) is not None
-        return Statement(text, phrase.figure, span, pulls=pulls if pulled else (), toward=toward, told=told)
+        toward = _toward(claim) if phrase.figure == "float.roll_deg" else 0
+        doubted = _DOUBTED.search(found["value"]) is not None
+        return Statement(
+            text, phrase.figure, span, pulls=pulls if pulled else (), toward=toward, doubted=doubted
+        )
     return None
 
 
@@ -213,8 +215,8 @@ def _over_time(text: str, timed: re.Match[str]) -> Statement | None:
     rate = far.value / time.value
     share = math.hypot(far.sd / far.value, time.sd / time.value) or METRICS[SINK_RATE].sharp.share
     sign = -1.0 if timed["way"].startswith(("rise", "rose")) else 1.0
-    told = far.sd > 0.0 or time.sd > 0.0
-    return Statement(text, SINK_RATE, Span(sign * rate, sign * rate, rate * share), told=told)
+    doubted = far.sd > 0.0 or time.sd > 0.0
+    return Statement(text, SINK_RATE, Span(sign * rate, sign * rate, rate * share), doubted=doubted)
 
 
 _DOUBTED = re.compile(r"\+/?-|\u00b1")
@@ -250,10 +252,10 @@ def _span(text: str, phrase: Phrase) -> Span | None:
     return Span(low, high, sd)
 
 
-def _word(text: str, said: str, pulls: tuple[Pull, ...], given: bool, negated: bool) -> Statement | None:
+def _word(text: str, claim: str, pulls: tuple[Pull, ...], given: bool, negated: bool) -> Statement | None:
     """A statement with a word of a trial in it."""
-    dropped, flown = _ON_THE_DROP.search(said), _IN_THE_AIR.search(said)
-    bare = _IN_THE_AIR.sub("", _ON_THE_DROP.sub("", said))
+    dropped, flown = _ON_THE_DROP.search(claim), _IN_THE_AIR.search(claim)
+    bare = _IN_THE_AIR.sub("", _ON_THE_DROP.sub("", claim))
     landing = re.fullmatch(r"(?:land(?:s|ed)?|splash(?:es|ed)) (nose first|tail first|side on)", bare, re.I)
     if landing:
         return Statement(text, "cast.lands", word=landing[1].lower(), negated=negated)
@@ -277,11 +279,11 @@ def _word(text: str, said: str, pulls: tuple[Pull, ...], given: bool, negated: b
     return None
 
 
-def _toward(said: str) -> int:
+def _toward(claim: str) -> int:
     """The side that is named last: 1 to the left, -1 to the right, 0 if it is left open."""
-    side = _SIDE.search(said)
+    side = _SIDE.search(claim)
     return 0 if side is None else 1 if side[1].lower() == "left" else -1
 
 
-def _matches(pattern: str, said: str) -> bool:
-    return re.fullmatch(pattern, said, re.IGNORECASE) is not None
+def _matches(pattern: str, claim: str) -> bool:
+    return re.fullmatch(pattern, claim, re.IGNORECASE) is not None

@@ -47,6 +47,6 @@ def pulls_near_an_edge(runs: Iterable[RetrieveResult]) -> Iterator[str]:
         pull = Pull(run.tie_on, run.speed_m_s)
         names = {name: key(f"retrieve.{name}", pull) for name in ("behaviour", "margins")}
         row = {names["behaviour"]: run.behaviour.value, names["margins"]: run.margins}
-        said = Statement("", "retrieve.behaviour", word=run.behaviour.value, pulls=(pull,))
-        if min(said.margins(row)) < HALF:
+        nearly = Statement("", "retrieve.behaviour", word=run.behaviour.value, pulls=(pull,))
+        if min(nearly.margins(row)) < HALF:
             yield names["behaviour"]

@@ -1,4 +1,4 @@
-"""A study of one design as data: what is changed, what is asked, and the row that each case becomes."""
+"""A study of one design as data: what is changed, what is requested, and the row that each case becomes."""
 
 from __future__ import annotations
 
@@ -93,13 +93,13 @@ class Plan:
 
     def digest(self) -> str:
         """A short name for exactly this study: same design, changes, questions, seed and version."""
-        told = [
+        identity = [
             1, __version__, self.name, self.text, self.parts, self.tie_ons, self.speeds,
             self.samples, self.sampling, self.seed,
             [(p.path, [p.text(v) if not hasattr(v, "value") else (v.value, v.sd) for v in p.values],
               p.ranges, p.steps) for p in self.parameters],
         ]  # fmt: skip
-        return hashlib.sha256(json.dumps(told).encode()).hexdigest()[:16]
+        return hashlib.sha256(json.dumps(identity).encode()).hexdigest()[:16]
 
     def about(self) -> list[str]:
         """The study in a few lines, for the head of its file."""

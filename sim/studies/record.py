@@ -103,8 +103,8 @@ def _begun(path: Path, digest: str, about: Sequence[str], headings: Sequence[str
     """Numbers of the cases that the file has; none, and a head, in a new one."""
     if path.exists() and path.stat().st_size and not over:
         return _resume(path, digest, headings)
-    told = [f"drytank {__version__}", *about]
-    head = "".join(f"# {' '.join(line.split())}\n" for line in told) + f"{MARK}{digest}\n"
+    lines = [f"drytank {__version__}", *about]
+    head = "".join(f"# {' '.join(line.split())}\n" for line in lines) + f"{MARK}{digest}\n"
     write_whole(path, head.encode() + _line(headings))
     return set()
 
@@ -159,7 +159,7 @@ def _resume(path: Path, digest: str, headings: Sequence[str]) -> set[int]:
 
 
 def _headed(file: io.BufferedReader) -> Iterator[bytes]:
-    """Lines one at a time, so that the file can be told where it is."""
+    """Lines one at a time, so that the file knows where it is."""
     while line := file.readline():
         yield line
 

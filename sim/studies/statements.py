@@ -55,7 +55,7 @@ HOLDS = Span(0.0, math.inf, 1.0)
 
 @dataclass(frozen=True)
 class Statement:
-    """One thing said: of a figure, and for a retrieve of which pulls."""
+    """One thing stated: of a figure, and for a retrieve of which pulls."""
 
     text: str
     figure: str  # by its full name, without the pull
@@ -64,12 +64,12 @@ class Statement:
     negated: bool = False
     pulls: tuple[Pull, ...] = ()
     toward: int = 0  # of what goes off, or leans, to one side: 1 to the left, -1 to the right
-    told: bool = True  # of one value: whether it came with its own `+-`
+    doubted: bool = True  # of one value: whether it came with its own `+-`
 
     @property
     def within(self) -> tuple[float, float] | None:
-        """Between what the figure counts as so, where it was told as one value without `+-`; else None."""
-        if self.span is None or not self.span.reading or self.told:
+        """Between what the figure counts as so, where it was given as one value without `+-`; else None."""
+        if self.span is None or not self.span.reading or self.doubted:
             return None
         return self.span.low - 2.0 * self.span.sd, self.span.low + 2.0 * self.span.sd
 

@@ -27,27 +27,27 @@ _AMOUNT = re.compile(
 _CALLED = {"mass": "a weight", "angle": "an angle", "time": "a time", "factor": "a number of times"}
 
 
-def not_understood(text: str, said: str) -> str:
+def not_understood(text: str, claim: str) -> str:
     """A sentence without its full stop, or a question.
 
     Args:
         text: the words as they came.
-        said: the same without where and how fast, in plain blanks.
+        claim: the same without where and how fast, in plain blanks.
     """
-    return f'"{printable(text)}" is not understood{_number(said) or _likely(text, said)}'
+    return f'"{printable(text)}" is not understood{_number(claim) or _likely(text, claim)}'
 
 
-def _likely(text: str, said: str) -> str:
-    for words, known in ((" ".join(text.split()), EXAMPLES), (said, _PLAIN)):
+def _likely(text: str, claim: str) -> str:
+    for words, known in ((" ".join(text.split()), EXAMPLES), (claim, _PLAIN)):
         near = nearest(words, known)
         if near:
             return f'; did you mean "{near}"?'
     return "; say it, for example, as " + ", ".join(f'"{example}"' for example in EXAMPLES)
 
 
-def _number(said: str) -> str:
-    """What is wrong with a number whose words are known, and how it is said; empty if there is none."""
-    fitting = list(_fitting(said))
+def _number(claim: str) -> str:
+    """What is wrong with a number whose words are known, and how it is written; empty if there is none."""
+    fitting = list(_fitting(claim))
     if not fitting:
         return ""
     amount = fitting[0][1]
@@ -56,7 +56,7 @@ def _number(said: str) -> str:
     alike = [phrase for phrase, _ in fitting if phrase.metric.unit.dimension == kind]
     forms = dict.fromkeys(phrase.write.format(n=number) for phrase in alike or (p for p, _ in fitting))
     if kind == "length" and any(phrase.figure == SINK_RATE for phrase, _ in fitting):
-        forms = dict.fromkeys([f"{said.split()[0]} {number} {unit} in 8 s"])
+        forms = dict.fromkeys([f"{claim.split()[0]} {number} {unit} in 8 s"])
     if not unit:
         why = f", since {number} needs its unit"
     elif kind is None:
@@ -67,11 +67,11 @@ def _number(said: str) -> str:
     return f"{why}; write {' or '.join(filter(None, [', '.join(first), last]))}"
 
 
-def _fitting(said: str) -> Iterator[tuple[Phrase, re.Match[str]]]:
+def _fitting(claim: str) -> Iterator[tuple[Phrase, re.Match[str]]]:
     """Phrases whose words are there around something that starts as a number does."""
     for phrase in PHRASES:
         for pattern in filter(None, (phrase.pattern, phrase.loose)):
-            found = re.fullmatch(pattern.replace("{n}", "(?P<value>.+?)"), said, re.IGNORECASE)
+            found = re.fullmatch(pattern.replace("{n}", "(?P<value>.+?)"), claim, re.IGNORECASE)
             amount = _AMOUNT.fullmatch(found["value"]) if found else None
             if amount:
                 yield phrase, amount

@@ -1,7 +1,7 @@
 """Speed windows: at which line speeds a lure does what, found by halving intervals where the headline changes.
 
 First a few speeds evenly spread by ratio; then, between every two neighbours with different headlines, the
-speed at the geometric mean, until the change is known to the share asked for. The widest bracket goes first,
+speed at the geometric mean, until the change is known to the share requested. The widest bracket goes first,
 so that a limit on the number of runs leaves all edges alike. A window narrower than the first spacing
 can be missed.
 
@@ -131,9 +131,9 @@ def windows(
             does = describe(slowed, lure, tie_on, speed, begin=past.time, why=False).behaviour
             return does is not _at(ranges, speed)
 
-        stays, lower, asked = slowing(differs, edge.speed_m_s, share)
+        stays, lower, runs = slowing(differs, edge.speed_m_s, share)
         edges[k] = edge.model_copy(update={"stays": stays, "slowing_m_s": lower})
-        back += asked
+        back += runs
     return TieOnWindows(tie_on=tie_on, windows=ranges, edges=edges, runs=len(found), back_runs=back)
 
 
@@ -220,16 +220,16 @@ def slowing(differs: Callable[[float], bool], edge: float, share: float) -> tupl
 
     Returns:
         Whether it does at all; the speed below which it no longer does, None if it always does down to
-        `SLOWEST`; and the number of times that `differs` was asked.
+        `SLOWEST`; and the number of times that `differs` was called.
     """
-    speed, asked = BELOW * edge, 1
+    speed, runs = BELOW * edge, 1
     if not differs(speed):
-        return False, None, asked
+        return False, None, runs
     while differs(speed := BELOW * speed):
-        asked += 1
+        runs += 1
         if speed < SLOWEST * edge:
-            return True, None, asked
-    asked += 1
+            return True, None, runs
+    runs += 1
     low, high = speed, speed / BELOW
     while high > low * (1.0 + share) ** 2:
         middle = math.sqrt(low * high)
@@ -237,5 +237,5 @@ def slowing(differs: Callable[[float], bool], edge: float, share: float) -> tupl
             high = middle
         else:
             low = middle
-        asked += 1
-    return True, math.sqrt(low * high), asked
+        runs += 1
+    return True, math.sqrt(low * high), runs

@@ -121,9 +121,11 @@ def conflicts(whole: Weighed) -> list[Conflict]:
 def _standing(design: Design, whole: Weighed) -> dict[str, Confidence]:
     """How sure each figure is: exact is only what was measured."""
     out = standing("budget")
-    told = design.measured
-    weighed = told.weight is not None or all(body.spec.weight is not None for body in whole.bodies)
-    dunked = told.displaced is not None or all(outside_by(body.spec) == "displaced" for body in whole.bodies)
+    readings = design.measured
+    weighed = readings.weight is not None or all(body.spec.weight is not None for body in whole.bodies)
+    dunked = readings.displaced is not None or all(
+        outside_by(body.spec) == "displaced" for body in whole.bodies
+    )
     measured = {"mass_g": weighed, "displaced_ml": dunked, "margin_g": weighed and dunked}
     return {
         key: Confidence.CHECKED if own is Confidence.EXACT and not measured.get(key, True) else own
@@ -132,7 +134,7 @@ def _standing(design: Design, whole: Weighed) -> dict[str, Confidence]:
 
 
 def answer(design: Design, lure: Lure | None, pull: Pull | None) -> BudgetResult:
-    """As `sim.trials.registry` wants it."""
+    """As `sim.trials.registry` calls it."""
     return budget(design)
 
 
@@ -161,7 +163,7 @@ def rattle_back_mm(design: Design) -> list[float] | None:
     return [_plain(-1e3 * weigh(with_rattles(design, end)).centre[0]) for end in (0.0, 1.0)]
 
 
-class Question(NamedTuple):
+class PlausibleRange(NamedTuple):
     """One input that may turn the verdict, and the range (SI) that it may plausibly have."""
 
     path: str
@@ -178,7 +180,7 @@ def turning_values(again: Reweighing, whole: Weighed) -> list[TurningValue]:
     out: list[TurningValue] = []
     for ask in _questions(again.design, whole):
 
-        def margin(value: float, ask: Question = ask) -> float:
+        def margin(value: float, ask: PlausibleRange = ask) -> float:
             return again.with_changes({ask.path: Quantity(value, 0.0, ask.dimension, "")})
 
         # each side on its own, the nearer value first: the margin may turn twice over a long range
@@ -199,7 +201,7 @@ def turning_values(again: Reweighing, whole: Weighed) -> list[TurningValue]:
     return out
 
 
-def _questions(design: Design, whole: Weighed) -> Iterator[Question]:
+def _questions(design: Design, whole: Weighed) -> Iterator[PlausibleRange]:
     for name, body in design.body.items():
         hollow = body.wall is not None or body.cavity is not None
         built = next(b for b in whole.bodies if b.key == name)
@@ -207,21 +209,21 @@ def _questions(design: Design, whole: Weighed) -> Iterator[Question]:
         if built.stuff is not None and counts:
             low, high = _range(built.stuff.density, built.stuff.material, body.density)
             path = f"body.{name}.density"
-            yield Question(path, "density", built.stuff.density, low, high, hollow, body.material)
+            yield PlausibleRange(path, "density", built.stuff.density, low, high, hollow, body.material)
         if hollow and body.fill_weight is None and (body.fill or body.fill_density):
             made = find(body.fill) if body.fill else None
             value = body.fill_density.value if body.fill_density else made.density if made else 0.0
             low, high = _range(value, made, body.fill_density)
-            yield Question(f"body.{name}.fill_density", "density", value, low, high)
+            yield PlausibleRange(f"body.{name}.fill_density", "density", value, low, high)
     for name, weight in design.ballast.items():
         assert weight.weight is not None  # readings have been turned into values
         value = weight.weight.value
-        yield Question(f"ballast.{name}.weight", "mass", value, 0.0, 3.0 * value)
+        yield PlausibleRange(f"ballast.{name}.weight", "mass", value, 0.0, 3.0 * value)
     total = design.measured.weight
     if total is not None:
-        yield Question("measured.weight", "mass", total.value, 0.8 * total.value, 1.2 * total.value)
-    yield Question("water.salinity", "salinity", salinity(design), 0.0, 40.0)
-    yield Question("water.temperature", "temperature", design.water.temperature.value, 1.0, 35.0)
+        yield PlausibleRange("measured.weight", "mass", total.value, 0.8 * total.value, 1.2 * total.value)
+    yield PlausibleRange("water.salinity", "salinity", salinity(design), 0.0, 40.0)
+    yield PlausibleRange("water.temperature", "temperature", design.water.temperature.value, 1.0, 35.0)
 
 
 def _range(value: float, material: Material | None, given: Quantity | None) -> tuple[float, float]:

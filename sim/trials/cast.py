@@ -84,7 +84,7 @@ def cast(design: Design, lure: Lure) -> CastResult:
 
 
 def answer(design: Design, lure: Lure, pull: Pull | None) -> CastResult:
-    """As `sim.trials.registry` wants it."""
+    """As `sim.trials.registry` calls it."""
     return describe(motion(design, lure, pull, None), lure)
 
 

@@ -96,7 +96,7 @@ def sources(run: Trajectory, lure: Lure, times: Array) -> Sources:
 
 
 def _names(lure: Lure, plates: Array) -> list[str]:
-    """What the rows of the breakdown are called; parts of one name are told as one."""
+    """What the rows of the breakdown are called; parts of one name are summed as one."""
     labels = iter(p.name.removeprefix("plate ").split(" (")[0] for p in lure.parts if p.kind == "plate")
     own = [f"the {next(labels, 'plate')}" if row[P_ROT] > 0.0 else "" for row in plates]
     flow = [name or "the body" for name in own]

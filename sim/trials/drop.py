@@ -68,7 +68,7 @@ def drop(design: Design, lure: Lure) -> DropResult:
 
 
 def answer(design: Design, lure: Lure, pull: Pull | None) -> DropResult:
-    """As `sim.trials.registry` wants it."""
+    """As `sim.trials.registry` calls it."""
     return describe(motion(design, lure, pull, None), lure)
 
 

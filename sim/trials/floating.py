@@ -36,7 +36,7 @@ def rest(design: Design, lure: Lure) -> FloatResult:
 
 
 def answer(design: Design, lure: Lure | None, pull: Pull | None) -> FloatResult:
-    """As `sim.trials.registry` wants it."""
+    """As `sim.trials.registry` calls it."""
     return rest(design, lure or build(design))
 
 

@@ -15,7 +15,7 @@ from sim.lure.weigh import weigh
 WASTE = 10.0  # percent that stays in the cup; judgement
 
 
-class Part(NamedTuple):
+class RecipePart(NamedTuple):
     """One part of a mix: its amount, by weight or as a percentage of all parts, and its density (kg/m3) if known."""
 
     name: str
@@ -53,7 +53,7 @@ class Recipe(NamedTuple):
         return Recipe(self.shares, mix.foam_weight(1.0, liquid, rise, packing)[1], "computed")
 
 
-def of_parts(parts: Sequence[Part], by_volume: bool = False) -> Recipe:
+def of_parts(parts: Sequence[RecipePart], by_volume: bool = False) -> Recipe:
     """The recipe of parts that are named one by one.
 
     Raises:

@@ -230,16 +230,16 @@ def recordings(design: Design, lure: Lure, like: Sequence[Recording] = ()) -> li
     the tie-on points of the same names, or from the first one where there is none.
     """
     wanted = [one for one in like if one.kind == "pull"]
-    asked = [(one.tie_on, one.speed, one.programme) for one in wanted] if like else _asked(design, lure)
+    pulls = [(one.tie_on, one.speed, one.programme) for one in wanted] if like else _every_pull(design, lure)
     return [
-        *(pulled(design, lure, tie_on, speed, programme) for tie_on, speed, programme in asked),
+        *(pulled(design, lure, tie_on, speed, programme) for tie_on, speed, programme in pulls),
         Recording("drop", drop.run(design, lure), lure),
         Recording("cast", cast.run(design, lure), lure),
     ]
 
 
 def recorded(design: Design, lure: Lure, trial: str, tie_on: str | None, speed: float | None) -> Recording:
-    """One drop, cast or retrieve; from the first tie-on point at the first speed (m/s) unless it is said."""
+    """One drop, cast or retrieve; from the first tie-on point at the first speed (m/s) unless it is given."""
     from sim.trials.registry import TRIALS
     from sim.trials.request import Pull
 
@@ -261,7 +261,7 @@ def pulled(design: Design, lure: Lure, tie_on: str, speed: float, programme: str
     return Recording("pull", run, lure, tie_on, speed, programme)
 
 
-def _asked(design: Design, lure: Lure) -> list[tuple[str, float, str]]:
+def _every_pull(design: Design, lure: Lure) -> list[tuple[str, float, str]]:
     """Tie-on point with speed or programme of every retrieve to be shown."""
     points = list(lure.tie_ons)[:MOST_PULLS]
     each = max(1, MOST_PULLS // max(len(points), 1))

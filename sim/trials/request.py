@@ -1,4 +1,4 @@
-"""What is asked of a design: parts of a trial, and pulls from so many tie-on points at so many speeds.
+"""What is requested of a design: parts of a trial, and pulls from so many tie-on points at so many speeds.
 
 Commands and studies ask with the same `Request`. Called with a design, it builds the lure once and answers with one
 flat row of plain values, named by `key`.
@@ -23,7 +23,7 @@ AT_REST = ("budget", "float")
 
 RETRIEVE = "retrieve"
 FAILURE, CURVE = "retrieve.failure", "retrieve.curve"
-"""Of a pull that has no answer, why; if it is asked for, pairs of level distance to the rod tip and depth, m."""
+"""Of a pull that has no answer, why; if it is requested, pairs of level distance to the rod tip and depth, m."""
 
 
 class Pull(NamedTuple):

@@ -41,7 +41,7 @@ NUDGE = 0.001  # rad of roll and heading at the start: no lure starts dead strai
 LOOK = 0.5  # share of the run, at its end, that the figures are taken from
 RATE = 100.0  # samples per second
 WHY = 200  # most samples for the causes
-EVERY = 1.0  # m between the places at which the depth along the way is told
+EVERY = 1.0  # m between the places at which the depth along the way is given
 
 
 class Before(NamedTuple):
@@ -230,7 +230,7 @@ def retrieve(
 
 
 def answer(design: Design, lure: Lure, pull: Pull) -> RetrieveResult:
-    """As `sim.trials.registry` wants it; where a retrieve starts from the cast, with where reeling starts."""
+    """As `sim.trials.registry` calls it; where a retrieve starts from the cast, with where reeling starts."""
     if pull.programme:
         result = through(design, lure, pull.tie_on, pull.programme)
     else:

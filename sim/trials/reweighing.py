@@ -60,7 +60,7 @@ class Reweighing:
             kind, name = (*path.split("."), "")[:2]
             groups.setdefault(self._home(kind, name), {})[path] = value
         mass, volume, density = self._mass, self._volume, self._density
-        told = self.design.measured
+        measured = self.design.measured
         for home, group in groups.items():
             if home[0] == "water":
                 density = medium(replaced(self.design, group)).density
@@ -74,8 +74,8 @@ class Reweighing:
                     whole = weigh(replaced(self.design, changes))
                     return medium(replaced(self.design, changes)).density * whole.volume - whole.mass
                 after = weigh(replaced(share.design, group))
-                mass += after.mass - share.mass if told.weight is None else 0.0
-                volume += after.volume - share.volume if told.displaced is None else 0.0
+                mass += after.mass - share.mass if measured.weight is None else 0.0
+                volume += after.volume - share.volume if measured.displaced is None else 0.0
         return density * volume - mass
 
     def with_value(self, path: str, value: float, dimension: str) -> float | None:

@@ -43,9 +43,9 @@ def medium(design: Design) -> Medium:
 
 def salinity(design: Design) -> float:
     """Salt in the design's water, g/kg."""
-    told = design.water.salinity
-    if told is not None:
-        return told.value
+    given = design.water.salinity
+    if given is not None:
+        return given.value
     return SEAWATER if design.water.kind == "salt" else 0.0
 
 

@@ -27,7 +27,7 @@ from sim.studies.diagnosis.suspect import FURTHEST, GRID, SLIPPED, Suspect
 from sim.studies.diagnosis.suspects import suspects
 from sim.studies.diagnosis.traces import Trace, aims, blur
 from sim.studies.engine import Case, changed, run_cases
-from sim.studies.grammar import said
+from sim.studies.grammar import criteria
 from sim.studies.statements import Statement
 from sim.trials.request import whole
 from tests.decisions.outing import told, weighed
@@ -59,10 +59,10 @@ def case(k: int) -> dict[str, Any]:
     table = _table(name)
     rng = random.Random(SEED * 1000 + k)
     truth = planted(name, rng)
-    statements = [s for words in told(design, truth.row, rng) for s in said(design, words)]
+    statements = [s for words in told(design, truth.row, rng) for s in criteria(design, words)]
     known = dict(table)
     search = _searched(text, design, statements, known)
-    scale = said(design, weighed(truth.row, rng))
+    scale = criteria(design, weighed(truth.row, rng))
     again = _searched(text, design, [*statements, *scale], known)
     return {
         "case": k, "scenario": name, **_found(search, truth, len(statements)),
@@ -92,7 +92,7 @@ def _found(search: Explain, truth: Planted, statements: int) -> dict[str, Any]:
         "first_group": groups[0] if groups else [],
         "best": [[reach.suspect.name, round(reach.at.x, 2), round(reach.at.cost, 1)] for reach in every[:4]],
         "found_x": next((round(r.at.x, 2) for r in every if r.suspect.name == true), None),
-        "looks": search.asked,
+        "looks": search.looks,
     }  # fmt: skip
 
 
@@ -222,7 +222,7 @@ def _visible(name: str, row: Row) -> bool:
     if "failure" in row:
         return False
     design, start = _scenario(name)[1], _table(name)["", 0.0]
-    for statement in (s for words in told(design, row) for s in said(design, words)):
+    for statement in (s for words in told(design, row) for s in criteria(design, words)):
         sharp, signals = aims([statement]), _signals([statement], start)
         if np.abs(sharp.misfits(signals)).max() >= VISIBLE:  # else chance, which only widens, is no matter
             blurred = sharp.blurred(_chance(name, [statement], signals))

@@ -84,7 +84,7 @@ def _measured(one: Prior, found: re.Match[str], draw: np.random.Generator) -> tu
     digit = last_digit(one.value)
     true = one.at(float(draw.standard_normal())).value + float(draw.uniform(-0.5, 0.5)) * digit
     there = replace(one, value=replace(one.value, value=true))
-    if one.told or draw.random() < 0.5:
+    if one.given or draw.random() < 0.5:
         sd = one.value.sd
         reading = there.at(float(draw.standard_normal())).value
         return true, f"{reading / scale:.{places + 2}f} +- {sd / abs(scale):.3g} {unit}"

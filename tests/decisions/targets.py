@@ -27,7 +27,7 @@ from sim.studies.engine import CaseError
 from sim.studies.redesign.levers import levers
 from sim.studies.redesign.propose import remedy
 from sim.studies.redesign.step import Change, Lever
-from sim.studies.redesign.trial_designs import Attempt, Tried, Wants
+from sim.studies.redesign.trial_designs import Attempt, Objectives, Tried
 from sim.trials import cast, drop, retrieve
 from sim.trials.floating import rest
 from sim.trials.request import Pull, Request, key
@@ -52,7 +52,7 @@ class Planted:
     """What is wanted, and the change that it was taken from."""
 
     kind: str
-    wants: tuple[str, ...]
+    objectives: tuple[str, ...]
     hidden: Attempt
 
 
@@ -119,18 +119,18 @@ def _plant(lure: str, kind: str, rng: np.random.Generator) -> Planted | None:
         want = None if after is None else _WANTED[kind](before, after, ends)
         if want is None:
             continue
-        wants = [want]
+        objectives = [want]
         if rng.random() < 0.25:
-            wants += _second(lure, kind, hidden)
-        if _good(lure, wants, hidden):
-            return Planted(kind, tuple(wants), hidden)
+            objectives += _second(lure, kind, hidden)
+        if _good(lure, objectives, hidden):
+            return Planted(kind, tuple(objectives), hidden)
     return None
 
 
-def _good(lure: str, wants: Sequence[str], hidden: Attempt) -> bool:
+def _good(lure: str, objectives: Sequence[str], hidden: Attempt) -> bool:
     """Whether the changed lure does it with room, and the design as it is does not."""
     text = _text(lure)
-    told = Wants.read(read(text, lure), wants)
+    told = Objectives.read(read(text, lure), objectives)
     fine = told.request(fine=True)
     after = _row(text, hidden, fine)
     if after is None or min(told.rooms(after, fine=True)) < INSIDE:
@@ -238,9 +238,9 @@ _WANTED = {
 # ---- judging ------------------------------------------------------------------------------------------
 
 
-def shown(text: str, wants: Sequence[str], rng: np.random.Generator) -> bool:
+def shown(text: str, objectives: Sequence[str], rng: np.random.Generator) -> bool:
     """Whether a design file's text, loaded and run afresh, does all that is wanted."""
-    return all(_judged(text, want, rng) for want in wants)
+    return all(_judged(text, want, rng) for want in objectives)
 
 
 def _judged(text: str, want: str, rng: np.random.Generator) -> bool:
@@ -298,13 +298,13 @@ def case(k: int) -> dict[str, Any]:
     text = _text(lure)
     design = read(text, lure)
     begin = time.perf_counter()
-    answer = remedy(text, design, Wants.read(design, target.wants), rest=False)
+    answer = remedy(text, design, Objectives.read(design, target.objectives), rest=False)
     seconds = time.perf_counter() - begin
     rng = np.random.default_rng([SEED, k, 1])
-    claims = [shown(one.text, target.wants, rng) for one in answer.proposals]
+    claims = [shown(one.text, target.objectives, rng) for one in answer.proposals]
     miss = answer.nearest_miss
     return {
-        "case": k, "lure": lure, "kind": target.kind, "wants": list(target.wants),
+        "case": k, "lure": lure, "kind": target.kind, "wants": list(target.objectives),
         "hidden": [does(step.does, METRIC) for step in target.hidden.steps],
         "hidden_cost": round(target.hidden.cost, 2),
         "met": bool(claims) and claims[0], "claims": len(claims), "false_claims": claims.count(False),

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from sim.studies.grammar import said
+from sim.studies.grammar import criteria
 from sim.trials.request import whole
 from tests.decisions import failures
 from tests.decisions.outing import told
@@ -44,9 +44,9 @@ def test_everything_a_maker_would_tell_is_understood_and_true_of_what_swam(name)
     design = failures._scenario(name)[1]
     row = whole(design)(design)
     for text in told(design, row):
-        for statement in said(design, text):
+        for statement in criteria(design, text):
             assert statement.holds(row), text
-    assert all(said(design, text) for text in told(design, row, random.Random(1)))
+    assert all(criteria(design, text) for text in told(design, row, random.Random(1)))
 
 
 def test_the_written_results_keep_the_promise():

@@ -28,7 +28,7 @@ def test_the_design_as_it_is_is_judged_not_to_do_what_is_wanted():
     for k in (2, 6):
         planted = targets.planted(k)
         text = targets._text(targets.LURES[k % len(targets.LURES)])
-        assert not targets.shown(text, planted.wants, np.random.default_rng(1))
+        assert not targets.shown(text, planted.objectives, np.random.default_rng(1))
 
 
 def test_the_planted_change_is_judged_to_do_it():
@@ -37,7 +37,7 @@ def test_the_planted_change_is_judged_to_do_it():
     for k in (2, 6):
         planted = targets.planted(k)
         text = edited(targets._text(targets.LURES[k % len(targets.LURES)]), planted.hidden.changes)
-        assert targets.shown(text, planted.wants, np.random.default_rng(1))
+        assert targets.shown(text, planted.objectives, np.random.default_rng(1))
 
 
 def test_the_written_study_met_what_is_promised(written):

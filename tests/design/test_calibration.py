@@ -63,8 +63,8 @@ def test_a_calibration_changes_every_run():
 def test_the_doubt_of_a_fitted_coefficient_is_that_of_the_block():
     found = {one.path: one for one in priors(read(TEXT + BLOCK, "b"))}
     assert found["calibration.cross_drag"].value.sd == pytest.approx(0.05)
-    assert found["calibration.cross_drag"].told
-    assert not found["calibration.shedding"].told
+    assert found["calibration.cross_drag"].given
+    assert not found["calibration.shedding"].given
 
 
 @pytest.mark.parametrize(
@@ -140,9 +140,9 @@ def test_only_what_the_tests_changed_is_worth_a_line():
 def test_what_is_told_as_written_is_what_the_block_holds():
     design = read(with_calibration(TEXT, read(TEXT, "a"), FOUND, 0, DAY, Path()), "lure.toml")
     changes = changes_of(FOUND.fitted, 0)
-    told = {path: quantity.value for path, quantity in changes.items()}
+    given = {path: quantity.value for path, quantity in changes.items()}
     known = {f"calibration.{name}": value for name, value in calibrated(design).items()}
-    assert told == {**known, "cast.speed": design.cast.speed.value}
+    assert given == {**known, "cast.speed": design.cast.speed.value}
 
 
 def test_where_nothing_is_settled_nothing_is_written():

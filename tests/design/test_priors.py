@@ -40,7 +40,7 @@ def design(**changes):
 def test_what_the_maker_tells_is_taken_as_it_is_told():
     found = {one.path: one for one in priors(design(**{"ballast.belly.weight": "2.0 +- 0.4 g"}))}
     one = found["ballast.belly.weight"]
-    assert one.told
+    assert one.given
     assert one.value.sd == pytest.approx(0.4e-3)
     assert one.why == "as you wrote it"
 
@@ -59,7 +59,7 @@ def test_what_the_maker_tells_is_taken_as_it_is_told():
 )
 def test_what_comes_without_a_deviation_gets_what_is_usual(path, sd, why):
     one = FOUND[path]
-    assert not one.told
+    assert not one.given
     assert one.value.sd == pytest.approx(sd)
     assert one.why == why
 
@@ -105,7 +105,7 @@ def test_every_doubted_coefficient_is_drawn_and_a_calibrated_one_as_its_calibrat
     assert all(one.value.sd == COEFFICIENTS[one.path.removeprefix("calibration.")].doubt for one in model)
     calibrated = {one.path: one for one in priors(design(**{"calibration.shedding": "1.2 +- 0.05"}))}
     one = calibrated["calibration.shedding"]
-    assert (one.told, one.why) == (True, "calibrated on your tests")
+    assert (one.given, one.why) == (True, "calibrated on your tests")
     assert (one.value.value, one.value.sd) == pytest.approx((1.2, 0.05))
     assert not any(one.of_the_model for one in priors(DESIGN, model=False))
 
@@ -150,8 +150,8 @@ def test_a_place_may_be_drawn_to_the_other_side():
 def test_the_draw_of_no_deviation_is_the_design_as_it_is_written():
     inputs = priors(DESIGN)
     same = replaced(DESIGN, drawn(DESIGN, inputs, [0.0] * len(inputs)))
-    told, was = leaves(same), leaves(DESIGN)
-    assert all(told[path].value == pytest.approx(was[path].value) for path in was)
+    given, was = leaves(same), leaves(DESIGN)
+    assert all(given[path].value == pytest.approx(was[path].value) for path in was)
 
 
 def test_what_goes_together_is_drawn_together_and_the_rest_is_left_alone():

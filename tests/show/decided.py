@@ -18,7 +18,7 @@ from sim.studies.diagnosis.explanation import (
     Elsewhere,
     Explanation,
     ExplanationVerdict,
-    Told,
+    StatementCheck,
 )
 from sim.studies.diagnosis.suspect import Moved
 from sim.studies.monte_carlo.advice import Advice, Settles
@@ -31,7 +31,7 @@ from sim.studies.monte_carlo.tolerance import (
     Share,
     ToleranceResult,
 )
-from sim.studies.redesign.proposals import At, Beside, Changed, Effect, Proposal, RemedyResult, Way
+from sim.studies.redesign.proposals import At, Beside, Changed, Proposal, RemedyResult, SideEffect, Way
 from sim.studies.redesign.step import Hole, Kind, Modification
 from sim.trials.cautions import cautions
 from sim.trials.results import Behaviour
@@ -84,9 +84,9 @@ def shares(*told):
 def tolerance(word):
     """Narrow bars and broad ones, a question of one's own, a figure for every pull."""
 
-    def asks(name, *told, asked=False, pull=None):
+    def asks(name, *told, own=False, pull=None):
         return some(
-            QuestionShares, name=name, asked=asked, answers=shares(*told), no_answer=0,
+            QuestionShares, name=name, own=own, answers=shares(*told), no_answer=0,
             tie_on=pull and pull[0], speed_m_s=pull and pull[1],
         )  # fmt: skip
 
@@ -100,7 +100,7 @@ def tolerance(word):
             f"dives at least 1.25 m deep at 0.9 m/s from {word}",
             ("it does", 88),
             ("it does not", 12),
-            asked=True,
+            own=True,
         ),
         asks("budget.verdict", ("floats", 99), ("sinks", 1)),
         asks("cast.lands", ("side on", 51), ("tail first", 49)),
@@ -132,7 +132,7 @@ def tolerance(word):
         ),
     ]  # fmt: skip
     inputs = [
-        some(InputDoubt, path=path, value=value, deviation=sd, told=told, why=why)
+        some(InputDoubt, path=path, value=value, deviation=sd, given=told, why=why)
         for path, value, sd, told, why in (
             ("water.temperature", "12.0 C", "+- 2 C", False, "no thermometer in the water"),
             ("hook.tail.at.back", "64.0 mm", "+- 0.30 mm", False, "nothing sits where it was drawn"),
@@ -196,7 +196,8 @@ def explanation(word):
     ]
     return some(
         Explanation, verdict=ExplanationVerdict.EXPLAINED, looks=295, not_it=["water.temperature", "slip.wrong_hook"],
-        told=[some(Told, text=f"ran 0.8 m deep from {word}", figure="retrieve.depth_m", predicted=[1.12], holds=False,
+        observed=[some(StatementCheck, text=f"ran 0.8 m deep from {word}", figure="retrieve.depth_m", predicted=[1.12],
+                   holds=False,
                    fits=False)],
         groups=[some(Alike, causes=causes, apart=[beside] if len(causes) > 1 else []) for causes in groups],
         impossible=[], cost_as_designed=12.0,
@@ -212,15 +213,15 @@ def remedies(word):
 
     def proposal(change):
         return some(
-            Proposal, changes=[change], cost=1.0, wants=[want(True, 2.07)],
+            Proposal, changes=[change], cost=1.0, objectives=[want(True, 2.07)],
             values=[
                 some(Changed, path="body.hammerhead_shark.fill_density", before="0.22 +- 0.03 g/mL"),
                 some(Changed, path="ballast.rear_of_the_belly.at.back", before="118.5 mm", after="96.25 +- 0.5 mm"),
             ],
             effects=[
-                some(Effect, figure="retrieve.behaviour", tie_on="nose", speed_m_s=0.4, before="runs just under",
+                some(SideEffect, figure="retrieve.behaviour", tie_on="nose", speed_m_s=0.4, before="runs just under",
                      after="wakes", steps=100.0),
-                some(Effect, figure="budget.mass_g", before=24.7, after=22.1, steps=9.0),
+                some(SideEffect, figure="budget.mass_g", before=24.7, after=22.1, steps=9.0),
             ],
             beside=[some(Beside, change=Modification(kind=Kind.FILL, part="body.main", to_si=50.0), holds=False)],
             spare_lift_sd_g=0.43,
@@ -229,7 +230,7 @@ def remedies(word):
 
     drilled = Hole(drill_mm=6.5, deep_mm=14.0, way="up")
     return some(
-        RemedyResult, wants=[word], now=[want(False, -0.57)], holds_already=False, looks=22, blocked=[],
+        RemedyResult, objectives=[word], now=[want(False, -0.57)], holds_already=False, looks=22, blocked=[],
         proposals=[
             proposal(Modification(kind=Kind.EMPTY, part="body.hammerhead_shark")),
             proposal(Modification(kind=Kind.MOVE, part=f"ballast.{word}", to_si=2e-3, way="back", hole=drilled)),

@@ -10,7 +10,7 @@ import pytest
 from sim.design.load import load
 from sim.show.units import METRIC
 from sim.show.values import spoken_unit
-from sim.studies.grammar import StatementError, read, said
+from sim.studies.grammar import StatementError, criteria, read
 from sim.studies.suggestions import EXAMPLES
 from sim.studies.vocabulary import PHRASES
 from sim.trials.request import Pull
@@ -28,7 +28,7 @@ def span(text):
 
 @pytest.mark.parametrize("text", EXAMPLES)
 def test_every_example_in_the_messages_is_understood(text):
-    assert said(DESIGN, text)
+    assert criteria(DESIGN, text)
 
 
 @pytest.mark.parametrize(
@@ -193,8 +193,11 @@ def test_the_page_of_the_grammar_says_how_sharp_a_bare_number_is(figure):
 
 
 def test_two_things_may_be_said_at_once():
-    assert [one.word for one in said(DESIGN, "sank and landed tail first")] == ["sinks", "tail first"]
-    assert [one.figure for one in said(DESIGN, "landed tail first at 22 m")] == ["cast.lands", "cast.range_m"]
+    assert [one.word for one in criteria(DESIGN, "sank and landed tail first")] == ["sinks", "tail first"]
+    assert [one.figure for one in criteria(DESIGN, "landed tail first at 22 m")] == [
+        "cast.lands",
+        "cast.range_m",
+    ]
 
 
 @pytest.mark.parametrize(
@@ -223,7 +226,7 @@ def test_two_things_may_be_said_at_once():
 )
 def test_what_says_nothing_is_answered_with_what_to_write(text, message):
     with pytest.raises(StatementError) as caught:
-        said(DESIGN, text)
+        criteria(DESIGN, text)
     assert message in str(caught.value)
 
 

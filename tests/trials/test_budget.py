@@ -132,7 +132,7 @@ def test_the_margins_deviation_agrees_with_a_thousand_random_builds() -> None:
     rng = np.random.default_rng(20240601)
     inputs = priors(made, model=False)
     assert {"body.main.weight", "body.main.cavity", "body.main.density", "body.main.fill_weight"} <= {
-        one.path for one in inputs if one.told
+        one.path for one in inputs if one.given
     }
     draws = [
         margin_kg(replaced(made, drawn(made, inputs, rng.normal(size=len(inputs))))) * 1e3

@@ -106,7 +106,7 @@ def _shares(axes: Axes, one: QuestionShares, top: float, wide: float, units: Uni
 
 
 def _head(one: QuestionShares, wide: float, units: Units) -> list[str]:
-    if one.asked:
+    if one.own:
         return labels.lines_of(clean(one.name), 0.87 * wide)  # bold letters are wider
     if one.tie_on is not None and one.speed_m_s is not None:
         return [f"Tied at {labels.short(one.tie_on)}, {units.text('speed', one.speed_m_s, 2)}"]

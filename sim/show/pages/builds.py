@@ -197,7 +197,7 @@ def _inputs(result: ToleranceResult) -> Table:
     """Inputs known equally well and for the same reason share a row: there are dozens of them."""
     alike: dict[tuple[str, str], list[str]] = {}
     for one in result.inputs:
-        why = one.why if one.told else f"usual: {one.why}"
+        why = one.why if one.given else f"usual: {one.why}"
         alike.setdefault((why, one.deviation), []).append(f"{one.path} {one.value}")
     rows = tuple((builds.capital(why), known, ", ".join(keys)) for (why, known), keys in alike.items())
     columns = tuple(Column(head, number=False) for head in ("", "Known to", "Keys"))
@@ -206,9 +206,9 @@ def _inputs(result: ToleranceResult) -> Table:
 
 def _drawn(result: ToleranceResult) -> list[str]:
     """Who says how well the inputs are known, in short."""
-    mine = sum(one.told for one in result.inputs)
-    usual = [one for one in result.inputs if not one.told and not one.path.startswith("calibration.")]
-    model = sum(one.path.startswith("calibration.") and not one.told for one in result.inputs)
+    mine = sum(one.given for one in result.inputs)
+    usual = [one for one in result.inputs if not one.given and not one.path.startswith("calibration.")]
+    model = sum(one.path.startswith("calibration.") and not one.given for one in result.inputs)
     own = f"; {model} are the model's own" if model else ""
     have = "has" if mine == 1 else "have"
     out = [f"Of {len(result.inputs)} inputs drawn, {mine} {have} the +- that you told{own}."]

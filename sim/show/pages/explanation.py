@@ -17,7 +17,7 @@ from sim.studies.diagnosis.explanation import (
     Elsewhere,
     Explanation,
     ExplanationVerdict,
-    Told,
+    StatementCheck,
 )
 
 MOST = 6  # groups on the page; JSON has all
@@ -35,7 +35,7 @@ def explanation(name: str, found: Explanation, units: Units) -> Document:
         name,
         blocks(
             Paragraph(verdict(found, units), "head"),
-            section("What was said", Bullets(tuple(spoken(one, units) for one in found.told)), key="said"),
+            section("What was said", Bullets(tuple(spoken(one, units) for one in found.observed)), key="said"),
             section("The picture", Picture(lambda: bars(groups, found, units), "picture") if groups else None),
             section("What would explain it, the likeliest first", _table(groups, units), key="causes"),
             section(
@@ -87,12 +87,12 @@ def verdict(found: Explanation, units: Units = METRIC) -> str:
 
 
 def _predicted(found: Explanation) -> str:
-    sure = [one.sure for one in found.told if one.sure is not None]
+    sure = [one.sure for one in found.observed if one.sure is not None]
     text = "Nothing needs explaining: the design as it stands does what was said"
     if not sure:
         return f"{text}, within the errors of reading."
     share = min(sure)
-    if not all(one.holds for one in found.told):
+    if not all(one.holds for one in found.observed):
         return (
             f"It hangs on a hair: predicted otherwise, but so nearly that about {100.0 * share:.0f} of 100 builds of "
             "this design would do what was said. No cause need be looked for."
@@ -121,7 +121,7 @@ def how_likely(cause: CauseFound) -> str:
 # ---- what was said ------------------------------------------------------------------------------------
 
 
-def spoken(one: Told, units: Units) -> str:
+def spoken(one: StatementCheck, units: Units) -> str:
     """One statement against the design as it stands."""
     values = list(dict.fromkeys(figure(one.figure, value, units) for value in one.predicted))
     stated = "holds" if one.holds else "nearly holds" if one.fits else "does not fit"

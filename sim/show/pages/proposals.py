@@ -24,7 +24,7 @@ from sim.show.units import METRIC, Units
 from sim.show.values import found as value
 from sim.show.values import short, words
 from sim.studies.compare import WORDS
-from sim.studies.redesign.proposals import At, Beside, Changed, Effect, Proposal, RemedyResult, Way
+from sim.studies.redesign.proposals import At, Beside, Changed, Proposal, RemedyResult, SideEffect, Way
 
 KEYS = ("one", "two", "three")  # keys of the proposals in a file
 MOST_EFFECTS = 6
@@ -71,12 +71,12 @@ def answer(found: RemedyResult, units: Units) -> str:
         return f"Nothing needs changing: {stand}.{understood(found, units)}"
     if found.proposals:
         first = found.proposals[0]
-        then = f"{heading(first, units)}: then {_joined([stands(w, units) for w in first.wants])}."
+        then = f"{heading(first, units)}: then {_joined([stands(w, units) for w in first.objectives])}."
         return f"{then} {spoilt(first, units)}".rstrip()
     if found.nearest_miss is None:
         return "Nothing that may be changed comes any nearer to it."
     miss = found.nearest_miss
-    short = [stands(want, units) for want in miss.wants if not want.met]
+    short = [stands(want, units) for want in miss.objectives if not want.met]
     return (
         f"Nothing that may be changed does it. The nearest is to {_does(miss, units)}: then still not, since "
         f"{_joined(short)}."
@@ -155,10 +155,12 @@ def _sure(room: float) -> str:
 
 
 def _now(found: RemedyResult, units: Units) -> Section:
-    wants = tuple(stands(want, units) for want in found.now)
+    objectives = tuple(stands(want, units) for want in found.now)
     if found.holds_already:  # the answer says it
-        return section("Wanted, and as it is", Roomy((Bullets(wants),)), key="now")
-    return section("Wanted, and as it is", Bullets(wants, note=understood(found, units).strip()), key="now")
+        return section("Wanted, and as it is", Roomy((Bullets(objectives),)), key="now")
+    return section(
+        "Wanted, and as it is", Bullets(objectives, note=understood(found, units).strip()), key="now"
+    )
 
 
 def _proposal(number: str, key: str, one: Proposal, units: Units) -> Section:
@@ -229,7 +231,7 @@ def details(one: Proposal, units: Units, effects: bool = True) -> Iterator[str]:
     yield from (changes.hole(step.hole, units) for step in one.changes if step.hole)
     if one.tie_on:
         yield f"The file needs no change for it: tie the line to {one.tie_on}."
-    for want in one.wants:
+    for want in one.objectives:
         yield _capital(stands(want, units))
     if effects:
         yield rest(one.effects, units)
@@ -240,7 +242,7 @@ def details(one: Proposal, units: Units, effects: bool = True) -> Iterator[str]:
         yield spare_lift(one, units)
 
 
-def rest(effects: Sequence[Effect], units: Units) -> str:
+def rest(effects: Sequence[SideEffect], units: Units) -> str:
     """What else changes, in a sentence, the most noticeable first."""
     if not effects:
         return "Nothing else changes by as much as you would notice."
@@ -249,13 +251,13 @@ def rest(effects: Sequence[Effect], units: Units) -> str:
     return f"It also changes: {'; '.join(stated)}{f'; and {more} more' if more > 0 else ''}."
 
 
-def effect(one: Effect, units: Units) -> str:
+def effect(one: SideEffect, units: Units) -> str:
     """One other figure before and after, in words."""
     what, before, after = effect_cells(one, units)
     return f"{what}{',' if one.figure in WORDS else ''} {before} becomes {after}"
 
 
-def effect_cells(one: Effect, units: Units) -> tuple[str, str, str]:
+def effect_cells(one: SideEffect, units: Units) -> tuple[str, str, str]:
     """One other figure: what, before, after."""
     where = _where(one.tie_on, one.speed_m_s, units)
     what = _SUBJECTS[one.figure] if one.figure in WORDS else words(one.figure)

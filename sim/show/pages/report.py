@@ -233,7 +233,7 @@ def _over_builds(one: Dossier, units: Units) -> list[str]:
     spread = one.spread
     if spread is None:
         return []
-    stated = sum(each.told for each in spread.inputs)
+    stated = sum(each.given for each in spread.inputs)
     floats = next(each for each in spread.questions if each.name == "budget.verdict")
     known = (
         f"{stated} of the {len(spread.inputs)} inputs drawn as the file tells them, the others as is usual"

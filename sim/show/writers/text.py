@@ -64,7 +64,7 @@ def _written(block: Block, look: Look) -> str:
 def _table(block: Table, look: Look) -> str:
     kept = [k for k, column in enumerate(block.columns) if not column.roomy]
     columns = [
-        layout.Column("\n".join(filter(None, (c.head, c.unit))), c.number, c.widest)
+        layout.TextColumn("\n".join(filter(None, (c.head, c.unit))), c.number, c.widest)
         for c in (block.columns[k] for k in kept)
     ]
     rows: list[list[str]] = []

@@ -5,7 +5,7 @@ is where the squared misfits of the readings and the squared deviations together
 prior and readings put together (`lessons.posterior`). Bench inputs are unknowns too, so that a lure that is a
 little heavier than its file is not taken for a fault of the model; only what was asked for is reported.
 
-What is then told of each coefficient, `sim.studies.calibration.findings` says.
+What is then reported of each coefficient, `sim.studies.calibration.findings` says.
 """
 
 from __future__ import annotations
@@ -55,7 +55,7 @@ def calibrate(
     wanted: Sequence[str] | None = None,
     executor: Executor | None = None,
     workers: int = 1,
-    told: Callable[[], None] | None = None,
+    on_run: Callable[[], None] | None = None,
 ) -> CalibrationResult:
     """Fit what is wanted to the readings.
 
@@ -63,23 +63,25 @@ def calibrate(
         wanted: names of coefficients, or `cast.speed`; left out: all coefficients, and the thrower if there are
             casts.
         executor, workers: where the runs are run, as `run_cases` takes them.
-        told: called after each run.
+        on_run: called after each run.
     """
     designs = [stripped(design) for design in given.designs]
     every = fit_parameters(designs)
     texts = [_stripped_text(text, design) for text, design in zip(given.texts, designs, strict=True)]
-    tank = ResponseModel(texts, designs, every, given.readings, executor, workers, told=told)
+    response = ResponseModel(texts, designs, every, given.readings, executor, workers, on_run=on_run)
     names = _wanted(given, every, wanted)
     nothing = np.zeros(len(every))
-    tank.weigh(nothing)
-    first = tank.slopes(nothing, range(len(every)))
-    felt, touched = _felt(tank, first, nothing), _felt(tank, tank.bare, nothing)
+    response.weigh(nothing)
+    first = response.slopes(nothing, range(len(every)))
+    felt, touched = _felt(response, first, nothing), _felt(response, response.bare, nothing)
     turned = _worth_turning(felt)
-    best, slopes = _search(tank, turned, nothing, first)
-    if turned and _disagree(tank, best) > 1.0:  # perhaps it swims in another way altogether: begin elsewhere
-        turned, best, slopes = _again(tank, turned, best, slopes)
-    learnt = _learnt(tank, turned, best, slopes)
-    return taught(given.designs, given.struck, tank, names, learnt, felt, touched)
+    best, slopes = _search(response, turned, nothing, first)
+    if (
+        turned and _disagree(response, best) > 1.0
+    ):  # perhaps it swims in another way altogether: begin elsewhere
+        turned, best, slopes = _again(response, turned, best, slopes)
+    learnt = _learnt(response, turned, best, slopes)
+    return taught(given.designs, given.struck, response, names, learnt, felt, touched)
 
 
 def _stripped_text(text: str, design: Design) -> str:
@@ -100,11 +102,11 @@ def _wanted(given: Given, every: Sequence[FitParameter], wanted: Sequence[str] |
 # ---- the search ---------------------------------------------------------------------------------------
 
 
-def _felt(tank: ResponseModel, slopes: Floats, at: Floats) -> Floats:
+def _felt(response: ResponseModel, slopes: Floats, at: Floats) -> Floats:
     """How far a deviation of each unknown moves all readings together; words and ranges if their edge is in reach."""
-    scaled = tank.scaled(slopes)
-    signals = tank.signals([at])[0]
-    for n, reading in enumerate(tank.readings):
+    scaled = response.scaled(slopes)
+    signals = response.signals([at])[0]
+    for n, reading in enumerate(response.readings):
         if not reading.measured and not math.isnan(signals[n]):
             inside = min(signals[n] - reading.aim.low, reading.aim.high - signals[n]) / reading.aim.sd
             if inside > 3.0 * float(np.linalg.norm(scaled[n])):
@@ -116,49 +118,49 @@ def _worth_turning(felt: Floats) -> list[int]:
     return [int(k) for k in np.flatnonzero(felt > FELT)]
 
 
-def _elsewhere(tank: ResponseModel, turned: Sequence[int]) -> Floats:
+def _elsewhere(response: ResponseModel, turned: Sequence[int]) -> Floats:
     """The best of some points drawn from the prior."""
     rng = np.random.default_rng(SEED)
-    points = np.zeros((STARTS, len(tank.knobs)))
+    points = np.zeros((STARTS, len(response.knobs)))
     points[:, list(turned)] = rng.standard_normal((STARTS, len(turned)))
     off = [
-        float(np.sum(tank.misfits(signals) ** 2) + z @ z)
-        for z, signals in zip(points, tank.signals(list(points)), strict=True)
+        float(np.sum(response.misfits(signals) ** 2) + z @ z)
+        for z, signals in zip(points, response.signals(list(points)), strict=True)
     ]
     return np.asarray(points[int(np.argmin(off))])
 
 
 def _search(
-    tank: ResponseModel, turned: Sequence[int], start: Floats, first: Floats
+    response: ResponseModel, turned: Sequence[int], start: Floats, first: Floats
 ) -> tuple[Floats, Floats]:
     """The point of least misfit from a start, and the slopes there. `first`: the slopes at the start."""
     from scipy.optimize import least_squares
 
-    whole = np.zeros(len(tank.knobs))
+    whole = np.zeros(len(response.knobs))
     if not turned:
         return whole, first
     last = [(start[list(turned)], first)]
 
     def spread(z: Floats) -> Floats:
-        out = np.zeros(len(tank.knobs))
+        out = np.zeros(len(response.knobs))
         out[list(turned)] = z
         return out
 
     def misfits(z: Floats) -> Floats:
-        return np.concatenate([tank.misfits(tank.signals([spread(z)])[0]), z])
+        return np.concatenate([response.misfits(response.signals([spread(z)])[0]), z])
 
     def slopes_at(z: Floats) -> Floats:
         """A slope over half a deviation is good for as much around it."""
         for at, known in last:
             if float(np.max(np.abs(z - at))) <= NEAR:
                 return known
-        last.append((z.copy(), tank.slopes(spread(z), turned)))
+        last.append((z.copy(), response.slopes(spread(z), turned)))
         return last[-1][1]
 
     def jacobian(z: Floats) -> Floats:
-        off = tank.misfits(tank.signals([spread(z)])[0])
-        scaled = tank.scaled(slopes_at(z))[:, list(turned)]
-        measured = np.array([reading.measured for reading in tank.readings])
+        off = response.misfits(response.signals([spread(z)])[0])
+        scaled = response.scaled(slopes_at(z))[:, list(turned)]
+        measured = np.array([reading.measured for reading in response.readings])
         live = np.where(measured | (off != 0.0), 1.0, 0.0)
         return np.vstack([scaled * live[:, None], np.eye(len(turned))])
 
@@ -170,60 +172,66 @@ def _search(
 
 
 def _again(
-    tank: ResponseModel, turned: list[int], best: Floats, slopes: Floats
+    response: ResponseModel, turned: list[int], best: Floats, slopes: Floats
 ) -> tuple[list[int], Floats, Floats]:
     """The better of one search and another from elsewhere, where other unknowns may be felt: (turned, best, slopes)."""
-    before, rough, least = _disagree(tank, best), tank.rough, tank.least
-    start = _elsewhere(tank, turned)
-    tank.weigh(start)
-    tank.forget()
-    first = tank.slopes(start, range(len(tank.knobs)))
-    felt = sorted({*turned, *_worth_turning(_felt(tank, first, start))})
-    other, slopes_there = _search(tank, felt, start, first)
-    if _disagree(tank, other) < before:
+    before, rough, least = _disagree(response, best), response.rough, response.least
+    start = _elsewhere(response, turned)
+    response.weigh(start)
+    response.forget()
+    first = response.slopes(start, range(len(response.knobs)))
+    felt = sorted({*turned, *_worth_turning(_felt(response, first, start))})
+    other, slopes_there = _search(response, felt, start, first)
+    if _disagree(response, other) < before:
         return felt, other, slopes_there
-    tank.rough, tank.least = rough, least
+    response.rough, response.least = rough, least
     return turned, best, slopes
 
 
-def _learnt(tank: ResponseModel, turned: list[int], best: Floats, slopes: Floats) -> Learnt:
+def _learnt(response: ResponseModel, turned: list[int], best: Floats, slopes: Floats) -> Learnt:
     """What is known about the best point, first by the differences there, then by lines through what is known."""
-    found = _known(tank, best, slopes, turned, np.zeros(len(tank.readings)))
+    found = _known(response, best, slopes, turned, np.zeros(len(response.readings)))
     if not turned:
         return found
     rng = np.random.default_rng(SEED)
-    draws = np.zeros((0, len(tank.knobs)))
+    draws = np.zeros((0, len(response.knobs)))
     for _ in range(ROUNDS):
         known = found.known
-        more = rng.standard_normal((DRAWN, len(tank.knobs)))  # what is not turned is in doubt all the same
+        more = rng.standard_normal(
+            (DRAWN, len(response.knobs))
+        )  # what is not turned is in doubt all the same
         more[:, turned] = rng.multivariate_normal(known.mean, known.cov, DRAWN, method="eigh")
         draws = np.vstack([draws, np.clip(more, -FARTHEST, FARTHEST)])
-        middle, lines = tank.lines(best, slopes, draws, turned)
-        found = _known(tank, best, lines, turned, middle)
+        middle, lines = response.lines(best, slopes, draws, turned)
+        found = _known(response, best, lines, turned, middle)
     return found
 
 
-def _disagree(tank: ResponseModel, best: Floats) -> float:
+def _disagree(response: ResponseModel, best: Floats) -> float:
     """By how much all readings would have to be wider; 1 if they agree."""
-    return surprise(*_misfit(tank, best))
+    return surprise(*_misfit(response, best))
 
 
-def _misfit(tank: ResponseModel, best: Floats) -> tuple[float, int]:
+def _misfit(response: ResponseModel, best: Floats) -> tuple[float, int]:
     """Squared misfits and deviations at a point, and how many readings have a say there."""
-    used, off = tank.used(), tank.misfits(tank.signals([best])[0])
+    used, off = response.used(), response.misfits(response.signals([best])[0])
     count = sum(
         bool(use and (reading.measured or miss))
-        for reading, use, miss in zip(tank.readings, used, off, strict=True)
+        for reading, use, miss in zip(response.readings, used, off, strict=True)
     )
     return float(np.sum(off**2) + np.sum(best**2)), count
 
 
-def _known(tank: ResponseModel, best: Floats, slopes: Floats, turned: list[int], middle: Floats) -> Learnt:
+def _known(
+    response: ResponseModel, best: Floats, slopes: Floats, turned: list[int], middle: Floats
+) -> Learnt:
     """What is known of the unknowns that were turned, and the misfit at the best point."""
-    signals = tank.signals([best])[0] + middle
-    heard = tank.used() & ~np.isnan(signals)
-    aims = [reading.aim for reading, use in zip(tank.readings, heard, strict=True) if use]
-    lines = LinearModel(best[turned], signals[heard], slopes[heard][:, turned], aims, tank.sharpness()[heard])
-    chi_square, count = _misfit(tank, best)
+    signals = response.signals([best])[0] + middle
+    heard = response.used() & ~np.isnan(signals)
+    aims = [reading.aim for reading, use in zip(response.readings, heard, strict=True) if use]
+    lines = LinearModel(
+        best[turned], signals[heard], slopes[heard][:, turned], aims, response.sharpness()[heard]
+    )
+    chi_square, count = _misfit(response, best)
     known = combined(lines, best[turned], surprise(chi_square, count))
     return Learnt(known, turned, slopes, lines, [int(n) for n in np.flatnonzero(heard)], chi_square)

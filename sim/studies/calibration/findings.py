@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
 WORTH_TELLING = 0.3  # correlation that a design file keeps
 PARTNER = 0.5  # correlation with another that is named as the reason
-APART = 0.9  # correlation above which two coefficients are not told apart
+APART = 0.9  # correlation above which two coefficients are not distinguished
 TRIED_BY = {
     "added_mass": "log the wobble rate of a pull", "munk": "log a drop time, or depths at two speeds",
     "slam": "nothing that is logged tells it well", "cross_drag": "log a drop time, let go level",
@@ -56,13 +56,13 @@ TRIED_BY = {
 def taught(
     designs: Sequence[Design],
     struck: Sequence[Struck],
-    tank: ResponseModel,
+    response: ResponseModel,
     names: Sequence[str],
     learnt: Learnt,
     felt: Floats,
     touched: Floats,
 ) -> CalibrationResult:
-    """Everything that is told of a calibration.
+    """Everything that is reported of a calibration.
 
     Args:
         names: of the coefficients asked for.
@@ -70,77 +70,87 @@ def taught(
             more than chance. touched: the same, chance and all.
     """
     known, turned = learnt.known, learnt.turned
-    fitted = [_fitted(tank, k, learnt, float(felt[k]), float(touched[k])) for k in _reported(tank, names)]
-    before, after = rows_before(tank), rows_written(tank, fitted)
-    against = outliers(tank, learnt)
-    tests = held(tank, learnt, before, after, against)
-    slipped, notes = _doubts(designs, tank, before)
+    fitted = [
+        _fitted(response, k, learnt, float(felt[k]), float(touched[k])) for k in _reported(response, names)
+    ]
+    before, after = rows_before(response), rows_written(response, fitted)
+    against = outliers(response, learnt)
+    tests = held(response, learnt, before, after, against)
+    slipped, notes = _doubts(designs, response, before)
     return CalibrationResult(
         lures=[design.name for design in designs],
         fitted=fitted,
-        together=_pairs(tank, names, learnt),
-        correlations=_correlations(tank, names, known, turned),
+        together=_pairs(response, names, learnt),
+        correlations=_correlations(response, names, known, turned),
         tests=tests,
         outliers=against,
         struck=list(struck),
         slips=slipped,
-        along=turned_along(tank, learnt, fitted, tests),
-        chi_square_before=float(np.sum(tank.misfits(tank.signals([np.zeros(len(tank.knobs))])[0]) ** 2)),
+        along=turned_along(response, learnt, fitted, tests),
+        chi_square_before=float(
+            np.sum(response.misfits(response.signals([np.zeros(len(response.knobs))])[0]) ** 2)
+        ),
         chi_square=learnt.chi_square,
-        readings=int(sum(tank.used())),
+        readings=int(sum(response.used())),
         widened=known.widened,
         notes=notes,
-        runs=tank.runs,
+        runs=response.runs,
     )
 
 
-def _doubts(designs: Sequence[Design], tank: ResponseModel, rows: Rows) -> tuple[list[Slip], list[str]]:
+def _doubts(designs: Sequence[Design], response: ResponseModel, rows: Rows) -> tuple[list[Slip], list[str]]:
     """What looks like a slip in the logs, and weights and dunks that the designs do not have."""
     slipped: list[Slip] = []
     notes: list[str] = []
     for lure, design in enumerate(designs):
-        mine = [reading for reading in tank.readings if reading.lure == lure]
+        mine = [reading for reading in response.readings if reading.lure == lure]
         here = slips(design, mine, rows)
         slipped += here
         notes += contradictions(design, sound(mine, here), rows)
     return slipped, notes
 
 
-def _pairs(tank: ResponseModel, names: Sequence[str], learnt: Learnt) -> list[Correlation]:
+def _pairs(response: ResponseModel, names: Sequence[str], learnt: Learnt) -> list[Correlation]:
     """Coefficients asked for that go together."""
-    at = [n for n, k in enumerate(learnt.turned) if tank.knobs[k].coefficient and tank.knobs[k].name in names]
+    at = [
+        n
+        for n, k in enumerate(learnt.turned)
+        if response.knobs[k].coefficient and response.knobs[k].name in names
+    ]
     found = [(a, b, learnt.known.correlation(a, b)) for a, b in combinations(at, 2)]
     return [
-        Correlation(one=tank.knobs[learnt.turned[a]].name, other=tank.knobs[learnt.turned[b]].name, r=r)
+        Correlation(
+            one=response.knobs[learnt.turned[a]].name, other=response.knobs[learnt.turned[b]].name, r=r
+        )
         for a, b, r in found
         if abs(r) > WORTH_TELLING
     ]
 
 
-def _reported(tank: ResponseModel, names: Sequence[str]) -> list[int]:
-    return [k for k, knob in enumerate(tank.knobs) if knob.name in names]
+def _reported(response: ResponseModel, names: Sequence[str]) -> list[int]:
+    return [k for k, knob in enumerate(response.knobs) if knob.name in names]
 
 
 def _correlations(
-    tank: ResponseModel, names: Sequence[str], known: Known, turned: Sequence[int]
+    response: ResponseModel, names: Sequence[str], known: Known, turned: Sequence[int]
 ) -> list[list[float]]:
     at = {k: n for n, k in enumerate(turned)}
-    every = _reported(tank, names)
+    every = _reported(response, names)
     return [
         [known.correlation(at[a], at[b]) if a in at and b in at else float(a == b) for b in every]
         for a in every
     ]
 
 
-def _fitted(tank: ResponseModel, k: int, learnt: Learnt, felt: float, touched: float) -> Fitted:
-    knob, known, turned = tank.knobs[k], learnt.known, learnt.turned
+def _fitted(response: ResponseModel, k: int, learnt: Learnt, felt: float, touched: float) -> Fitted:
+    knob, known, turned = response.knobs[k], learnt.known, learnt.turned
     z, sd = 0.0, 1.0
     standing, why, partner, r = Standing.UNTRIED, "", None, None
     test = TRIED_BY.get(knob.name, "")
     if k in turned:
         at = turned.index(k)
         z, sd = float(known.mean[at]), float(known.sds[at])
-        partner, r = _partner(tank, known, turned, at)
+        partner, r = _partner(response, known, turned, at)
         standing = _standing(sd, r)
     elif touched >= LEAST_FELT:
         standing = Standing.BARELY
@@ -165,14 +175,14 @@ def _fitted(tank: ResponseModel, k: int, learnt: Learnt, felt: float, touched: f
 
 
 def _partner(
-    tank: ResponseModel, known: Known, turned: Sequence[int], at: int
+    response: ResponseModel, known: Known, turned: Sequence[int], at: int
 ) -> tuple[str | None, float | None]:
     """The unknown that goes most with one."""
     others = [(abs(known.correlation(at, b)), b) for b in range(len(turned)) if b != at]
     if not others:
         return None, None
     _, b = max(others)
-    return tank.knobs[turned[b]].name, known.correlation(at, b)
+    return response.knobs[turned[b]].name, known.correlation(at, b)
 
 
 def _standing(sd: float, r: float | None) -> Standing:

@@ -33,7 +33,7 @@ class FitParameter:
 
     name: str  # path, without `calibration.` for a coefficient
     inputs: tuple[tuple[int, Prior], ...]  # (lure, its input)
-    minor: bool = False  # too small to be told in the water: there it is drawn, not turned
+    minor: bool = False  # too small to be seen in the water: there it is drawn, not turned
 
     @property
     def input(self) -> Prior:

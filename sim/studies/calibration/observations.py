@@ -16,7 +16,7 @@ from sim.design.log import Logged, LoggedTest
 from sim.design.model import Design
 from sim.design.problems import DesignError, DesignProblem, shown
 from sim.studies.engine import Case
-from sim.studies.grammar import StatementError, said
+from sim.studies.grammar import StatementError, criteria
 from sim.studies.statements import Span, Statement
 from sim.studies.vocabulary import SINK_RATE
 from sim.trials.records import Result
@@ -36,8 +36,8 @@ class ObservedRun:
 
     def case(self, number: int, changes: Mapping[str, Any], rtol: float | None = None) -> Case:
         """The run with some values of the design changed; what the test itself had comes last."""
-        asked = Request((), (self.pull,), rtol) if self.pull else Request((self.part,), (), rtol)
-        return Case(number, asked, {**changes, **dict(self.conditions)}, self.lure)
+        request = Request((), (self.pull,), rtol) if self.pull else Request((self.part,), (), rtol)
+        return Case(number, request, {**changes, **dict(self.conditions)}, self.lure)
 
 
 @dataclass(frozen=True)
@@ -135,7 +135,7 @@ def understood(design: Design, text: str) -> list[Statement]:
     Raises:
         StatementError: with what to write instead.
     """
-    statements = said(design, text)
+    statements = criteria(design, text)
     for doubt in _DOUBT.findall(text):
         if not float(doubt.replace(",", ".")):
             raise StatementError(
@@ -205,11 +205,11 @@ def contradictions(
     }
     out = []
     for reading in found:
-        told = keys.get(reading.statement.figure)
+        key = keys.get(reading.statement.figure)
         span = reading.statement.span
-        if told is None or span is None or not span.reading:
+        if key is None or span is None or not span.reading:
             continue
-        name, unit, measured = told
+        name, unit, measured = key
         has = reading.signal(rows[reading.unit])
         if math.isnan(has) or abs(span.misfit(has)) <= 2.0:
             continue

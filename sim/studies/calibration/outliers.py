@@ -1,7 +1,7 @@
 """Which readings of a log are against all others: one that is far off makes those that agree look wrong too.
 
 So readings are taken away one at a time, each time the one without which the rest agree best, until the rest agree.
-Two that fit the rest equally well, each without the other, are told together: one of them is off, and nothing says
+Two that fit the rest equally well, each without the other, are reported together: one of them is off, and nothing says
 which. All on straight lines about the best point, with the errors as the log has them.
 
 Standing: textbook (deletion of one reading, as for leverage in least squares; backward, so that one reading does not

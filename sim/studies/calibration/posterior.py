@@ -82,7 +82,7 @@ def combined(lines: LinearModel, best: Floats, widened: float = 1.0) -> Known:
 
     Args:
         best: the point of least misfit, kept where words and ranges leave too few draws.
-        widened: factor on the deviations of the readings, which is told in the answer.
+        widened: factor on the deviations of the readings, which is reported in the answer.
     """
     at, signals, slopes, aims = lines.at, lines.signals, lines.slopes, lines.aims
     sharp = widened * lines.sharp

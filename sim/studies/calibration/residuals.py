@@ -34,37 +34,37 @@ CARRIES = 0.5  # deviations by which an input moves such a reading: then it is p
 WENT_FAR = 1.0  # of its own deviations: worth a measurement whatever hangs on it
 
 
-def rows_before(tank: ResponseModel) -> Rows:
+def rows_before(response: ResponseModel) -> Rows:
     """The runs of the model as it came."""
-    nothing = np.zeros(len(tank.knobs))
-    return dict(zip(tank.units, tank.rows([(unit, nothing) for unit in tank.units]), strict=True))
+    nothing = np.zeros(len(response.knobs))
+    return dict(zip(response.units, response.rows([(unit, nothing) for unit in response.units]), strict=True))
 
 
-def rows_written(tank: ResponseModel, fitted: Sequence[Fitted]) -> Rows:
+def rows_written(response: ResponseModel, fitted: Sequence[Fitted]) -> Rows:
     """The runs of the lures with what is written into their files, and nothing else."""
-    changes = [changes_of(fitted, lure) for lure in range(len(tank.designs))]
+    changes = [changes_of(fitted, lure) for lure in range(len(response.designs))]
     if not any(changes):
-        return rows_before(tank)
-    cases = [unit.case(n, changes[unit.lure], tank.rtol) for n, unit in enumerate(tank.units)]
+        return rows_before(response)
+    cases = [unit.case(n, changes[unit.lure], response.rtol) for n, unit in enumerate(response.units)]
     found = {}
-    for outcome in run_cases(tank.texts, cases, tank.executor, tank.workers):
-        found[tank.units[outcome.case.number]] = dict(outcome.answer)
-        tank.runs += 1
-        if tank.told:
-            tank.told()
+    for outcome in run_cases(response.texts, cases, response.executor, response.workers):
+        found[response.units[outcome.case.number]] = dict(outcome.answer)
+        response.runs += 1
+        if response.on_run:
+            response.on_run()
     return found
 
 
 def held(
-    tank: ResponseModel, learnt: Learnt, before: Rows, after: Rows, against: Sequence[Outlier]
+    response: ResponseModel, learnt: Learnt, before: Rows, after: Rows, against: Sequence[Outlier]
 ) -> list[Residual]:
     """Each reading against the model as it came, as written, and as fitted."""
-    sharp, used = tank.sharpness(), tank.used()
-    fitted = tank.signals([learnt.mean])[0]
-    off = tank.misfits(fitted)
+    sharp, used = response.sharpness(), response.used()
+    fitted = response.signals([learnt.mean])[0]
+    off = response.misfits(fitted)
     blamed = {n for one in against for n in one.readings}
     out = []
-    for n, reading in enumerate(tank.readings):
+    for n, reading in enumerate(response.readings):
         span, pull = reading.statement.aim, reading.unit.pull
         ends = [reading.signal(rows[reading.unit]) for rows in (before, after)]
         out.append(
@@ -72,11 +72,11 @@ def held(
                 lure=reading.lure, test=reading.test, said=reading.statement.text,
                 figure=reading.statement.figure, pull=str(pull.tie_on) if pull else None,
                 speed_m_s=pull.speed if pull else None, low=_finite(span.low), high=_finite(span.high),
-                sd=span.sd, word=reading.statement.word, rough=float(tank.rough[n]) * span.sd,
+                sd=span.sd, word=reading.statement.word, rough=float(response.rough[n]) * span.sd,
                 before=_finite(reading.plain(ends[0])), after=_finite(reading.plain(ends[1])),
                 fitted=_finite(reading.plain(fitted[n])), off_before=_misfit(reading, ends[0]),
                 off_after=_misfit(reading, ends[1]), off_fitted=float(off[n]), step=float(sharp[n]),
-                outlier=n in blamed, left_out="" if used[n] else _why_not(tank, n),
+                outlier=n in blamed, left_out="" if used[n] else _why_not(response, n),
             )
         )  # fmt: skip
     return out
@@ -87,10 +87,10 @@ def _misfit(reading: Observation, signal: float) -> float:
     return float(reading.aim.misfit(signal)) if math.isfinite(signal) else FAR
 
 
-def _why_not(tank: ResponseModel, n: int) -> str:
-    if tank.askew[n]:
+def _why_not(response: ResponseModel, n: int) -> str:
+    if response.askew[n]:
         return "a lure that is a little crooked does that, and this one is taken to be straight"
-    return f"chance, and what is not told of the lure, throw it about by {tank.rough[n]:.1f} of its +-"
+    return f"chance, and what is not told of the lure, throw it about by {response.rough[n]:.1f} of its +-"
 
 
 def _finite(value: float) -> float | None:
@@ -100,13 +100,13 @@ def _finite(value: float) -> float | None:
 # ---- readings against all others ----------------------------------------------------------------------
 
 
-def outliers(tank: ResponseModel, learnt: Learnt) -> list[Outlier]:
+def outliers(response: ResponseModel, learnt: Learnt) -> list[Outlier]:
     """Readings that all others speak against, the worst first."""
     return [
         Outlier(
             readings=[learnt.heard[n] for n in one.readings],
             off=one.off,
-            others=_finite(tank.readings[learnt.heard[one.readings[0]]].plain(one.others)),
+            others=_finite(response.readings[learnt.heard[one.readings[0]]].plain(one.others)),
         )
         for one in culprits(learnt.lines)
     ]
@@ -116,7 +116,7 @@ def outliers(tank: ResponseModel, learnt: Learnt) -> list[Outlier]:
 
 
 def turned_along(
-    tank: ResponseModel, learnt: Learnt, fitted: Sequence[Fitted], readings: Sequence[Residual]
+    response: ResponseModel, learnt: Learnt, fitted: Sequence[Fitted], readings: Sequence[Residual]
 ) -> list[TurnedAlong]:
     """What the fit turned and no file will carry, where a reading hangs on it or it went far; the farthest first."""
     open_ = [
@@ -126,10 +126,10 @@ def turned_along(
     ]
     found: list[tuple[float, TurnedAlong]] = []
     for at, k in enumerate(learnt.turned):
-        knob, z, left = tank.knobs[k], float(learnt.known.mean[at]), float(learnt.known.sds[at])
+        knob, z, left = response.knobs[k], float(learnt.known.mean[at]), float(learnt.known.sds[at])
         if any(knob.input.path in changes_of(fitted, lure) for lure, _ in knob.inputs):
             continue
-        moves = {n: abs(float(learnt.slopes[n, k]) * z) / tank.readings[n].aim.sd for n in open_}
+        moves = {n: abs(float(learnt.slopes[n, k]) * z) / response.readings[n].aim.sd for n in open_}
         carries = [n for n, by in moves.items() if by > CARRIES]
         if carries or (abs(z) > WENT_FAR and left < LEARNT and not knob.coefficient):
             one = TurnedAlong(

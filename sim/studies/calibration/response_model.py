@@ -55,7 +55,7 @@ class ResponseModel:
     workers: int = 1
     rtol: float = RTOL
     runs: int = 0
-    told: Any = None  # called once for each run that is done
+    on_run: Any = None  # called once for each run that is done
     rough: Floats = field(default_factory=lambda: np.zeros(0))  # of each reading, in its own deviations
     least: Floats = field(default_factory=lambda: np.zeros(0))  # by chance alone
     askew: NDArray[np.bool_] = field(default_factory=lambda: np.zeros(0, dtype=bool))
@@ -82,8 +82,8 @@ class ResponseModel:
 
     def rows(self, wanted: Iterable[tuple[ObservedRun, Floats]]) -> list[dict[str, Any]]:
         """The row of each (unit, point), run where it is not known yet. A run that failed has an empty row."""
-        asked = [(unit, self._place(unit, z)) for unit, z in wanted]
-        missing = [one for one in dict.fromkeys(asked) if one not in self._rows]
+        places = [(unit, self._place(unit, z)) for unit, z in wanted]
+        missing = [one for one in dict.fromkeys(places) if one not in self._rows]
         cases = [
             unit.case(n, self._changes(unit, place), self.rtol) for n, (unit, place) in enumerate(missing)
         ]
@@ -91,11 +91,11 @@ class ResponseModel:
         for outcome in run_cases(self.texts, cases, self.executor, self.workers):
             answers[outcome.case.number] = dict(outcome.answer)
             self.runs += 1
-            if self.told:
-                self.told()
+            if self.on_run:
+                self.on_run()
         # kept in the order of asking: sums over all runs must not hang on which worker was first
         self._rows |= {one: answers[n] for n, one in enumerate(missing)}
-        return [self._rows[one] for one in asked]
+        return [self._rows[one] for one in places]
 
     def signals(self, points: Sequence[Floats]) -> Floats:
         """Signals of all readings (points, readings), NaN where there is none."""

@@ -3,10 +3,10 @@
 Every suspect (`sim.studies.diagnosis.suspects`) is moved on its own along a coarse grid, all in one batch,
 looking only at what the statements need. The place on each trace (`sim.studies.diagnosis.traces`) at which the
 movement and the misfits cost least together is where it would have to be; the best few are looked at again
-there, and the rest ranked anew, until nothing new is asked. That is the most probable explanation with one
+there, and the rest ranked anew, until nothing new is looked at. That is the most probable explanation with one
 cause, under priors that are the deviations of the inputs and, for slips, judgement. Suspects whose predictions
-of everything that was said lie within `ALIKE` deviations of each other cannot be told apart by it; they are
-told as one group.
+of everything that was stated lie within `ALIKE` deviations of each other cannot be distinguished by it; they are
+reported as one group.
 """
 
 from __future__ import annotations
@@ -28,9 +28,9 @@ from sim.trials.request import together, whole
 
 ROUNDS, BEST = 5, 8  # times that the best are looked at again, and how many of them
 HALVINGS = 6  # of the way from as designed to where the cause must be, to find where the prediction flips
-FLIPPED = 6  # causes of which that is asked
+FLIPPED = 6  # causes of which that is looked at
 WHOLE = 4  # causes of which everything else is looked at too
-ALIKE = 2.0  # deviations of all that was said together: the wrong one of two fits better one time in six
+ALIKE = 2.0  # deviations of all that was stated together: the wrong one of two fits better one time in six
 REASON = 12.5  # a cost beyond which nothing is proposed: five deviations
 
 
@@ -72,7 +72,7 @@ class Explain:
         self.flips: dict[str, float] = {}
         self.wholes: dict[str, Mapping[str, Any]] = {}
         self.failed: dict[str, str] = {}
-        self.asked = 0
+        self.looks = 0
 
     def __len__(self) -> int:
         """Looks, at the most."""
@@ -103,7 +103,7 @@ class Explain:
 
     @property
     def predicted(self) -> bool:
-        """Whether the design as it stands already does all that was said."""
+        """Whether the design as it stands already does all that was stated."""
         return bool(np.all(np.abs(self.misfits_as_it_is) <= FITS))
 
     @property
@@ -125,8 +125,8 @@ class Explain:
         for outcome in run_cases(self.text, cases, self._pool, self._workers):
             name, x = rows[outcome.case.number]
             self.known[name, x] = {"failure": outcome.failure} if outcome.failure else dict(outcome.answer)
-            self.asked += 1
-            yield self.asked
+            self.looks += 1
+            yield self.looks
         for name, x in rows:
             row = self.known[name, x]
             if "failure" in row:
@@ -165,13 +165,13 @@ class Explain:
         ]
         names = ["", *(reach.suspect.name for reach in first[:WHOLE])]
         for outcome in run_cases(self.text, cases, self._pool, self._workers):
-            self.asked += 1
+            self.looks += 1
             if not outcome.failure:
                 self.wholes[names[outcome.case.number]] = dict(outcome.answer)
-            yield self.asked
+            yield self.looks
 
     def _flips(self, reaches: Sequence[Reach]) -> Iterator[int]:
-        """Halve the way to where each cause must be, until it is known where all that was said comes true."""
+        """Halve the way to where each cause must be, until it is known where all that was stated comes true."""
         ends = {}
         for reach in reaches:
             row = self.known[reach.suspect.name, reach.at.x]
@@ -194,7 +194,7 @@ def _name(one: Suspect | None) -> str:
 
 
 def _grouped(reaches: Sequence[Reach]) -> list[list[Reach]]:
-    """Suspects that nothing said can tell from the first of their group, in the order of their cost."""
+    """Suspects that nothing stated can tell from the first of their group, in the order of their cost."""
     groups: list[list[Reach]] = []
     for reach in reaches:
         if reach.at.cost - (reaches[0].at.cost if reaches else 0.0) > REASON:

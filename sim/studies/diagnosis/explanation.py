@@ -31,10 +31,10 @@ class ExplanationVerdict(StrEnum):
     NOTHING = "not explained"
 
 
-class Told(Result):
-    """One thing that was said, against the design as it stands."""
+class StatementCheck(Result):
+    """One thing that was stated, against the design as it stands."""
 
-    text: str = Field(description="as it was said")
+    text: str = Field(description="as it was stated")
     figure: str = Field(description="the figure that it speaks of")
     within: tuple[float, float] | None = Field(
         description="of one number without +-: between what the figure counts as so; else null"
@@ -50,7 +50,7 @@ class Told(Result):
 
 
 class Elsewhere(Result):
-    """A figure that nothing was said of, and that would be different too."""
+    """A figure that nothing was stated of, and that would be different too."""
 
     figure: str = Field(description="which figure")
     tie_on: str | None = Field(description="of a retrieve: from where")
@@ -61,7 +61,7 @@ class Elsewhere(Result):
 
 
 class CauseFound(Result):
-    """One thing that would explain what was said."""
+    """One thing that would explain what was stated."""
 
     name: str = Field(description="path of the input, or a name of its own for another slip")
     kind: str = Field(description="input, model or slip")
@@ -69,17 +69,17 @@ class CauseFound(Result):
     deviations: float | None = Field(description="how far that is, in deviations; null for a slip")
     known: str = Field(description="how well it is known, and who says so")
     mishap: Mishap | None = Field(description="what must have happened, if that is no deviation but a slip")
-    flips_at_si: float | None = Field(description="value from which on the prediction is what was said")
+    flips_at_si: float | None = Field(description="value from which on the prediction is what was stated")
     cost: float = Field(description="half the squares of movement and misfits; the least is likeliest")
     moving: float = Field(description="how much of the cost is its movement")
     share: float = Field(description="its weight among everything tried")
-    unexplained: list[str] = Field(description="what was said and does not fit it")
+    unexplained: list[str] = Field(description="what was stated and does not fit it")
     elsewhere: list[Elsewhere] = Field(description="what else would be different, the most noticeable first")
     sentence: str = Field("", description="what must be so, and what to do to know")
 
 
 class Alike(Result):
-    """Causes that nothing said can tell apart; mostly just one."""
+    """Causes that nothing stated can distinguish; mostly just one."""
 
     causes: list[CauseFound] = Field(description="the likeliest first")
     apart: list[Elsewhere] = Field(
@@ -91,7 +91,7 @@ class Explanation(Result):
     """Everything that was found."""
 
     verdict: ExplanationVerdict = Field(description="on the whole")
-    told: list[Told] = Field(description="what was said")
+    observed: list[StatementCheck] = Field(description="what was stated")
     groups: list[Alike] = Field(description="causes, the likeliest first")
     not_it: list[str] = Field(description="what was tried and does not explain it")
     impossible: list[str] = Field(description="what could not be tried, and why")
@@ -109,12 +109,12 @@ def explanation(search: Explain) -> Explanation:
     proposed = {reach.suspect.name for group in search.groups for reach in group}
     return Explanation(
         verdict=_verdict(search, groups),
-        told=[_told(search, k, statement) for k, statement in enumerate(search.statements)],
+        observed=[_check(search, k, statement) for k, statement in enumerate(search.statements)],
         groups=groups,
         not_it=[one.name for one in search.suspects if one.name not in proposed | set(search.failed)],
         impossible=[f"{name}: {why}" for name, why in search.failed.items()],
         cost_as_designed=search.costs_as_it_is,
-        looks=search.asked,
+        looks=search.looks,
     )
 
 
@@ -141,10 +141,10 @@ def _weights(search: Explain) -> dict[str, float]:
 # ---- the statements -----------------------------------------------------------------------------------
 
 
-def _told(search: Explain, k: int, statement: Statement) -> Told:
+def _check(search: Explain, k: int, statement: Statement) -> StatementCheck:
     at = _places(search.statements, k)
     off = search.misfits_as_it_is[at]
-    return Told(
+    return StatementCheck(
         text=statement.text,
         figure=statement.figure,
         within=statement.within,
@@ -214,16 +214,16 @@ def _cause(search: Explain, reach: Reach, weights: Mapping[str, float]) -> Cause
 def _elsewhere(
     search: Explain, one: Mapping[str, Any] | None, other: Mapping[str, Any] | None
 ) -> list[Elsewhere]:
-    """Figures of which nothing was said and that two rows have noticeably different, the most so first."""
+    """Metrics of which nothing was stated and that two rows have noticeably different, the most so first."""
     if one is None or other is None:
         return []
-    said = {key(s.figure, pull) for s in search.statements for pull in (s.pulls or (None,))}
+    stated = {key(s.figure, pull) for s in search.statements for pull in (s.pulls or (None,))}
     found = []
     asks = whole(search.design)
     for figure in (*WORDS, *NOTICED):
         for pull in asks.pulls if figure.startswith("retrieve.") else (None,):
             at = key(figure, pull)
-            if at in said or at not in one or at not in other:
+            if at in stated or at not in one or at not in other:
                 continue
             steps = _steps(figure, one[at], other[at])
             if steps >= 1.0:

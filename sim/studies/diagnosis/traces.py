@@ -1,4 +1,4 @@
-"""How what was said bears on one suspect: what each look came to, and what would be found between two looks.
+"""How what was stated bears on one suspect: what each look came to, and what would be found between two looks.
 
 A trace holds the signals of all statements (`Statement.signals`) where a suspect has been looked at, along
 its `x`. Between two neighbours they are taken to go straight. What a place costs is what the movement costs
@@ -22,7 +22,7 @@ Array = NDArray[np.float64]
 
 A_WORD = 0.2  # steps: nobody mistakes a word that misses by a whole step, five of these
 BEND = 5.0  # deviations of a misfit from which it counts only in proportion
-FITS = 2.5  # deviations of a misfit within which what was said still fits
+FITS = 2.5  # deviations of a misfit within which what was stated still fits
 BETWEEN = 16  # places tried between two neighbours
 NEAR = 0.04  # of x: closer than this to a look is no new place
 _NORMAL = 0.6745  # median of the size of a standard normal number
@@ -78,7 +78,7 @@ class Trace:
         self.found[x] = signals
 
     def looked(self) -> Best | None:
-        """The best of the places that were looked at, as `cost` was last told; None if there is none."""
+        """The best of the places that were looked at, as `cost` was last computed; None if there is none."""
         return self._looked
 
     def weighed(self, aims: Aims) -> Best | None:
@@ -150,5 +150,5 @@ def blur(traces: Sequence[Trace]) -> Array:
 
 
 def told_apart(one: Array, other: Array) -> float:
-    """How many deviations of all that was said lie between two sets of misfits."""
+    """How many deviations of all that was stated lie between two sets of misfits."""
     return float(np.linalg.norm(np.clip(one, -FAR, FAR) - np.clip(other, -FAR, FAR)))

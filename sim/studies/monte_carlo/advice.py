@@ -1,9 +1,9 @@
-"""The next most useful test: what it would settle, told from builds that were tried anyway.
+"""The next most useful test: what it would settle, found from builds that were tried anyway.
 
 The builds are a sample of what may be true. Take each in turn as the truth, let the test be read off it with
 its error, and weigh the others by how well they fit that reading: the answers of the weighted builds are what
 would be known then. How far they still miss the truth taken, on the average over all truths, is the doubt that is
-expected to remain, told as a deviation like everywhere (expected value of sample information; Lindley, Annals of
+expected to remain, reported as a deviation like everywhere (expected value of sample information; Lindley, Annals of
 Mathematical Statistics 27, 1956, 986-1005; by regression over one sample: Strong, Oakley and Brennan, Medical
 Decision Making 34, 2014, 311-326). The weights are those of Nadaraya and of Watson (1964): normal in the
 reading, as wide as its error and a bandwidth that leaves each build out in turn. Standing: an estimate, on the
@@ -22,9 +22,9 @@ from numpy.typing import NDArray
 from pydantic import Field
 
 from sim.design.model import Design
-from sim.studies.monte_carlo.asked import Asked, matters, numbers, questions
 from sim.studies.monte_carlo.candidates import Test, candidates
 from sim.studies.monte_carlo.ensemble import Ensemble
+from sim.studies.monte_carlo.questions import Question, matters, numbers, questions
 from sim.studies.monte_carlo.sensitivity import Effects, effects
 from sim.studies.monte_carlo.tolerance import SETTLED
 from sim.studies.statements import Statement
@@ -33,8 +33,8 @@ from sim.trials.request import key
 
 Array = NDArray[np.float64]
 
-ENOUGH = 512  # builds that are looked at; more change nothing that is told
-WORTH = 0.03  # a test that takes less than this share of the variance away is not told
+ENOUGH = 512  # builds that are looked at; more change nothing that is reported
+WORTH = 0.03  # a test that takes less than this share of the variance away is not reported
 NODES = ((-math.sqrt(3.0), 1 / 6), (0.0, 2 / 3), (math.sqrt(3.0), 1 / 6))  # Gauss-Hermite, for the error
 WIDTHS = (0.05, 0.12, 0.3)  # bandwidths tried, in deviations of what is read
 
@@ -82,7 +82,7 @@ class Advice(Result):
 class _Open:
     """One question that is not settled: its answers as columns, and the number that decides it."""
 
-    asked: Asked | None
+    question: Question | None
     name: str
     word: str | None
     columns: Array  # (builds, words) 1 or 0; or (builds, 1) a number in its deviations
@@ -117,19 +117,19 @@ def advise(design: Design, ensemble: Ensemble, about: Sequence[Statement] = ()) 
     out = []
     for test in candidates(ensemble):
         found = [_settles(ensemble, test, one, what) for one, what in zip(open_, caused, strict=True)]
-        told = [(one, settles) for one, settles in zip(open_, found, strict=True) if settles is not None]
-        gone = math.fsum(one.doubt * (1.0 - settles.remains**2) for one, settles in told) / whole
+        settled = [(one, settles) for one, settles in zip(open_, found, strict=True) if settles is not None]
+        gone = math.fsum(one.doubt * (1.0 - settles.remains**2) for one, settles in settled) / whole
         if gone >= WORTH:
             takes = 1.0 - math.sqrt(max(1.0 - gone, 0.0))
-            out.append(_advice(ensemble, test, takes, [settles for _, settles in told]))
+            out.append(_advice(ensemble, test, takes, [settles for _, settles in settled]))
     return sorted(out, key=lambda one: -one.takes)
 
 
 def open_questions(ensemble: Ensemble, about: Sequence[Statement] = ()) -> list[_Open]:
     """What the builds do not agree on."""
-    asked = questions(ensemble.request, about)
+    every = questions(ensemble.request, about)
     found = []
-    for one in asked[: len(about)] if about else asked:
+    for one in every[: len(about)] if about else every:
         answers = np.array(one.answers(ensemble))
         counted = Counter(answers.tolist())
         word, count = counted.most_common(1)[0]
@@ -154,9 +154,9 @@ def _effects(ensemble: Ensemble, decider: Array) -> Effects:
 
 def _settles(ensemble: Ensemble, test: Test, open_: _Open, caused: Effects) -> Settles | None:
     """What a test does to one question; None if it would only show the answer, or tells nothing of it."""
-    if open_.asked is not None and test.only_looks(open_.asked):
+    if open_.question is not None and test.only_looks(open_.question):
         return None
-    if open_.asked is None and open_.name == key(test.figure, test.pull):
+    if open_.question is None and open_.name == key(test.figure, test.pull):
         return None
     read = _read(ensemble, test, caused)
     if read is None:

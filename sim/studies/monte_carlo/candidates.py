@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.studies.monte_carlo.asked import Asked
 from sim.studies.monte_carlo.ensemble import Ensemble
 from sim.studies.monte_carlo.measures import Measure, measures
+from sim.studies.monte_carlo.questions import Question
 from sim.trials.request import Pull, key
 from sim.trials.results import METRICS
 
@@ -32,15 +32,15 @@ class Test:
         """The part of a trial that it is, empty for an input."""
         return self.figure.split(".")[0]
 
-    def only_looks(self, asked: Asked) -> bool:
+    def only_looks(self, question: Question) -> bool:
         """Whether doing it shows the answer itself, so that nothing is left to foretell."""
         if self.measure is not None or self.where == BENCH:
             return False
-        if asked.figure.startswith("budget."):
+        if question.figure.startswith("budget."):
             return True  # whatever is put into the water floats or sinks before one's eyes
-        if asked.part != "retrieve":
-            return self.part == asked.part
-        pulls = asked.statement.pulls if asked.statement else (asked.pull,)
+        if question.part != "retrieve":
+            return self.part == question.part
+        pulls = question.statement.pulls if question.statement else (question.pull,)
         return self.part == "retrieve" and self.pull in pulls
 
     def error(self, ensemble: Ensemble) -> float:

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-FIRST = 64  # builds of the first batch; from fewer no share of builds can be told
+FIRST = 64  # builds of the first batch; from fewer no share of builds can be estimated
 MOST = 1 << 16
 NOMINAL = 0  # number of the case that is the design as written; builds count from 1
 
@@ -117,7 +117,7 @@ class Builds:
 
         Args:
             executor: where to run; left out: `workers` processes of its own.
-            on_outcome: told of each new outcome.
+            on_outcome: called with each new outcome.
         """
         with processes(1 if executor is not None else workers) as own:
             place = executor or own

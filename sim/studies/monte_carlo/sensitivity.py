@@ -26,7 +26,7 @@ Array = NDArray[np.float64]
 MOST_EXPLAINED = (
     0.5  # share of the variance, left-one-out, above which the regression speaks; else the classes
 )
-LEAST = 12  # builds; from fewer nothing can be told
+LEAST = 12  # builds; from fewer nothing can be estimated
 BY_CHANCE = 0.5  # inputs of all that a class index may be shown for, on the average, though they do nothing
 
 

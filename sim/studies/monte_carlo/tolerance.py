@@ -16,10 +16,10 @@ from pydantic import Field
 from sim.coefficients import COEFFICIENTS
 from sim.design.model import Design
 from sim.design.priors import MODEL, Prior, priors, shown_deviation, shown_value
-from sim.studies.monte_carlo.asked import Asked, matters, numbers, questions
 from sim.studies.monte_carlo.ensemble import Ensemble, at_hand, touching
 from sim.studies.monte_carlo.intervals import half_width, percentiles, wilson
 from sim.studies.monte_carlo.measures import Measure, measures
+from sim.studies.monte_carlo.questions import Question, matters, numbers, questions
 from sim.studies.monte_carlo.sensitivity import Effects, effects
 from sim.studies.statements import Statement
 from sim.trials.records import Result
@@ -29,7 +29,7 @@ from sim.trials.results import Behaviour
 SETTLED = 0.95  # a question that more builds than this answer alike is settled
 WITHIN = 5.0  # points of a hundred: half of the interval at which a share is known well enough
 AT_HAND = 128  # builds of which weights and rest are tried in passing
-TOLD_LEAST = 0.02  # shares of spread below this are not told
+TOLD_LEAST = 0.02  # shares of spread below this are not reported
 GAVE_UP = Behaviour.UNKNOWN.value
 
 
@@ -49,7 +49,7 @@ class QuestionShares(Result):
     name: str = Field(description="the figure that answers it, with the pull; or a question of your own")
     tie_on: str | None = Field(description="of a retrieve: where the line is tied")
     speed_m_s: float | None = Field(description="of a retrieve: line speed")
-    asked: bool = Field(description="whether it is a question of your own")
+    own: bool = Field(description="whether it is a question of your own")
     figure: str = Field(description="the figure that it speaks of")
     within: tuple[float, float] | None = Field(
         description="of one number without +-: between what the figure counts as so; else null"
@@ -108,7 +108,7 @@ class InputDoubt(Result):
     path: str = Field(description="its key, or what all its keys share")
     value: str = Field(description="its value")
     deviation: str = Field(description="its standard deviation, or the ends between which it lies")
-    told: bool = Field(description="whether you told it with +- (or calibrated it); else it is usual")
+    given: bool = Field(description="whether you gave it with +- (or calibrated it); else it is usual")
     why: str = Field(description="where the deviation comes from")
 
 
@@ -121,7 +121,7 @@ class ToleranceResult(Result):
     seed: int = Field(description="start of the draws")
     model: bool = Field(description="whether the doubt of the model itself is in it")
     within: float = Field(description="half of the widest 95 % interval of the questions that decide, points")
-    enough: bool = Field(description="whether that is as narrow as was asked for")
+    enough: bool = Field(description="whether that is as narrow as was requested")
     questions: list[QuestionShares] = Field(description="answered by words")
     figures: list[FigureSpread] = Field(description="answered by numbers")
     causes: list[Cause] = Field(description="of the spread of what matters, the largest share first")
@@ -141,8 +141,8 @@ def widest(ensemble: Ensemble, about: Sequence[Statement] = ()) -> float:
     return max(
         (
             100.0 * half_width(count, total)
-            for asked in deciding
-            for count in Counter(asked.answers(ensemble)).values()
+            for question in deciding
+            for count in Counter(question.answers(ensemble)).values()
         ),
         default=0.0,
     )
@@ -158,7 +158,7 @@ def tolerance(
     """
     if len(ensemble.rows) < 2:
         raise ValueError("fewer than two of the builds can be built, so nothing can be said of them")
-    asked = questions(ensemble.request, about)
+    every = questions(ensemble.request, about)
     causes, found_by = causes_of(ensemble, about)
     wide = widest(ensemble, about)
     return ToleranceResult(
@@ -169,7 +169,7 @@ def tolerance(
         model=model,
         within=wide,
         enough=wide <= within,
-        questions=[shares(ensemble, one) for one in asked],
+        questions=[shares(ensemble, one) for one in every],
         figures=[_spread(ensemble, figure, pull) for figure, pull in numbers(ensemble.request)],
         causes=causes,
         found_by=found_by,
@@ -188,9 +188,9 @@ def at_rest(design: Design, builds: int = AT_HAND) -> ToleranceResult | None:
     return tolerance(ensemble, model=False) if len(ensemble.rows) > 1 else None
 
 
-def shares(ensemble: Ensemble, asked: Asked) -> QuestionShares:
+def shares(ensemble: Ensemble, question: Question) -> QuestionShares:
     """How many builds give each answer to one question."""
-    answers = asked.answers(ensemble)
+    answers = question.answers(ensemble)
     total = len(answers)
     # of equally frequent answers the one that sorts first, so that the order of builds says nothing
     counted = sorted(Counter(answers).items(), key=lambda item: (-item[1], item[0]))
@@ -199,32 +199,34 @@ def shares(ensemble: Ensemble, asked: Asked) -> QuestionShares:
         low, high = wilson(count, total)
         found.append(Share(answer=word, count=count, share=count / total, low=low, high=high))
     gave_up = sum(
-        row.get(key("retrieve.behaviour", pull)) == GAVE_UP for pull in _pulls(asked) for row in ensemble.rows
+        row.get(key("retrieve.behaviour", pull)) == GAVE_UP
+        for pull in _pulls(question)
+        for row in ensemble.rows
     )
     return QuestionShares(
-        name=asked.name,
-        tie_on=asked.pull.tie_on if asked.pull else None,
-        speed_m_s=asked.pull.speed if asked.pull else None,
-        asked=asked.statement is not None,
-        figure=asked.figure,
-        within=asked.statement.within if asked.statement else None,
-        nominal=asked.answer(ensemble.nominal),
+        name=question.name,
+        tie_on=question.pull.tie_on if question.pull else None,
+        speed_m_s=question.pull.speed if question.pull else None,
+        own=question.statement is not None,
+        figure=question.figure,
+        within=question.statement.within if question.statement else None,
+        nominal=question.answer(ensemble.nominal),
         answers=found,
         no_answer=gave_up,
     )
 
 
-def _pulls(asked: Asked) -> tuple[Pull, ...]:
-    if asked.statement:
-        return asked.statement.pulls
-    return (asked.pull,) if asked.pull else ()
+def _pulls(question: Question) -> tuple[Pull, ...]:
+    if question.statement:
+        return question.statement.pulls
+    return (question.pull,) if question.pull else ()
 
 
 def _spread(ensemble: Ensemble, figure: str, pull: Pull | None) -> FigureSpread:
     name = key(figure, pull)
     values = ensemble.column(name)
-    told = values[np.isfinite(values)]
-    low, middle, high = percentiles(told) if len(told) > 1 else [None, None, None]
+    finite = values[np.isfinite(values)]
+    low, middle, high = percentiles(finite) if len(finite) > 1 else [None, None, None]
     return FigureSpread(
         figure=figure,
         tie_on=pull.tie_on if pull else None,
@@ -233,7 +235,7 @@ def _spread(ensemble: Ensemble, figure: str, pull: Pull | None) -> FigureSpread:
         low=low,
         middle=middle,
         high=high,
-        builds=len(told),
+        builds=len(finite),
     )
 
 
@@ -246,17 +248,17 @@ def causes_of(ensemble: Ensemble, about: Sequence[Statement] = ()) -> tuple[list
     With `about`, of these questions alone.
     """
     found = {name: _effects(ensemble, column) for name, column in _what_matters(ensemble, about).items()}
-    told = {name: one for name, one in found.items() if one.by != "none"}
-    out = [_cause(ensemble, measure, told) for measure in measures(ensemble.inputs)]
+    spread = {name: one for name, one in found.items() if one.by != "none"}
+    out = [_cause(ensemble, measure, spread) for measure in measures(ensemble.inputs)]
     explained = [Explained(name=name, by=one.by, explained=one.explained) for name, one in found.items()]
     return sorted((one for one in out if one.caused), key=lambda one: -one.share), explained
 
 
 def _what_matters(ensemble: Ensemble, about: Sequence[Statement]) -> dict[str, np.ndarray]:
     """Numbers (builds,) whose causes are worth knowing, by name."""
-    asked = questions(ensemble.request, about)
+    every = questions(ensemble.request, about)
     columns: dict[str, np.ndarray] = {}
-    for one in asked[: len(about)] if about else asked:
+    for one in every[: len(about)] if about else every:
         word, count = Counter(one.answers(ensemble)).most_common(1)[0]
         if count <= SETTLED * len(ensemble.rows) or about:
             columns[one.name] = one.decider(ensemble, word)
@@ -301,6 +303,6 @@ def _doubt(one: Prior) -> InputDoubt:
         path=one.path,
         value=shown_value(one),
         deviation=shown_deviation(one),
-        told=one.told,
+        given=one.given,
         why=f"{one.why}: {what}" if what else one.why,
     )

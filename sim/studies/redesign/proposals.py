@@ -12,7 +12,7 @@ from sim.design.edit import lines
 from sim.design.model import Design
 from sim.studies.compare import A_WORD, NOTICED, WORDS
 from sim.studies.redesign.step import Modification
-from sim.studies.redesign.trial_designs import Attempt, Wants, denser, rooms
+from sim.studies.redesign.trial_designs import Attempt, Objectives, denser, rooms
 from sim.studies.statements import SPOILS, Statement
 from sim.trials.records import SENTENCE, Result
 from sim.trials.request import Pull, key, whole
@@ -39,7 +39,7 @@ SPOILT = tuple(behaviour.value for behaviour in SPOILS)
 class Way(Result):
     """One thing wanted, and how far a lure is that way."""
 
-    text: str = Field(description="as it was said")
+    text: str = Field(description="as it was stated")
     figure: str = Field(description="the figure of a trial that it speaks of")
     low: float | None = Field(description="least that is wanted, of a number; null: no lower end")
     high: float | None = Field(description="most that is wanted, of a number; null: no upper end")
@@ -58,7 +58,7 @@ class Changed(Result):
     after: str | None = Field(description="what to write; null: take it out")
 
 
-class Effect(Result):
+class SideEffect(Result):
     """One other figure that changes noticeably."""
 
     figure: str = Field(description="its name, as in the answers of the trials")
@@ -73,7 +73,7 @@ class Beside(Result):
     """What a little more or less of a change does."""
 
     change: Modification = Field(description="the change then")
-    holds: bool = Field(description="all wants are still met, as far as the search looked")
+    holds: bool = Field(description="all objectives are still met, as far as the search looked")
 
 
 class Proposal(Result):
@@ -83,8 +83,8 @@ class Proposal(Result):
     cost: float = Field(description="how big a change it is, in holes drilled afresh; judgement")
     tie_on: str | None = Field(description="where to tie the line instead; null: where it was")
     values: list[Changed] = Field(description="what changes in the file, value by value")
-    wants: list[Way] = Field(description="the wants, as the rerun of the changed file shows them")
-    effects: list[Effect] = Field(description="what else changes noticeably, words first")
+    objectives: list[Way] = Field(description="the objectives, as the rerun of the changed file shows them")
+    effects: list[SideEffect] = Field(description="what else changes noticeably, words first")
     beside: list[Beside] = Field(description="a step more and a step less of each change")
     spare_lift_sd_g: float | None = Field(
         description="how well its spare lift is known, one deviation from every +- of the file; null: not wanted"
@@ -98,10 +98,10 @@ class Proposal(Result):
     @property
     def met(self) -> bool:
         """Whether the rerun shows all that is wanted."""
-        return all(want.met for want in self.wants)
+        return all(want.met for want in self.objectives)
 
     @property
-    def spoils(self) -> list[Effect]:
+    def spoils(self) -> list[SideEffect]:
         """Pulls in which it newly rolls over, spins, spirals or tumbles."""
         return [
             effect
@@ -125,7 +125,7 @@ class DensityNeeded(Result):
 class RemedyResult(Result):
     """What to change so that a lure does what is wanted."""
 
-    wants: list[str] = Field(description="what is wanted, as it was said")
+    objectives: list[str] = Field(description="what is wanted, as it was stated")
     now: list[Way] = Field(description="how the lure as it is stands to that")
     holds_already: bool = Field(description="nothing needs changing")
     proposals: list[Proposal] = Field(description="changes that do it, the smallest first; each was rerun")
@@ -136,9 +136,9 @@ class RemedyResult(Result):
     looks: int = Field(description="changed lures looked at")
 
 
-def way(wants: Wants, row: Mapping[str, Any], tie_on: str = "") -> list[Way]:
+def way(objectives: Objectives, row: Mapping[str, Any], tie_on: str = "") -> list[Way]:
     """How a fine row stands to each want."""
-    return [_way(denser(statement), row) for statement in wants.of(tie_on)]
+    return [_way(denser(statement), row) for statement in objectives.of(tie_on)]
 
 
 def _way(statement: Statement, row: Mapping[str, Any]) -> Way:
@@ -165,7 +165,7 @@ def _way(statement: Statement, row: Mapping[str, Any]) -> Way:
 
 def proposal(
     design: Design,
-    wants: Wants,
+    objectives: Objectives,
     attempt: Attempt,
     text: str,
     changes: Mapping[str, Any],
@@ -193,8 +193,8 @@ def proposal(
             Changed(path=line.path, before=_written(line.before), after=_written(line.after))
             for line in lines(text, changes)
         ],
-        wants=way(wants, row, attempt.tie_on),
-        effects=effects(design, wants, before, row, attempt.tie_on),
+        objectives=way(objectives, row, attempt.tie_on),
+        effects=effects(design, objectives, before, row, attempt.tie_on),
         beside=[Beside(change=does, holds=holds) for does, holds in beside],
         spare_lift_sd_g=None if spare is None else spare[0],
         chance_floats=None if spare is None else spare[1],
@@ -208,26 +208,32 @@ def _written(value: Any) -> str | None:
 
 
 def effects(
-    design: Design, wants: Wants, before: Mapping[str, Any], after: Mapping[str, Any], tie_on: str = ""
-) -> list[Effect]:
+    design: Design,
+    objectives: Objectives,
+    before: Mapping[str, Any],
+    after: Mapping[str, Any],
+    tie_on: str = "",
+) -> list[SideEffect]:
     """Figures of a trial that differ noticeably and are not wanted themselves, words first."""
-    wanted = {key(s.figure, pull) for s in map(denser, wants.of(tie_on)) for pull in (s.pulls or (None,))}
+    wanted = {
+        key(s.figure, pull) for s in map(denser, objectives.of(tie_on)) for pull in (s.pulls or (None,))
+    }
     own = {f"{pull.tie_on} {pull.speed:.6g}" for pull in whole(design).pulls}
     out = []
-    for told in before:
-        figure, _, pull = told.partition(" ")
-        if told in wanted or told not in after or (pull and pull not in own):
+    for name in before:
+        figure, _, pull = name.partition(" ")
+        if name in wanted or name not in after or (pull and pull not in own):
             continue
-        steps = _steps(figure, before[told], after[told])
+        steps = _steps(figure, before[name], after[name])
         if steps >= 1.0:
             where, _, speed = pull.partition(" ")
             out.append(
-                Effect(
+                SideEffect(
                     figure=figure,
                     tie_on=where or None,
                     speed_m_s=float(speed) if speed else None,
-                    before=before[told],
-                    after=after[told],
+                    before=before[name],
+                    after=after[name],
                     steps=steps,
                 )
             )

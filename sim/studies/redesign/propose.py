@@ -1,7 +1,7 @@
 """What to change so that a lure does what is wanted: the smallest change found, and proof that it does.
 
 A proposal is shown only after a rerun of the changed file: a whole trial at the tolerance of a single trial, and
-what is wanted at more speeds than the search looked at. Where nothing allowed does it, the nearest miss is told,
+what is wanted at more speeds than the search looked at. Where nothing allowed does it, the nearest miss is reported,
 and what stands in the way.
 """
 
@@ -19,7 +19,7 @@ from sim.studies.redesign.blocked import too_dense
 from sim.studies.redesign.levers import GROUPS, levers
 from sim.studies.redesign.proposals import DensityNeeded, Proposal, RemedyResult, Way, proposal, way
 from sim.studies.redesign.search import Found, Search, Spot, names
-from sim.studies.redesign.trial_designs import Attempt, Tried, Wants, as_told, carried_out
+from sim.studies.redesign.trial_designs import Attempt, Objectives, Tried, as_filed, carried_out
 from sim.trials.budget import budget
 
 T = TypeVar("T")
@@ -41,7 +41,7 @@ def unwatched(what: str, things: Iterable[T], total: int) -> Iterable[T]:
 def remedy(
     text: str,
     design: Design,
-    wants: Wants,
+    objectives: Objectives,
     *,
     allow: Iterable[str] = GROUPS,
     keep: Sequence[str] = (),
@@ -69,7 +69,7 @@ def remedy(
         sim.studies.engine.StudyError: a worker died.
     """
     original = text if written is None else written
-    return _Remedy(text, design, wants, executor, workers, watch, name, rest, original).found(
+    return _Remedy(text, design, objectives, executor, workers, watch, name, rest, original).found(
         set(allow), keep, pairs
     )
 
@@ -78,10 +78,10 @@ class _Remedy:
     """One search with its proofs."""
 
     def __init__(
-        self, text: str, design: Design, wants: Wants, executor: Executor | None, workers: int,
+        self, text: str, design: Design, objectives: Objectives, executor: Executor | None, workers: int,
         watch: Watch[Any], name: str, rest: bool, written: str,
     ) -> None:  # fmt: skip
-        self.text, self.design, self.wants, self.name, self.rest = text, design, wants, name, rest
+        self.text, self.design, self.objectives, self.name, self.rest = text, design, objectives, name, rest
         self._executor, self._workers, self._watch = executor, workers, watch
         self.written = written
         self._proofs: dict[Spot, Row | None] = {}
@@ -91,12 +91,12 @@ class _Remedy:
         stands = self._rows("the lure as it is", [Attempt()], fine=True)[0]
         if stands is None:
             raise CaseError("the lure as it is cannot be looked at")
-        now = way(self.wants, stands)
+        now = way(self.objectives, stands)
         if all(want.met for want in now):
             return self._result(now, [])
-        points, file = self.wants.points(), as_told(self.text)
-        every = levers(self.design, points, self.wants.free, allow, keep, file)
-        search = Search(every, self._ask, self.wants.work)
+        points, file = self.objectives.points(), as_filed(self.text)
+        every = levers(self.design, points, self.objectives.free, allow, keep, file)
+        search = Search(every, self._ask, self.objectives.work)
         search.singles()
         proved = self._proved(search, 1)
         if not proved and pairs:
@@ -109,16 +109,16 @@ class _Remedy:
     # ---- looking ------------------------------------------------------------------------------------
 
     def _ask(self, what: str, attempts: Sequence[Attempt]) -> list[list[float] | None]:
-        """How far inside the wants attempts are, at the rough tolerance of a search."""
+        """How far inside the objectives attempts are, at the rough tolerance of a search."""
         rows = self._rows(what, attempts)
         return [
-            None if row is None else self.wants.rooms(row, attempt.tie_on)
+            None if row is None else self.objectives.rooms(row, attempt.tie_on)
             for attempt, row in zip(attempts, rows, strict=True)
         ]
 
     def _rows(self, what: str, attempts: Sequence[Attempt], fine: bool = False) -> list[Row | None]:
         cases = [
-            Case(k, Tried(self.text, self._changes(one), self.wants.request(one.tie_on, fine)))
+            Case(k, Tried(self.text, self._changes(one), self.objectives.request(one.tie_on, fine)))
             for k, one in enumerate(attempts)
         ]
         return self._run(what, cases)
@@ -139,7 +139,7 @@ class _Remedy:
     def _changes(self, attempt: Attempt) -> dict[str, Any]:
         """The changes, and what follows from them for what was measured of the whole."""
         changes = attempt.changes
-        if changes and remeasured.told(self.design):
+        if changes and remeasured.measured(self.design):
             try:
                 changes |= remeasured.moved(self.design, carried_out(self.text, changes))
             except ValueError:  # it cannot be built: its run will say so
@@ -171,7 +171,7 @@ class _Remedy:
 
     def _stands(self, row: Row, tie_on: str) -> bool:
         """Whether a fine row shows all that is wanted, and not by a hair."""
-        return self.wants.met(row, tie_on) and min(self.wants.rooms(row, tie_on, fine=True)) >= HAIR
+        return self.objectives.met(row, tie_on) and min(self.objectives.rooms(row, tie_on, fine=True)) >= HAIR
 
     def _smallest(self, search: Search, every: Sequence[Found]) -> Iterator[Found]:
         seen: set[frozenset[str]] = set()
@@ -219,11 +219,11 @@ class _Remedy:
                 beside.append((search.step(*moved).does, other is not None and other.holds))
         after = edited(self.written, changes)
         spare = None
-        if self.rest and any(s.figure.startswith("budget.") for s in self.wants.of("")):
+        if self.rest and any(s.figure.startswith("budget.") for s in self.objectives.of("")):
             sure = budget(carried_out(self.text, changes))
             spare = sure.margin_sd_g, sure.chance_floats
         return proposal(
-            self.design, self.wants, found.attempt, self.written, changes, before, row, beside, spare,
+            self.design, self.objectives, found.attempt, self.written, changes, before, row, beside, spare,
             patch(self.written, after, self.name), after,
         )  # fmt: skip
 
@@ -242,7 +242,7 @@ class _Remedy:
         blocked: Sequence[DensityNeeded] = (),
     ) -> RemedyResult:  # fmt: skip
         return RemedyResult(
-            wants=list(self.wants.texts),
+            objectives=list(self.objectives.texts),
             now=now,
             holds_already=all(want.met for want in now),
             proposals=proposals,

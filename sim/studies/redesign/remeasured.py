@@ -15,7 +15,7 @@ from sim.lure.moments import Array
 from sim.lure.weigh import weigh
 
 
-def told(design: Design) -> bool:
+def measured(design: Design) -> bool:
     """Whether anything of the whole lure was measured that a changed part moves."""
     keys = ("weight", "displaced", "balance", "balance_up")
     return any(getattr(design.measured, key) is not None for key in keys)
@@ -27,7 +27,7 @@ def moved(before: Design, after: Design) -> dict[str, Any]:
     Raises:
         BuildError: one of the two cannot be built.
     """
-    if not told(before):
+    if not measured(before):
         return {}
     old, new = _parts(before), _parts(after)
     whole = before.measured

@@ -15,8 +15,8 @@ def scaled(design: Design, factor: float) -> dict[str, str]:
     has been weighed, dunked or filled, and where a mesh does not tell its length.
     """
     bodies = design.body.values()
-    told = ("weight", "displaced", "cavity", "fill_weight", "water_fill", "level", "cup", "immersion")
-    if not design.body or any(getattr(body, key) is not None for body in bodies for key in told):
+    existing = ("weight", "displaced", "cavity", "fill_weight", "water_fill", "level", "cup", "immersion")
+    if not design.body or any(getattr(body, key) is not None for body in bodies for key in existing):
         return {}
     if any(body.shape == "mesh" and body.length is None for body in bodies):
         return {}

@@ -1,9 +1,9 @@
-"""The search for the smallest change: one lever at a time first, then two, by how far the wants are off.
+"""The search for the smallest change: one lever at a time first, then two, by how far the objectives are off.
 
-Every lever is looked at in a few steps; where a step meets the wants, the least one that does is found by
+Every lever is looked at in a few steps; where a step meets the objectives, the least one that does is found by
 halving, and where one nearly does, its neighbours are looked at. Pairs are picked by adding up what
 their levers do alone, then looked at themselves; then the best single steps are tried with all other levers.
-What is found is made smaller as long as it holds. The number of looks is bounded, and told.
+What is found is made smaller as long as it holds. The number of looks is bounded, and reported.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ PER_LEVER = 8  # steps of each lever that are paired
 
 Spot = tuple[tuple[int, int], ...]  # (lever, step) of each change
 Ask = Callable[[str, Sequence[Attempt]], Sequence[list[float] | None]]
-"""Looks at attempts, and says how far inside the wants each is; None where it cannot be built."""
+"""Looks at attempts, and says how far inside the objectives each is; None where it cannot be built."""
 
 
 @dataclass(frozen=True)
@@ -93,7 +93,7 @@ class Search:
         return sorted(good, key=lambda f: (not f.meets, f.attempt.cost))
 
     def nearest(self) -> list[Found]:
-        """Everything looked at that changes something, the nearest to the wants first."""
+        """Everything looked at that changes something, the nearest to the objectives first."""
         every = [f for f in self.known.values() if f is not None and f.spot]
         return sorted(every, key=lambda f: (round(f.score, 3), f.attempt.cost))
 
@@ -310,5 +310,5 @@ def _overlap(one: Mapping[str, object], two: Mapping[str, object]) -> bool:
 
 
 def names(levers: Sequence[Lever], spot: Spot) -> frozenset[str]:
-    """What a spot changes; spots that change the same things are told once."""
+    """What a spot changes; spots that change the same things are listed once."""
     return frozenset(levers[lever].key for lever, _ in spot)

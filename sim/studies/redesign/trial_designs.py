@@ -15,7 +15,7 @@ from typing import Any
 from sim.design.edit import altered
 from sim.design.model import Design
 from sim.studies.engine import CaseError
-from sim.studies.grammar import SWEEP, said
+from sim.studies.grammar import SWEEP, criteria
 from sim.studies.redesign import clearance as room
 from sim.studies.redesign.step import Change
 from sim.studies.statements import Statement
@@ -53,31 +53,31 @@ class Attempt:
 
 
 @dataclass(frozen=True)
-class Wants:
-    """What is wanted, as a maker said it, held against a design."""
+class Objectives:
+    """What is wanted, as a maker stated it, held against a design."""
 
     texts: tuple[str, ...]
     statements: Mapping[str, tuple[Statement, ...]] = field(compare=False)  # by where the line is tied
     free: bool  # whether it is left open where the line is tied
 
     @staticmethod
-    def read(design: Design, texts: Sequence[str]) -> Wants:
+    def read(design: Design, texts: Sequence[str]) -> Objectives:
         """All that `texts` say.
 
         Raises:
             sim.studies.grammar.StatementError: words that say nothing about a lure.
         """
-        first = tuple(s for text in texts for s in said(design, text))
+        first = tuple(s for text in texts for s in criteria(design, text))
         known = {"": first}
         for name in design.tie_on:
             order = {name: design.tie_on[name], **design.tie_on}
             turned = design.model_copy(update={"tie_on": order})
-            known[name] = tuple(s for text in texts for s in said(turned, text))
+            known[name] = tuple(s for text in texts for s in criteria(turned, text))
         free = any(other != first for other in known.values())
-        return Wants(tuple(texts), known, free)
+        return Objectives(tuple(texts), known, free)
 
     def of(self, tie_on: str) -> tuple[Statement, ...]:
-        """The statements, the line tied there where nothing else is said."""
+        """The statements, the line tied there where nothing else is stated."""
         return self.statements[tie_on]
 
     def points(self) -> list[str]:
@@ -92,8 +92,8 @@ class Wants:
     @property
     def work(self) -> float:
         """Of one look, a retrieve being 1."""
-        asked = self.request()
-        return len(asked.pulls) + sum(WEIGHTS[part] for part in asked.parts)
+        request = self.request()
+        return len(request.pulls) + sum(WEIGHTS[part] for part in request.parts)
 
     def rooms(self, row: Mapping[str, Any], tie_on: str = "", fine: bool = False) -> list[float]:
         """How far inside each want a row is, pull by pull."""
@@ -158,16 +158,16 @@ def carried_out(text: str, changes: Mapping[str, Any]) -> Design:
     from sim.design.expand import expand
 
     try:
-        told = Design.model_validate(altered(_tables(text), changes))
+        changed = Design.model_validate(altered(_tables(text), changes))
     except (ValidationError, KeyError) as error:
         raise CaseError(str(error)) from error
-    design, wrong = expand(told)
+    design, wrong = expand(changed)
     for finding in (*wrong, *check(design)):
         raise CaseError(f"{'.'.join(map(str, finding.path))}: {finding.message}")
     return design
 
 
-def as_told(text: str) -> Design:
+def as_filed(text: str) -> Design:
     """The design as the file has it: no reading turned into a value yet."""
     return Design.model_validate(_tables(text))
 

@@ -21,7 +21,7 @@ from sim.studies.diagnosis.suspect import SLIPPED
 from sim.studies.diagnosis.suspects import suspects
 from sim.studies.diagnosis.traces import FITS, Trace, aims, blur, penalty, told_apart
 from sim.studies.engine import CaseError, changed
-from sim.studies.grammar import said
+from sim.studies.grammar import criteria
 from sim.trials.request import Request
 from tests.show.terminal import terminal
 
@@ -45,7 +45,7 @@ weight = "1.5 g"
 
 def searched(text, *seen, **more):
     design = read(text, "plank.toml")
-    search = Explain(text, design, [s for one in seen for s in said(design, one)], **more)
+    search = Explain(text, design, [s for one in seen for s in criteria(design, one)], **more)
     for _ in search.run():
         pass
     return search
@@ -119,7 +119,7 @@ def test_what_a_dunked_shell_displaces_may_have_been_written_as_its_cavity():
 
 def test_what_costs_least_lies_between_two_looks():
     design = read(FLOAT, "p.toml")
-    statements = said(design, "floats with 2.0 +- 0.1 g to spare")
+    statements = criteria(design, "floats with 2.0 +- 0.1 g to spare")
     one = next(s for s in suspects(design) if s.name == "body.main.density")
     trace = Trace(one, np.array([3.0]))
     for x in one.grid():
@@ -155,8 +155,8 @@ def test_likeness_is_a_distance():
 def test_what_the_design_predicts_needs_no_cause():
     answer = found(FLOAT.replace("0.60 +- 0.02", "0.40 +- 0.02"), "floated")
     assert answer.verdict is ExplanationVerdict.PREDICTED
-    assert answer.told[0].holds
-    assert answer.told[0].sure > 0.95
+    assert answer.observed[0].holds
+    assert answer.observed[0].sure > 0.95
     page = terminal(pages.explanation, "Plank", answer)
     assert page.splitlines()[2].startswith("Nothing needs explaining")
     assert "What would explain it" not in page
@@ -182,7 +182,7 @@ def test_a_heavier_body_is_found_with_the_value_at_which_it_turns():
     assert best.flips_at_si < best.moved.to_si
     assert says(best) == "body.main is heavier than told"
     assert "Weigh a scrap" in test_of(best)
-    assert len(search) >= search.asked
+    assert len(search) >= search.looks
 
 
 def test_causes_that_only_weigh_are_one_group_when_only_the_scale_was_read():
@@ -206,7 +206,7 @@ def test_statements_that_contradict_each_other_are_not_explained_away():
 
 def test_two_processes_find_what_one_finds():
     one = searched(FLOAT, "sank by 0.5 g")
-    two = Explain(FLOAT, read(FLOAT, "p.toml"), said(read(FLOAT, "p.toml"), "sank by 0.5 g"))
+    two = Explain(FLOAT, read(FLOAT, "p.toml"), criteria(read(FLOAT, "p.toml"), "sank by 0.5 g"))
     for _ in two.run(workers=2):
         pass
     assert explanation(one) == explanation(two)
@@ -216,8 +216,8 @@ def test_looks_of_an_earlier_search_are_used_again():
     known = {}
     first = searched(FLOAT, "sank by 0.5 g", known=known, deep=False)
     again = searched(FLOAT, "sank by 0.5 g", known=known, deep=False)
-    assert first.asked == len(known)
-    assert again.asked == 0
+    assert first.looks == len(known)
+    assert again.looks == 0
     assert [[r.at for r in group] for group in first.groups] == [
         [r.at for r in group] for group in again.groups
     ]

@@ -11,12 +11,12 @@ from sim.design.priors import priors
 from sim.show.bench_tests import how
 from sim.show.pages import builds as pages
 from sim.show.units import METRIC
-from sim.studies.grammar import said
+from sim.studies.grammar import criteria
 from sim.studies.monte_carlo.advice import Advice, advise, open_questions, remaining
-from sim.studies.monte_carlo.asked import Asked
 from sim.studies.monte_carlo.candidates import TUB, WATER, Test, candidates
 from sim.studies.monte_carlo.ensemble import normal_deviates
 from sim.studies.monte_carlo.measures import measures
+from sim.studies.monte_carlo.questions import Question
 from sim.studies.monte_carlo.tolerance import shares, tolerance
 from sim.trials.request import Pull, Request, key
 from tests.show.terminal import terminal
@@ -110,7 +110,7 @@ def test_no_test_is_told_that_takes_nothing_away_or_only_shows_the_answer():
 
 def test_a_test_only_shows_the_answer_where_it_is_done_by_doing_it():
     pull, other = Pull("nose", 0.5), Pull("nose", 0.9)
-    floats, does = Asked("budget", "budget.verdict"), Asked("retrieve", "retrieve.behaviour", pull)
+    floats, does = Question("budget", "budget.verdict"), Question("retrieve", "retrieve.behaviour", pull)
     sink = Test(TUB, figure="drop.sink_rate_m_s")
     deep, there = (Test(WATER, figure="retrieve.depth_m", pull=p) for p in (other, pull))
     assert sink.only_looks(floats)
@@ -118,8 +118,8 @@ def test_a_test_only_shows_the_answer_where_it_is_done_by_doing_it():
     assert not sink.only_looks(does)
     assert there.only_looks(does)
     assert not deep.only_looks(does)
-    own = said(DESIGN, "dives at 0.5 m/s from nose")[0]
-    assert there.only_looks(Asked("retrieve", own.figure, statement=own))
+    own = criteria(DESIGN, "dives at 0.5 m/s from nose")[0]
+    assert there.only_looks(Question("retrieve", own.figure, statement=own))
 
 
 def test_a_settled_design_needs_no_test_and_the_page_says_so():
@@ -138,7 +138,7 @@ def test_where_all_words_agree_the_numbers_are_looked_at():
 
 def test_a_question_of_the_maker_is_the_only_one_looked_at():
     builds = toys.ensemble(row)
-    about = said(DESIGN, "floats with at least 0.3 g to spare")
+    about = criteria(DESIGN, "floats with at least 0.3 g to spare")
     found = advise(DESIGN, builds, about)
     assert {one.question for each in found for one in each.settles} == {about[0].text}
 
@@ -188,7 +188,7 @@ def test_a_measurement_names_the_part_and_is_finer_than_what_is_known():
 def test_the_words_say_what_it_would_settle_and_how_often():
     builds = toys.ensemble(lambda z: budget(0.2 + z[AT["body.main.density"]]))
     found = advise(DESIGN, builds)
-    open_ = [shares(builds, one.asked) for one in open_questions(builds)]
+    open_ = [shares(builds, one.question) for one in open_questions(builds)]
     text = " ".join(terminal(pages.advice, "toy", open_, found).split())
     assert (
         "it would settle whether it floats (now 58 of 100; afterwards at least 95 either way in most cases)"

@@ -11,7 +11,7 @@ from sim.design.priors import drawn, priors
 from sim.show.bench_tests import how, what
 from sim.show.pages import builds as pages
 from sim.show.units import METRIC
-from sim.studies.grammar import said
+from sim.studies.grammar import criteria
 from sim.studies.monte_carlo.ensemble import Builds, normal_deviates, touching
 from sim.studies.monte_carlo.intervals import percentiles, wilson
 from sim.studies.monte_carlo.tolerance import tolerance, widest
@@ -137,26 +137,26 @@ def test_the_page_names_the_number_whose_spread_would_be_left():
 def test_how_one_number_was_read_is_told():
     ensemble = toys.ensemble(lambda z: budget(1.0 + 0.1 * z[3]))
     text = " ".join(
-        terminal(pages.tolerance, "toy", tolerance(ensemble, said(DESIGN, "floats with 1 g"))).split()
+        terminal(pages.tolerance, "toy", tolerance(ensemble, criteria(DESIGN, "floats with 1 g"))).split()
     )
     assert "Floats with 1 g (read as 0.80 to 1.20 g): in 9" in text
     assert 'write "at least" before it if more is welcome' in text
-    more = said(DESIGN, "floats with at least 1 g")
+    more = criteria(DESIGN, "floats with at least 1 g")
     assert "read as" not in terminal(pages.tolerance, "toy", tolerance(ensemble, more))
 
 
 def test_with_a_question_only_its_own_causes_are_told():
-    about = said(DESIGN, "floats with at least 1 g to spare")
+    about = criteria(DESIGN, "floats with at least 1 g to spare")
     found = tolerance(toys.ensemble(lambda z: budget(1.0 + z[3])), about)
     assert [one.name for one in found.found_by] == [about[0].text]
-    assert found.questions[0].asked
+    assert found.questions[0].own
     assert {share.answer for share in found.questions[0].answers} == {"it does", "it does not"}
 
 
 def test_every_input_is_listed_with_who_told_it():
     found = tolerance(toys.ensemble(lambda z: budget(z[0])))
     assert len(found.inputs) == len(INPUTS)
-    assert not any(one.told for one in found.inputs)
+    assert not any(one.given for one in found.inputs)
     assert all(one.why and one.deviation for one in found.inputs)
 
 

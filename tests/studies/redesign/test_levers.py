@@ -14,7 +14,7 @@ from sim.lure import build
 from sim.studies.redesign import clearance as room
 from sim.studies.redesign import remeasured
 from sim.studies.redesign.levers import GROUPS, levers
-from sim.studies.redesign.trial_designs import CaseError, Tried, as_told, carried_out, whole
+from sim.studies.redesign.trial_designs import CaseError, Tried, as_filed, carried_out, whole
 from sim.studies.redesign.weights import cuts
 from sim.trials.margin import margin_kg
 
@@ -109,7 +109,7 @@ def test_a_through_wire_is_scaled_and_its_pieces_are_no_weights():
     wire = '[wire.through]\nstart = { back = "0 mm" }\nend = { back = "76 mm" }\ndiameter = "1 mm"\ninside = "main"\n'
     text = text_of("porch_light") + "\n" + wire
     design = read(text, "x")
-    found = levers(design, ["nose"], False, file=as_told(text))
+    found = levers(design, ["nose"], False, file=as_filed(text))
     assert len(design.ballast) > 2
     assert {lever.key.split(".")[1] for lever in found if lever.group == "ballast"} == {
         "keel"

@@ -19,7 +19,7 @@ from sim.studies.redesign.proposals import effects
 from sim.studies.redesign.propose import _Remedy, remedy
 from sim.studies.redesign.search import Search, spread
 from sim.studies.redesign.step import Change, Kind, Lever, Modification
-from sim.studies.redesign.trial_designs import Attempt, Tried, Wants, denser
+from sim.studies.redesign.trial_designs import Attempt, Objectives, Tried, denser
 from sim.studies.statements import Span, Statement
 from sim.trials.request import Request
 from sim.trials.scene import medium
@@ -38,10 +38,10 @@ def margin_g(text):
     return 1e3 * (medium(design).density * whole.volume - whole.mass)
 
 
-def asked(name, *wants, **settings):
+def asked(name, *objectives, **settings):
     text = (FOLDER / f"{name}.toml").read_text()
     design = read(text, name)
-    return text, remedy(text, design, Wants.read(design, wants), **settings)
+    return text, remedy(text, design, Objectives.read(design, objectives), **settings)
 
 
 # ---- the search alone, on made-up levers --------------------------------------------------------------
@@ -164,7 +164,7 @@ def test_where_the_least_step_fails_its_proof_the_surest_one_is_proved_too():
 
 def test_a_range_of_speeds_is_proved_at_more_speeds_than_were_searched():
     design = read(PORCH.read_text(), "porch")
-    (searched,) = Wants.read(design, ["wakes at 0.3..0.6 m/s from nose"]).of("")
+    (searched,) = Objectives.read(design, ["wakes at 0.3..0.6 m/s from nose"]).of("")
     proved = denser(searched)
     assert (len(searched.pulls), len(proved.pulls)) == (3, 9)
     assert all(any(abs(a.speed - b.speed) < 1e-9 for b in proved.pulls) for a in searched.pulls)
@@ -173,14 +173,14 @@ def test_a_range_of_speeds_is_proved_at_more_speeds_than_were_searched():
 
 def test_where_the_line_is_tied_is_free_only_if_no_want_says_so():
     design = read(PORCH.read_text(), "porch")
-    assert Wants.read(design, ["wakes at 0.5 m/s"]).free
-    assert not Wants.read(design, ["wakes at 0.5 m/s from nose"]).free
-    assert not Wants.read(design, ["floats"]).free
+    assert Objectives.read(design, ["wakes at 0.5 m/s"]).free
+    assert not Objectives.read(design, ["wakes at 0.5 m/s from nose"]).free
+    assert not Objectives.read(design, ["floats"]).free
 
 
 def test_words_that_say_nothing_are_refused():
     with pytest.raises(StatementError):
-        Wants.read(read(PORCH.read_text(), "porch"), ["is pretty"])
+        Objectives.read(read(PORCH.read_text(), "porch"), ["is pretty"])
 
 
 # ---- whole answers, of wants that are cheap -----------------------------------------------------------
@@ -198,7 +198,7 @@ def test_every_proposal_is_shown_by_its_own_text(lighter):
     assert found.proposals
     for one in found.proposals:
         assert one.met
-        assert margin_g(one.text) == pytest.approx(one.wants[0].at[0].found, abs=1e-6)
+        assert margin_g(one.text) == pytest.approx(one.objectives[0].at[0].found, abs=1e-6)
         assert 8.8 < margin_g(one.text) < 13.2
 
 
@@ -252,7 +252,7 @@ def test_the_steps_are_told_in_the_readers_units(lighter):
     _, found = lighter
     for one in found.proposals:
         told = [text_page.heading(one, US), *text_page.details(one, US)]
-        words = [line.replace(one.wants[0].text, "") for line in told]  # what was said is left as it was
+        words = [line.replace(one.objectives[0].text, "") for line in told]  # what was said is left as it was
         assert not any(re.search(r"\d[ \u00a0](g|mm|m|mL)\b", line) for line in words), words
     assert any(" oz" in text_page.heading(one, US) for one in found.proposals)
 
@@ -283,9 +283,9 @@ def test_the_density_told_as_the_obstacle_is_the_one_at_which_it_would_do_it():
 
 
 def test_two_changes_are_only_looked_at_if_they_may_be():
-    wants = "floats with at least 3.5 g to spare"
-    _, alone = asked("last_skittle", wants, rest=False, pairs=False)
-    _, two = asked("last_skittle", wants, rest=False)
+    objectives = "floats with at least 3.5 g to spare"
+    _, alone = asked("last_skittle", objectives, rest=False, pairs=False)
+    _, two = asked("last_skittle", objectives, rest=False)
     assert not alone.proposals
     assert two.proposals
     assert {len(one.changes) for one in two.proposals} == {2}
@@ -303,7 +303,7 @@ def test_the_answer_does_not_hang_on_chance():
 
 def test_other_figures_that_change_noticeably_are_told_words_first():
     design = read(PORCH.read_text(), "porch")
-    wants = Wants((), {"": (Statement("", "budget.margin_g", Span(1, 2, 1)),)}, free=False)
+    objectives = Objectives((), {"": (Statement("", "budget.margin_g", Span(1, 2, 1)),)}, free=False)
     before = {
         "budget.margin_g": 1.0, "budget.mass_g": 10.0, "cast.range_m": 20.0, "drop.motion": "glides",
         "retrieve.depth_m nose 0.4": 0.1, "retrieve.depth_m nose 0.41": 0.1, "float.pitch_deg": None,
@@ -312,7 +312,7 @@ def test_other_figures_that_change_noticeably_are_told_words_first():
         "budget.margin_g": 9.0, "budget.mass_g": 10.2, "cast.range_m": 26.0, "drop.motion": "tumbles",
         "retrieve.depth_m nose 0.4": 0.5, "retrieve.depth_m nose 0.41": 0.5, "float.pitch_deg": 4.0,
     }  # fmt: skip
-    found = effects(design, wants, before, after)
+    found = effects(design, objectives, before, after)
     assert [one.figure for one in found] == [
         "drop.motion",
         "cast.range_m",
@@ -324,11 +324,11 @@ def test_other_figures_that_change_noticeably_are_told_words_first():
 
 def test_another_side_by_chance_is_no_change():
     design = read(PORCH.read_text(), "porch")
-    wants = Wants((), {"": ()}, free=False)
+    objectives = Objectives((), {"": ()}, free=False)
     figures = {"retrieve.roll_deg nose 0.4": 39.0, "retrieve.offset_m nose 0.4": 0.5}
     other = {told: -value for told, value in figures.items()}
-    assert effects(design, wants, figures, other) == []
-    assert effects(design, wants, figures, {told: -2 * value for told, value in figures.items()})
+    assert effects(design, objectives, figures, other) == []
+    assert effects(design, objectives, figures, {told: -2 * value for told, value in figures.items()})
 
 
 def test_a_changed_text_is_what_is_run():
@@ -383,10 +383,10 @@ def test_what_cannot_be_used_is_refused_with_what_to_write(words, said, capsys):
 
 
 def test_a_proposal_that_makes_it_roll_over_says_so_and_comes_last():
-    from sim.studies.redesign.proposals import Effect, Proposal
+    from sim.studies.redesign.proposals import Proposal, SideEffect
 
     def effect(before, after):
-        return Effect(
+        return SideEffect(
             figure="retrieve.behaviour", tie_on="nose", speed_m_s=0.9, before=before, after=after, steps=100.0
         )
 

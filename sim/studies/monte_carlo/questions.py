@@ -23,7 +23,7 @@ HOLDS, NOT = "it does", "it does not"
 
 
 @dataclass(frozen=True)
-class Asked:
+class Question:
     """One question that a word answers."""
 
     part: str  # budget, drop, cast or retrieve
@@ -54,13 +54,13 @@ class Asked:
         return np.array([min(self.statement.signals(row)) for row in ensemble.rows])
 
 
-def questions(request: Request, about: Sequence[Statement] = ()) -> list[Asked]:
+def questions(request: Request, about: Sequence[Statement] = ()) -> list[Question]:
     """All that is answered by a word, a maker's own questions first."""
-    out = [Asked(one.figure.split(".")[0], one.figure, statement=one) for one in about]
+    out = [Question(one.figure.split(".")[0], one.figure, statement=one) for one in about]
     for part, name in (("budget", "verdict"), ("drop", "motion"), ("cast", "lands")):
         if part in request.parts:
-            out.append(Asked(part, f"{part}.{name}"))
-    return out + [Asked("retrieve", "retrieve.behaviour", pull) for pull in request.pulls]
+            out.append(Question(part, f"{part}.{name}"))
+    return out + [Question("retrieve", "retrieve.behaviour", pull) for pull in request.pulls]
 
 
 def numbers(request: Request) -> list[tuple[str, Pull | None]]:
@@ -76,8 +76,8 @@ def matters(ensemble: Ensemble, figure: str, pull: Pull | None) -> bool:
     if Use.CAUSES not in metric.uses or metric.noticed is None:
         return False
     values = ensemble.column(key(figure, pull))
-    told = values[np.isfinite(values)]
-    return len(told) >= 0.5 * len(values) and bool(2.0 * told.std() > metric.noticed)
+    finite = values[np.isfinite(values)]
+    return len(finite) >= 0.5 * len(values) and bool(2.0 * finite.std() > metric.noticed)
 
 
 def _decider(ensemble: Ensemble, figure: str, word: str, pull: Pull | None) -> NDArray[np.float64]:
