@@ -12,11 +12,10 @@ from typing import Any, NamedTuple
 
 from sim.bench.hardware import ball
 from sim.bench.uncertainty import ReadingError, known, weighted
-from sim.design.materials import at_moisture, find
+from sim.design.materials import LEAD, at_moisture, find
 from sim.design.model import Design, Measured
 from sim.design.own import Own, folded, own_densities, part_density, range_of
 from sim.design.parts import Ballast, Body, Hanging, Place, Plate, Rattle, Thread, Wire
-from sim.design.pieces import LEAD
 from sim.design.problems import Finding, printable
 from sim.units import Quantity
 

@@ -178,3 +178,7 @@ def at_moisture(density: float, percent: float) -> float:
 def find(name: str) -> Material | None:
     """The material of that name; case, underscores and extra blanks do not matter. None if unknown."""
     return MATERIALS.get(" ".join(name.lower().replace("_", " ").split()))
+
+
+LEAD = MATERIALS["lead"].density
+"""kg/m3, for a weight that does not say what it is of."""

@@ -10,6 +10,7 @@ from typing import Literal
 
 from pydantic import Field
 
+from sim.design.materials import LEAD, find
 from sim.design.pieces import Bulk, Estimate, Metal
 from sim.design.quantities import (
     ZERO_ANGLE,
@@ -233,6 +234,13 @@ class Ballast(Strict):
     )
     body: str | None = Field(None, description="the body it sits in; the first one if left out")
     mirrored: bool = Field(False, description="a twin on the other side")
+
+    def metal_density(self) -> float:
+        """kg/m3 of what it is made of."""
+        if self.density is not None:
+            return self.density.value
+        known = find(self.material) if self.material else None
+        return known.density if known is not None else LEAD
 
 
 class Thread(Ballast):

@@ -8,13 +8,11 @@ from pydantic import Field
 
 from sim.bench import hardware
 from sim.bench.uncertainty import ReadingError
-from sim.design.materials import find
+from sim.design.materials import LEAD, find
 from sim.design.problems import printable
 from sim.design.quantities import Mass, Size
 from sim.design.readings import Reading, Results
 from sim.units import Quantity
-
-LEAD = 11340.0  # kg/m3, as in the list of materials
 
 
 class Bulk(Reading):

@@ -9,6 +9,7 @@ from matplotlib.axes import Axes
 from matplotlib.figure import Figure
 from numpy.typing import NDArray
 
+from sim.design.materials import LEAD
 from sim.hydrostatics.equilibrium import Floater
 from sim.lure.lure import Lure
 from sim.show import sentences
@@ -40,7 +41,6 @@ BETWEEN, APART = (
     0.5,
 )  # in, between the two views: with the sizes above and below the surface, and without
 BESIDE = 0.2  # in, left free at either side
-LEAD = 11340.0  # kg/m3, for the size of a ball of ballast
 
 
 @drawn

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 from sim.bench.hardware import DRILL_PLAY, drill_for
 from sim.bench.mix import Amount, amounts, needed
 from sim.bench.uncertainty import ReadingError
-from sim.design.materials import find
+from sim.design.materials import LEAD
 from sim.design.model import Design
 from sim.design.own import folded, recipe_of
 from sim.design.parts import Ballast, Place, Plate
@@ -34,7 +34,6 @@ SHOT = {
 """Diameters of lead shot by its American number, inches: (17 - number) / 100 for the small ones. Common practice,
 no source."""
 MOST_SHOT, NEAR_SHOT = 4, 0.05  # pieces in one hole, and how far from the weight they may be
-LEAD = 11340.0  # kg/m3
 
 
 class Mark(NamedTuple):
@@ -62,7 +61,7 @@ class Piece(NamedTuple):
         between = float(np.linalg.norm(point(self.last.at) - point(self.spec.at)))
         length = between * self.weights / (self.weights - 1)
         weight = self.weights * (self.spec.weight.value if self.spec.weight is not None else 0.0)
-        return math.sqrt(4.0 * weight / (math.pi * _density(self.spec) * length)), length
+        return math.sqrt(4.0 * weight / (math.pi * self.spec.metal_density() * length)), length
 
 
 def pieces(design: Design) -> list[Piece]:
@@ -109,17 +108,10 @@ def _letter(k: int) -> str:
     return chr(65 + k) if k < 26 else f"{chr(64 + k // 26)}{chr(65 + k % 26)}"
 
 
-def _density(spec: Ballast) -> float:
-    if spec.density is not None:
-        return spec.density.value
-    found = find(spec.material or "lead")
-    return found.density if found is not None and found.density > 0.0 else LEAD
-
-
 def _ball(spec: Ballast) -> float:
     """Diameter of the weight as one ball, m."""
     weight = spec.weight.value if spec.weight is not None else 0.0
-    return float((6.0 * weight / (math.pi * _density(spec))) ** (1.0 / 3.0))
+    return float((6.0 * weight / (math.pi * spec.metal_density())) ** (1.0 / 3.0))
 
 
 def cut_list(design: Design, units: Units) -> Iterator[str]:
@@ -148,7 +140,7 @@ def _forms(spec: Ballast, weight: float, units: Units) -> list[str]:
 
     metal = spec.metal
     if metal is not None:
-        each = metal.weight(_density(spec)).value
+        each = metal.weight(spec.metal_density()).value
         if (pieces := round(weight / each)) > 1:
             (form,) = _forms(spec, each, units)
             return [f"{pieces} pieces, each {form}"]
@@ -163,10 +155,10 @@ def _forms(spec: Ballast, weight: float, units: Units) -> list[str]:
             return [f"a strip of {' x '.join(size(s) for s in sizes)}"]
     if spec.place == "outside":
         return ["hung or wound on"]
-    volume = weight / _density(spec)
+    volume = weight / spec.metal_density()
     across, length = rod(volume)
     out = [f"a ball of {size(_ball(spec))}", f"a rod of {size(across)}, {size(length)} long"]
-    if abs(_density(spec) / LEAD - 1.0) < 0.03 and (found := shot(volume)) is not None:
+    if abs(spec.metal_density() / LEAD - 1.0) < 0.03 and (found := shot(volume)) is not None:
         number, name, diameter = found
         out.append(
             f"{number} shot no. {name} ({size(diameter)}; {units.text('mass', _shot(diameter) * number * 1e3)})"
@@ -251,7 +243,7 @@ def _bores(spec: Ballast) -> list[tuple[float, float]]:
     if metal is not None:
         return [(ball, ball)]
     weight = spec.weight.value if spec.weight is not None else 0.0
-    return [(ball, ball), rod(weight / _density(spec))]
+    return [(ball, ball), rod(weight / spec.metal_density())]
 
 
 def drill_text(across: float, hole: float | None, units: Units) -> str:

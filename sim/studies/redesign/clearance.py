@@ -13,7 +13,6 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.bench.hardware import DRILL_PLAY, DRILLS
-from sim.design.materials import find
 from sim.design.model import Design
 from sim.design.parts import Ballast
 from sim.lure.bodies import BuiltBody, build_body, vector
@@ -23,7 +22,6 @@ from sim.studies.redesign.step import Hole
 WALL = 1e-3  # m of body left beside a hole
 FLATTEST = 0.5  # length of a rod over its diameter
 CAST_IN_MORE = 1.25  # a weight that no drilled hole takes is cast in; so much heavier may it become
-LEAD = 11340.0  # kg/m3, for a weight that does not say what it is of
 
 
 def bodies(design: Design) -> list[BuiltBody]:
@@ -38,14 +36,6 @@ def bodies(design: Design) -> list[BuiltBody]:
 def home(built: list[BuiltBody], weight: Ballast) -> BuiltBody | None:
     """The body that a weight sits in."""
     return next((body for body in built if weight.body in (None, body.key)), None)
-
-
-def density_of(weight: Ballast) -> float:
-    """kg/m3 of a weight's metal."""
-    if weight.density is not None:
-        return weight.density.value
-    known = find(weight.material) if weight.material else None
-    return known.density if known is not None else LEAD
 
 
 def has_room(built: list[BuiltBody], weight: Ballast) -> bool:
@@ -69,7 +59,7 @@ def hole(built: list[BuiltBody], weight: Ballast) -> Hole | None:
         return None
     if weight.weight is None:
         raise ValueError("a weight needs its mass before a hole can be looked for")
-    volume = weight.weight.value / density_of(weight)
+    volume = weight.weight.value / weight.metal_density()
     drills = np.array(DRILLS)
     rods = drills - DRILL_PLAY
     long = volume / (math.pi / 4 * rods**2)

@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from sim.bench.hardware import CUT, LINES
+from sim.design.materials import find
 from sim.design.model import Design
 from sim.design.parts import Body, Hanging, Plate, TieOn
 from sim.design.plate_axes import plate_axes
@@ -272,7 +273,7 @@ def _fill_density(body: Body) -> float | None:
         return 1e-3 * body.fill_weight.value / body.cavity.value
     if body.fill_weight is not None:
         return None
-    known = room.find(body.fill) if body.fill else None
+    known = find(body.fill) if body.fill else None
     return 1e-3 * known.density if known is not None else 0.0
 
 

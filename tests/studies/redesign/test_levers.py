@@ -135,7 +135,7 @@ def test_a_hole_takes_its_weight_and_lies_in_the_body(name):
             assert min(abs(drill - one) for one in DRILLS) < 1e-9
             across = drill - 0.1e-3
             volume = np.pi / 6 * deep**3 if hole.way == "ball" else np.pi / 4 * across**2 * deep
-            assert room.density_of(weight) * volume == pytest.approx(weight.weight.value, rel=1e-6)
+            assert weight.metal_density() * volume == pytest.approx(weight.weight.value, rel=1e-6)
             at = room.vector(weight.at)
             half = {
                 "up": (0, 0, deep / 2),
