@@ -8,6 +8,7 @@ import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 
+from sim.show.document import Column
 from sim.show.units import METRIC, NO_BREAK, Units
 
 WIDTH = 80  # columns, where there is room for them
@@ -26,15 +27,6 @@ class Look:
     def paint(self, text: str, style: str) -> str:
         """`text` in one of the styles `good`, `bad`, `head`, `quiet`; as it is without colour."""
         return f"\x1b[{_CODES[style]}m{text}\x1b[0m" if self.colour else text
-
-
-@dataclass(frozen=True)
-class TextColumn:
-    """One column of a table: its heading, and whether it holds numbers."""
-
-    head: str
-    number: bool = True
-    widest: int | None = None  # longer entries are folded
 
 
 def clean(text: str) -> str:
@@ -64,23 +56,18 @@ def bullets(items: Iterable[str]) -> str:
     return "\n".join(paragraph(clean(item), "- ", 2) for item in items)
 
 
-def section(look: Look, head: str, items: Sequence[str]) -> str:
-    """A headed list, or nothing at all when there are no items."""
-    return f"{look.paint(head, 'head')}\n{bullets(items)}" if items else ""
-
-
 def page(*blocks: str) -> str:
     """Blocks one below the other with a blank line between; empty ones are left out."""
     return "\n\n".join(block for block in blocks if block)
 
 
-def table(look: Look, columns: Sequence[TextColumn], rows: Sequence[Sequence[str]], totals: int = 0) -> str:
+def table(look: Look, columns: Sequence[Column], rows: Sequence[Sequence[str]], totals: int = 0) -> str:
     """Rows of text under their headings; the last `totals` rows stand apart. Where there is no room for it, a list."""
     written = _grid(look, columns, rows, totals)
     plain = _grid(replace(look, colour=False), columns, rows, totals) if look.colour else written
     if width() == WIDTH or max(map(len, plain.splitlines()), default=0) <= width():
         return written
-    heads = [" ".join(column.head.split()) for column in columns]
+    heads = [" ".join(_head(column).split()) for column in columns]
     return "\n".join(
         paragraph(
             clean(f"{row[0]}: " + ", ".join(f"{h} {cell}" for h, cell in zip(heads[1:], row[1:], strict=True) if cell)),
@@ -90,7 +77,11 @@ def table(look: Look, columns: Sequence[TextColumn], rows: Sequence[Sequence[str
     )  # fmt: skip
 
 
-def _grid(look: Look, columns: Sequence[TextColumn], rows: Sequence[Sequence[str]], totals: int) -> str:
+def _head(column: Column) -> str:
+    return "\n".join(filter(None, (column.head, column.unit)))
+
+
+def _grid(look: Look, columns: Sequence[Column], rows: Sequence[Sequence[str]], totals: int) -> str:
     from io import StringIO
 
     from rich.console import Console
@@ -100,7 +91,7 @@ def _grid(look: Look, columns: Sequence[TextColumn], rows: Sequence[Sequence[str
     grid = Table(box=None, pad_edge=False, padding=(0, 2, 0, 0), header_style="bold")
     for column in columns:
         grid.add_column(
-            Text(column.head),
+            Text(_head(column)),
             justify="right" if column.number else "left",
             vertical="top",
             no_wrap=column.widest is None,

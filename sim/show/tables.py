@@ -17,7 +17,7 @@ from dataclasses import dataclass
 
 from sim.studies.record import as_given, guarded
 from sim.trials.recording import Recording
-from sim.trials.results import BudgetResult, FloatResult, RetrieveResult
+from sim.trials.results import BudgetResult, FloatResult, PartRow, RetrieveResult
 
 Cell = float | str | None
 
@@ -44,20 +44,8 @@ def trajectory(motion: Recording, every: float) -> DataTable:
 
 def parts(result: BudgetResult) -> DataTable:
     """The budget, part by part."""
-    rows = result.parts
-    return DataTable(
-        {
-            "part": [row.name for row in rows],
-            "kind": [row.kind for row in rows],
-            "mass_g": [row.mass_g for row in rows],
-            "displaced_ml": [row.displaced_ml for row in rows],
-            "back_mm": [row.back_mm for row in rows],
-            "up_mm": [row.up_mm for row in rows],
-            "left_mm": [row.left_mm for row in rows],
-            "source": [row.source for row in rows],
-            "note": [row.note for row in rows],
-        }
-    )
+    columns = {name: [getattr(row, name) for row in result.parts] for name in PartRow.model_fields}
+    return DataTable({"part": columns.pop("name"), **columns})
 
 
 def righting(result: FloatResult) -> DataTable:

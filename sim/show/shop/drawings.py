@@ -13,6 +13,7 @@ from numpy.typing import NDArray
 
 from sim.design.model import Design
 from sim.lure.lure import Lure
+from sim.show.figures.drawing import extent
 from sim.show.figures.labels import spread
 from sim.show.figures.style import INK, QUIET, SURFACE
 from sim.show.outline import SIDE, TOP, View, plates, silhouette, wires
@@ -30,21 +31,10 @@ SLACK = 7.0  # mm: the waterline sticks out so far
 LEAST_LEAN = 0.5  # a lure that lies more on its side than this has no waterline to be drawn from the side
 
 
-def extent(lure: Lure, view: View) -> tuple[Array, Array]:
-    points = [np.zeros((1, 2)), *(view.seen(hull.vertices) for hull in lure.hulls)]
-    points += [view.seen(part) for part in (*plates(lure), *wires(lure))]
-    points += [
-        view.seen(part.centre[None]) for part in lure.parts if part.kind in ("hook", "fitting", "ballast")
-    ]
-    points += [view.seen(at[None]) for at in lure.tie_ons.values()]
-    every = np.vstack(points)
-    return every.min(axis=0), every.max(axis=0)
-
-
 def drawing_height(lure: Lure, plan: SheetPlan) -> float:
     total = 0.0
     for view in (SIDE, TOP):
-        (_, low), (_, high) = extent(lure, view)
+        (_, low), (_, high) = extent(lure, view, hooks=False)
         total += (high - low) * 1e3 / plan.scale + CAPTION + 2 * ROW + 3.0
     return total + 7.0  # the ruler
 
@@ -53,12 +43,12 @@ def drawings(
     axes: Axes, design: Design, lure: Lure, rest: FloatResult, plan: SheetPlan, y: float, units: Units
 ) -> float:
     """Side and top view, with letters, ruler and waterline. Returns the height down to which they reach."""
-    (left, _), (right, _) = extent(lure, SIDE)
+    (left, _), (right, _) = extent(lure, SIDE, hooks=False)
     wide = (right - left) * 1e3 / plan.scale
     x = 0.5 * (plan.wide - wide) - left * 1e3 / plan.scale
     found = marks(design)
     for view, name in ((SIDE, "from its left side"), (TOP, "from above")):
-        (_, low), (_, high) = extent(lure, view)
+        (_, low), (_, high) = extent(lure, view, hooks=False)
         axes.text(MARGIN, y, name, size=7.0, color=QUIET, va="top")
         y -= CAPTION + ROW
         origin = (x, y - high * 1e3 / plan.scale)
@@ -104,7 +94,7 @@ def _water(axes: Axes, rest: FloatResult, lure: Lure, origin: tuple[float, float
     if found is None:
         return
     up, level = found
-    (left, low), (right, high) = extent(lure, SIDE)
+    (left, low), (right, high) = extent(lure, SIDE, hooks=False)
     slack = 0.8 * SLACK * plan.scale / 1e3
     box = ((left - slack, right + slack), (low - 1e-3 * plan.scale, high + 1e-3 * plan.scale))
     along = np.array([up[1], -up[0]])
@@ -173,7 +163,7 @@ def _symbol(axes: Axes, mark: Mark, x: float, y: float, scale: float) -> None:
 
 def _ruler(axes: Axes, lure: Lure, x: float, y: float, plan: SheetPlan, units: Units) -> float:
     """A scale of places behind the nose, along the side view. Returns the height below it."""
-    (left, _), (right, _) = extent(lure, SIDE)
+    (left, _), (right, _) = extent(lure, SIDE, hooks=False)
     us = units.name == "us"
     step = (25.4 / 4.0 if us else 5.0) * (1 if plan.scale == 1 else plan.scale)
     every = 4 if us else 2

@@ -14,6 +14,7 @@ from numpy.typing import NDArray
 from sim.design.model import Design
 from sim.lure.lure import Lure
 from sim.show import sentences
+from sim.show.figures.drawing import extent
 from sim.show.figures.labels import short
 from sim.show.figures.style import INK, in_style
 from sim.show.outline import SIDE
@@ -29,7 +30,7 @@ from sim.show.shop.columns import (
     width,
     wrapped,
 )
-from sim.show.shop.drawings import SLACK, drawing_height, drawings, extent, waterline
+from sim.show.shop.drawings import SLACK, drawing_height, drawings, waterline
 from sim.show.shop.lists import Mark, cut_list, drill_list, marks, mix_rows
 from sim.show.units import METRIC, Units
 from sim.trials.cautions import cautions
@@ -181,7 +182,7 @@ def _cut_short(blocks: list[SheetBlock], plan: SheetPlan, room: float) -> list[S
 
 
 def _fits_across(lure: Lure, plan: SheetPlan) -> bool:
-    (left, _), (right, _) = extent(lure, SIDE)
+    (left, _), (right, _) = extent(lure, SIDE, hooks=False)
     return (right - left) * 1e3 / plan.scale + 2 * SLACK <= plan.wide - 2 * MARGIN
 
 

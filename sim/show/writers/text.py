@@ -63,15 +63,12 @@ def _written(block: Block, look: Look) -> str:
 
 def _table(block: Table, look: Look) -> str:
     kept = [k for k, column in enumerate(block.columns) if not column.roomy]
-    columns = [
-        layout.TextColumn("\n".join(filter(None, (c.head, c.unit))), c.number, c.widest)
-        for c in (block.columns[k] for k in kept)
-    ]
+    columns = [block.columns[k] for k in kept]
     rows: list[list[str]] = []
     for n, row in enumerate(block.rows):
         cells = [row[k] for k in kept]
-        for place, k in enumerate(kept):
-            if not block.columns[k].once or not n or row[k] != block.rows[n - 1][k]:
+        for place, (k, column) in enumerate(zip(kept, columns, strict=True)):
+            if not column.once or not n or row[k] != block.rows[n - 1][k]:
                 break
             cells[place] = ""
         rows.append(cells)
