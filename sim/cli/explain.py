@@ -3,15 +3,11 @@
 from __future__ import annotations
 
 import argparse
-from typing import TYPE_CHECKING
 
 from sim.cli.designs import statements, text_of
 from sim.cli.errors import InputError
 from sim.cli.options import FILE, WORKERS, option
 from sim.cli.runner import Answer, Command, always, follow
-
-if TYPE_CHECKING:
-    pass
 
 MOST_SIGNALS = 60  # as much as a long day at the water gives
 

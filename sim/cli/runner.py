@@ -39,7 +39,6 @@ class Answer:
         sources: texts beside the design files that the report shows, by their names.
         figure: makes the picture of `--figure`.
         files: what the command is there to write.
-        cautions: what can hurt, for the report.
         status: exit status.
         last: does what comes after the answer is shown, and gives a last word for the error stream.
     """

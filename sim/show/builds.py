@@ -36,11 +36,6 @@ def share_words(one: Share) -> str:
     return f"{of_100(one.share)} of 100 builds ({between(one)})"
 
 
-def headline(word: str) -> str:
-    """A behaviour without its explanation."""
-    return word.split(":")[0]
-
-
 def at_pull(tie_on: str, speed: float, units: Units) -> str:
     """`at 0.5 m/s from nose`."""
     return f"at {units.text('speed', speed, 2)} from {clean(tie_on)}"
@@ -91,7 +86,7 @@ def in_a_few(one: QuestionShares, units: Units) -> str:
     """`at 0.5 m/s from nose (of 16 builds: dives 9, wakes 7)`."""
     assert one.tie_on is not None
     assert one.speed_m_s is not None
-    answers = ", ".join(f"{headline(each.answer)} {each.count}" for each in one.answers)
+    answers = ", ".join(f"{values.headline(each.answer)} {each.count}" for each in one.answers)
     total = sum(each.count for each in one.answers)
     return f"{at_pull(one.tie_on, one.speed_m_s, units)} (of {total} builds: {answers})"
 
@@ -113,7 +108,9 @@ MORE_WELCOME = 'A number alone is read as about that; write "at least" before it
 def sentence(one: QuestionShares, units: Units) -> str:
     """One question with all its answers: `floats in 93 of 100 builds (87 to 97), else sinks`."""
     first, rest = one.answers[0], one.answers[1:]
-    others = "; " + ", ".join(f"{headline(s.answer)} in {of_100(s.share)}" for s in rest) if rest else ""
+    others = (
+        "; " + ", ".join(f"{values.headline(s.answer)} in {of_100(s.share)}" for s in rest) if rest else ""
+    )
     stated = share_words(first)
     if one.own:
         holds = next((s for s in one.answers if s.answer == "it does"), None)
@@ -121,7 +118,7 @@ def sentence(one: QuestionShares, units: Units) -> str:
         return f"{clean(one.name)}{read_as(one.figure, one.within, units)}: in {spoken}"
     if one.tie_on is not None and one.speed_m_s is not None:
         where = at_pull(one.tie_on, one.speed_m_s, units)
-        return f"{headline(first.answer)} {where} in {stated}{others}"
+        return f"{values.headline(first.answer)} {where} in {stated}{others}"
     if one.name == "cast.lands":
         return f"cast, it lands {first.answer} in {stated}{others}"
     if one.name == "drop.motion":

@@ -20,12 +20,13 @@ from matplotlib.patheffects import withStroke
 
 from sim.lure.lure import Lure
 from sim.metrics import Metric, Use
-from sim.show.area_names import HALO, LETTERS, edges, outlines, place, short, write_names
+from sim.show.area_names import HALO, LETTERS, edges, outlines, place, write_names
 from sim.show.figures import labels, style
-from sim.show.figures.fills import Fill, fill_of
+from sim.show.figures.fills import fill_of
 from sim.show.units import METRIC, Units
+from sim.show.values import headline
 from sim.studies.compare import Comparison, ComparisonRow
-from sim.studies.maps import NO_ANSWER, Map, Panel, regions
+from sim.studies.maps import Map, Panel, regions
 from sim.trials.results import METRICS
 
 KEY_COLUMNS = 2
@@ -39,13 +40,6 @@ INKS = (
     style.Ink("#2c6437", (0, (10, 3))),
     style.Ink("#8c1d40", (0, (3, 1, 1, 1, 1, 1))),
 )
-
-
-def fill(behaviour: str) -> Fill:
-    """The colour and hatching of a behaviour, the same in every figure."""
-    if behaviour == NO_ANSWER:
-        return Fill("#ffffff", "")
-    return fill_of(behaviour)
 
 
 def empty_sheet(height: float, says: str) -> Figure:
@@ -91,13 +85,8 @@ def behaviour_map(found: Map, title: str, lure: Lure | None = None) -> Figure:
             axes.set_title(f"at {panel.speed:.2f} m/s", weight="normal", size=LETTERS)
     figure.suptitle("\n".join(lines), x=LEFT, ha="left", weight="bold", size=10.5)
     patches = [
-        Patch(
-            facecolor=fill(kind).colour,
-            hatch=fill(kind).hatch,
-            edgecolor=style.QUIET,
-            label=short(kind),
-        )
-        for kind in kinds
+        Patch(facecolor=look.colour, hatch=look.hatch, edgecolor=style.QUIET, label=headline(kind))
+        for kind, look in zip(kinds, map(fill_of, kinds), strict=True)
     ]
     figure.legend(
         handles=patches, loc="outside lower left", ncols=KEY_COLUMNS, frameon=False, handlelength=2.4,
@@ -124,7 +113,7 @@ def _areas(axes: Axes, found: Map, panel: Panel) -> None:
             for j, i in cells
         ]
         path = Path.make_compound_path(*(Path(c, closed=True) for c in corners))
-        look = fill(kind)
+        look = fill_of(kind)
         axes.add_patch(PathPatch(path, facecolor=look.colour, edgecolor="none", lw=0))
         if look.hatch:
             axes.add_patch(PathPatch(path, facecolor="none", edgecolor=style.QUIET, hatch=look.hatch, lw=0))
@@ -212,28 +201,15 @@ def _depths(
     axes.set_xlim(far, near - 0.3 * (far - near))  # room for the names
     axes.set_ylim(bottom, -0.1 * bottom)
     axes.set_xticks([tick for tick in axes.get_xticks() if near <= tick <= far])
-    heights = _apart([end[1] for end in ends], bottom * 0.16, bottom)
+    ends.sort(key=lambda end: end[1])
+    gap = min(0.16 * bottom, bottom / len(ends))
+    heights = labels.spread([end[1] for end in ends], [0.0] * len(ends), 0.0, bottom, gap)
     for (away, depth, name, colour), at in zip(ends, heights, strict=True):
         axes.annotate(
             labels.short(name, NAME_LETTERS), (away, depth), (near - 0.07 * (far - near), at), color=colour,
             size=LETTERS, va="center", path_effects=HALO,
             arrowprops={"arrowstyle": "-", "color": colour, "lw": 0.7, "shrinkA": 1, "shrinkB": 1},
         )  # fmt: skip
-
-
-def _apart(places: Sequence[float], gap: float, limit: float) -> list[float]:
-    """Places moved no more than they must be to stand `gap` apart, in their order, none beyond `limit`."""
-    order = np.argsort(places, kind="stable")
-    gap = min(gap, limit / max(len(places), 1))
-    moved = np.array(places, dtype=float)
-    floor = -np.inf
-    for k in order:
-        moved[k] = floor = max(moved[k], floor + gap)
-    ceiling = limit
-    for k in order[::-1]:
-        moved[k] = ceiling = min(moved[k], ceiling)
-        ceiling -= gap
-    return [float(place) for place in moved]
 
 
 def _dots(

@@ -107,9 +107,14 @@ def found(name: str, value: float | str | None, units: Units) -> str:
     return f"{round(value) + 0:d} deg{side}" if own.text == "deg" else f"{value:.1f}"
 
 
+def headline(word: str) -> str:
+    """A behaviour without its explanation."""
+    return word.split(":")[0]
+
+
 def short(word: object) -> str:
     """A word of an answer without its explanation."""
-    return "gives no answer" if word is None else str(word).split(":")[0]
+    return "gives no answer" if word is None else headline(str(word))
 
 
 def _plain(name: str, value: float, units: Units) -> str:

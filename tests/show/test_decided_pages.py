@@ -5,7 +5,7 @@ import re
 import html5lib
 import pytest
 
-from sim.show import builds, suspect_words
+from sim.show import suspect_words, values
 from sim.show.figures import labels
 from sim.show.figures.fitted import predicted_against_measured
 from sim.show.figures.spread import spread
@@ -65,7 +65,7 @@ def test_every_answer_of_a_bar_is_named_however_narrow_it_is():
     told = seen(spread(result))
     for question in result.questions:
         for share in question.answers:
-            assert f"{builds.headline(share.answer)} {share.count}" in told
+            assert f"{values.headline(share.answer)} {share.count}" in told
 
 
 def test_a_long_question_and_a_long_cause_are_told_whole():

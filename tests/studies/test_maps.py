@@ -9,7 +9,8 @@ from matplotlib.text import Text
 from sim.design.load import load
 from sim.lure import build
 from sim.show import study_figures
-from sim.show.figures import style
+from sim.show.figures import labels, style
+from sim.show.figures.fills import fill_of
 from sim.show.figures.style import contrast
 from sim.show.pages import maps as maps_page
 from sim.studies import maps
@@ -90,11 +91,11 @@ def test_the_map_in_letters_has_the_nose_at_the_left_and_the_back_on_top():
 
 def test_every_behaviour_has_its_own_letter_and_its_own_area():
     assert len({maps_page.letter(word) for word in fakes.WORDS}) == len(fakes.WORDS)
-    assert len({study_figures.fill(word) for word in fakes.WORDS}) == len(fakes.WORDS)
+    assert len({fill_of(word) for word in fakes.WORDS}) == len(fakes.WORDS)
 
 
 def test_names_can_be_read_on_every_area():
-    assert min(contrast("#1d2b33", study_figures.fill(word).colour) for word in fakes.WORDS) >= 4.5
+    assert min(contrast("#1d2b33", fill_of(word).colour) for word in fakes.WORDS) >= 4.5
 
 
 def inside(figure):
@@ -175,11 +176,9 @@ def test_the_picture_of_a_comparison_names_every_curve():
     [((0.0, 0.0, 0.0), 0.2, 1.0), ((0.9, 1.0), 0.3, 1.0), ((0.5, 0.1, 0.45), 0.1, 1.0)],
 )
 def test_names_at_the_ends_of_curves_stand_apart_in_their_order(places, gap, limit):
-    moved = study_figures._apart(places, gap, limit)
-    in_order = sorted(moved)
-    assert all(b - a >= gap - 1e-9 for a, b in pairwise(in_order))
+    moved = labels.spread(sorted(places), [0.0] * len(places), 0.0, limit, gap)
+    assert all(b - a >= gap - 1e-9 for a, b in pairwise(moved))
     assert max(moved) <= limit
-    assert np.argsort(moved, kind="stable").tolist() == np.argsort(places, kind="stable").tolist()
 
 
 def test_a_name_stands_in_its_area_or_in_the_key_alone():

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from typing import NamedTuple
 
+from sim.studies.maps import NO_ANSWER
 from sim.trials.results import Behaviour
 
 
@@ -33,5 +34,5 @@ SPARE = (Fill("#e0ded8", "///"), Fill("#c9d9d6", "\\\\\\"), Fill("#ead9d5", "||"
 
 def fill_of(behaviour: str) -> Fill:
     """The colour and hatching of a behaviour told in its own words; of any other word, one of a few."""
-    known = {str(word): fill for word, fill in FILLS.items()}
+    known = {str(word): fill for word, fill in FILLS.items()} | {NO_ANSWER: FILLS[Behaviour.UNKNOWN]}
     return known.get(behaviour) or SPARE[sum(map(ord, behaviour)) % len(SPARE)]

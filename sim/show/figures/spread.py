@@ -72,7 +72,7 @@ def _tall(one: QuestionShares, wide: float, units: Units) -> float:
 
 
 def _named(share: Share) -> str:
-    return f"{builds.headline(share.answer)} {builds.of_100(share.share)}"
+    return f"{values.headline(share.answer)} {builds.of_100(share.share)}"
 
 
 def _fits(text: str, share: Share, wide: float) -> bool:

@@ -12,6 +12,7 @@ from sim.show.figures import labels
 from sim.show.figures.fills import fill_of
 from sim.show.figures.style import EDGE, INK, WIDTH, drawn, nothing, panel, sheet
 from sim.show.units import METRIC, Units
+from sim.show.values import headline
 from sim.studies.windows import WindowsResult
 
 Window = tuple[float, float, str]  # from speed, to speed (m/s), behaviour
@@ -63,13 +64,9 @@ def bars(found: WindowsResult) -> list[tuple[str, list[Window]]]:
 
 def _in_words(spans: Sequence[Window], units: Units) -> str:
     return ", ".join(
-        f"{_say(what)} {units.number('speed', low)} to {units.text('speed', high)}"
+        f"{headline(what)} {units.number('speed', low)} to {units.text('speed', high)}"
         for low, high, what in spans
     )
-
-
-def _say(behaviour: str) -> str:
-    return behaviour.split(":")[0]
 
 
 def _bar(axes: Axes, spans: Sequence[Window], factor: float, foot: float, inch: float) -> None:
@@ -83,7 +80,7 @@ def _bar(axes: Axes, spans: Sequence[Window], factor: float, foot: float, inch: 
                 edgecolor=INK, linewidth=0.9, zorder=3,
             )
         )  # fmt: skip
-        middle, text = 0.5 * (low + high) * factor, _say(what)
+        middle, text = 0.5 * (low + high) * factor, headline(what)
         if (labels.width_in(text) + 0.12) * inch < (high - low) * factor:
             axes.text(
                 middle, foot + 0.5 * BAR, text, ha="center", va="center", zorder=5,

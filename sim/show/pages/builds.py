@@ -114,9 +114,9 @@ def _pulls(pulls: Sequence[QuestionShares], units: Units) -> Table:
     )
     rows = [
         (
-            one.tie_on or "", units.number("speed", one.speed_m_s), builds.headline(one.answers[0].answer),
+            one.tie_on or "", units.number("speed", one.speed_m_s), values.headline(one.answers[0].answer),
             builds.of_100(one.answers[0].share), builds.between(one.answers[0]),
-            ", ".join(f"{builds.headline(s.answer)} {builds.of_100(s.share)}" for s in one.answers[1:]),
+            ", ".join(f"{values.headline(s.answer)} {builds.of_100(s.share)}" for s in one.answers[1:]),
         )
         for one in pulls
     ]  # fmt: skip

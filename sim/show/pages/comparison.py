@@ -66,7 +66,9 @@ def most(found: Comparison, units: Units) -> str:
             known = [row.figures[name] for row in rows if row.figures.get(name) is not None]
             stated.append(f"{values.words(name)} ({values.ends(name, min(known), max(known), units)})")
         else:
-            words = dict.fromkeys(str(row.figures[name]).split(":")[0] for row in rows if name in row.figures)
+            words = dict.fromkeys(
+                values.headline(str(row.figures[name])) for row in rows if name in row.figures
+            )
             stated.append(f"{values.words(name)} ({', '.join(words)})")
     return f"What differs most: {', '.join(stated)}."
 
@@ -127,7 +129,7 @@ def _pulled(found: Comparison, units: Units) -> Section:
             units.number("speed", row.speed_m_s),
             row.tie_on,
             row.variant,
-            str(row.figures.get(BEHAVIOUR, "no answer")).split(":")[0],
+            values.headline(str(row.figures.get(BEHAVIOUR, "no answer"))),
             *(values.cell(name, row.figures, units) for name in differ),
         )
         for row in found.pulled

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from sim.show import suspect_words
-from sim.show.builds import at_pull, headline, read_as
+from sim.show.builds import at_pull, read_as
 from sim.show.document import Bullets, Column, Document, Paragraph, Picture, Table, blocks, section
 from sim.show.layout import clean
 from sim.show.suspect_words import MISHAPS
 from sim.show.units import METRIC, Units
-from sim.show.values import amount, words
+from sim.show.values import amount, headline, words
 from sim.studies.diagnosis.explanation import (
     Alike,
     CauseFound,

@@ -9,7 +9,6 @@ from typing import Any
 import numpy as np
 
 from sim.lure.lure import Lure
-from sim.show.area_names import short
 from sim.show.document import (
     Block,
     Brief,
@@ -25,6 +24,7 @@ from sim.show.document import (
     section,
 )
 from sim.show.units import Units
+from sim.show.values import headline
 from sim.studies.maps import NO_ANSWER, Map
 from sim.trials.results import Behaviour
 
@@ -57,7 +57,7 @@ def behaviours(
     """A map of behaviours. lure: built with hulls, drawn where the axes are the places of its tie-on point."""
     from sim.show import study_figures
 
-    key = ", ".join(f"{letter(kind)} {short(kind)}" for kind in found.behaviours())
+    key = ", ".join(f"{letter(kind)} {headline(kind)}" for kind in found.behaviours())
     spoken = [_map_answer(found, k, units) for k in range(len(found.panels))]
     return Document(
         title,
@@ -105,7 +105,7 @@ def _axis(parameter: Any) -> str:
 def _map_answer(found: Map, k: int, units: Units) -> str:
     """One panel in a sentence: the commonest behaviours, and where it goes deepest."""
     panel = found.panels[k]
-    words = [short(word) for row in panel.behaviours for word in row]
+    words = [headline(word) for row in panel.behaviours for word in row]
     shares = [f"{word} on {_percent(count, len(words))}" for word, count in Counter(words).most_common(4)]
     at = f"At {units.text('speed', panel.speed)} it" if panel.speed else "It"
     spoken = f"{at} {', '.join(shares)} of the map"
@@ -128,7 +128,7 @@ def _percent(count: int, total: int) -> str:
 def _shares(found: Map, units: Units) -> Table:
     rows = []
     for panel in found.panels:
-        words = np.array([[short(word) for word in row] for row in panel.behaviours], dtype=object)
+        words = np.array([[headline(word) for word in row] for row in panel.behaviours], dtype=object)
         for word, count in Counter(words.ravel().tolist()).most_common():
             depths = panel.depths[(words == word) & np.isfinite(panel.depths)]
             deep = (

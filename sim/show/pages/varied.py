@@ -9,7 +9,6 @@ from typing import Any
 
 from sim.metrics import Use
 from sim.show import values
-from sim.show.area_names import short
 from sim.show.document import (
     Block,
     Brief,
@@ -112,7 +111,7 @@ def _number(cell: Any) -> Any:
 
 
 def _vary_answer(plan: Plan, rows: Rows, units: Units) -> list[str]:
-    did = Counter(short(row[BEHAVIOUR]) for row in rows if row.get(BEHAVIOUR) and not row[FAILURE])
+    did = Counter(values.headline(row[BEHAVIOUR]) for row in rows if row.get(BEHAVIOUR) and not row[FAILURE])
     none = sum(bool(row[FAILURE]) for row in rows)
     stated = [f"{word} in {count}" for word, count in did.most_common()] + [f"no answer in {none}"] * bool(
         none
@@ -155,7 +154,7 @@ def _runs(plan: Plan, rows: Rows, where: str, units: Units) -> Section:
     for row in islice(rows, MOST_ROWS):
         cells = [f"{row[NUMBER]:.0f}", *(_plain(row[p.heading]) for p in _changed(plan))]
         cells += [str(row[TIE_ON]), units.number("speed", row[SPEED_COLUMN])] if plan.pulls else []
-        written.append((*cells, *(short(values.cell(name, row, units)) for name in mine)))
+        written.append((*cells, *(values.headline(values.cell(name, row, units)) for name in mine)))
     broad = first + mine.index(BEHAVIOUR) if BEHAVIOUR in mine else 0
     left = len(rows) - len(written)
     more = f"All figures of every run are in {where}."
