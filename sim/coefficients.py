@@ -31,6 +31,7 @@ COEFFICIENTS: dict[str, Coefficient] = {
     "cross_relief": Coefficient(
         "loss of the ideal twisting moment on an oval section in separated cross flow", 0.3
     ),
+    "shelter": Coefficient("cover of a body by the dead water behind its lip", 0.3),
     "roll_drag": Coefficient("resistance of a flat section to rolling", 0.3),
     "plate_lift": Coefficient("attached normal force on plates", 0.1),
     "plate_drag": Coefficient("separated normal force on plates", 0.1),

@@ -45,7 +45,9 @@ S_SHED1_FORE, S_SHED2_FORE = 5, 6  # added mass over density lost across the str
 S_SHED1_AFT, S_SHED2_AFT = 7, 8  # the same, moving tail first
 S_ROLL = 9  # roll drag: moment = -1/2 rho S_ROLL |w| w about the body's axis (m5)
 S_TWIST = 10  # added mass for motion along n1 less that along n2, over the density (m3)
-N_STRIP = 11
+S_GAIN1, S_GAIN2 = 11, 12  # added mass over density gained across the strip from nose to tail, end on: for
+# cross flow along n1 and n2 (m2); negative where the body narrows
+N_STRIP = 13
 
 # --- `plates`: lips, fins, tails, blades, spoons and the blunt end faces of bodies ----------------------
 P_ROW = 0  # its row in `common`
@@ -79,7 +81,8 @@ P_ROLL_LONG, P_ROLL_WIDE = (
     40,
     41,
 )  # roll damping over lift slope and span squared, flow along length, along width
-N_PLATE = 42
+P_SHELTERS = 42  # 1 for a lip, whose dead water may cover the body behind it
+N_PLATE = 43
 
 # --- `wires`: straight thin rods ------------------------------------------------------------------------
 W_ROW = 0  # its row in `common`

@@ -10,6 +10,7 @@ from sim.compiled import kernel
 from sim.forces.added import air_moment, entry_push, wet_elements
 from sim.forces.body import body_drag
 from sim.forces.inputs import problem_type
+from sim.forces.lee import shelter
 from sim.forces.line import line_force
 from sim.forces.plate import plate_force
 from sim.forces.shedding import shedding_force
@@ -44,6 +45,7 @@ def add_forces(t, y, p, kin, wet, room, piece, added, growth, rate, rows, apart)
     env, c = p.env, p.coefficients
     vortices = PLATES + p.plates.shape[0]
     wet_elements(p.common, p.added, p.whole, wet, kin, env, c, rows[apart * BUOYANCY], added, growth)
+    shelter(p.plates, p.common, wet, kin, c)
     body_drag(p.bodies, p.strips, p.common, wet, kin, env, c, rows[apart * BODIES])
     plate_force(p.plates, wet, kin, env, c, piece, rows, apart * PLATES, apart)
     wire_drag(p.wires, p.common, wet, kin, env, c, rows[apart * WIRES])

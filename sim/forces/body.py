@@ -20,6 +20,8 @@ from sim.elements import (
     RX,
     S_CD1,
     S_CD2,
+    S_GAIN1,
+    S_GAIN2,
     S_PLAN,
     S_ROLL,
     S_SHARE,
@@ -39,6 +41,7 @@ from sim.forces.inputs import (
     NU_W,
     RHO_A,
     RHO_W,
+    SHELTER,
     WET,
     push,
     velocity_at,
@@ -123,6 +126,11 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficie
         coefficients[G_MUNK] * coefficients[G_ADDED]
     )  # reliefs of a moment that must be there to be relieved
     spin = wx * t0 + wy * t1 + wz * t2
+    headed = 0.0  # how far a lip's dead water covers its head
+    if is_water:
+        for i in range(first, last):
+            headed = max(headed, wet[i, SHELTER])
+        headed = min(2.0 * headed, 1.0)
     for i in range(first, last):
         share = wet[i, WET] if is_water else 1.0 - wet[i, WET]
         if share <= 0.0:
@@ -134,7 +142,8 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficie
         c2 = px * n0 + py * n1 + pz * n2
         across = math.sqrt(c1 * c1 + c2 * c2)
         speed = math.sqrt(c1 * c1 + c2 * c2 + a * a)
-        q = half_rho * share
+        sheltered = wet[i, SHELTER] if is_water else 0.0
+        q = half_rho * share * (1.0 - sheltered)
         ball_part = cd_ball * speed
         rod_part = cd_rod * across
         f1 = -q * coefficients[G_CROSS] * (ball_part + rod_part * strips[i, S_CD1]) * strips[i, S_SIDE] * c1
@@ -149,11 +158,16 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficie
         )
         if a > 0.0:
             shed1, shed2 = strips[i, S_SHED1_FORE], strips[i, S_SHED2_FORE]
+            gain1, gain2 = strips[i, S_GAIN1], strips[i, S_GAIN2]
         else:
             shed1, shed2 = strips[i, S_SHED1_AFT], strips[i, S_SHED2_AFT]
-        lost = rho * share * ideal * coefficients[G_RELIEF] * abs(a)
-        f1 -= lost * shed1 * c1
-        f2 -= lost * shed2 * c2
+            gain1, gain2 = -strips[i, S_GAIN1], -strips[i, S_GAIN2]
+        lost = rho * share * ideal * abs(a)
+        # behind a lip's dead water the flow leaves the body where it begins to narrow; what widens there feels no push
+        tail1 = shed1 + headed * (max(-gain1, 0.0) - shed1)
+        tail2 = shed2 + headed * (max(-gain2, 0.0) - shed2)
+        f1 += lost * (sheltered * max(gain1, 0.0) * c1 - coefficients[G_RELIEF] * tail1 * c1)
+        f2 += lost * (sheltered * max(gain2, 0.0) * c2 - coefficients[G_RELIEF] * tail2 * c2)
         push(
             out,
             fa * t0 + f1 * l0 + f2 * n0,

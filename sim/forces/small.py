@@ -15,6 +15,7 @@ from sim.forces.inputs import (
     NU_W,
     RHO_A,
     RHO_W,
+    SHELTER,
     WET,
     push,
     velocity_at,
@@ -86,6 +87,8 @@ def blob_drag(blobs, common, wet, kin, env, coefficients, out):
             vx, vy, vz = velocity_at(kin, at, K_SPIN, rx, ry, rz)
             speed2 = vx * vx + vy * vy + vz * vz
             area = blobs[k, H_CDA]
+            if medium == 0:
+                share *= 1.0 - wet[row, SHELTER]
             if blobs[k, H_ACROSS] > 0.0 and speed2 > 0.0:
                 rise = vx * u0 + vy * u1 + vz * u2
                 level2 = max(speed2 - rise * rise, 0.0)

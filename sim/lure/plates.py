@@ -114,6 +114,7 @@ def plate_row(plate: PlateShape, row: int, shed: int) -> Array:
     out[e.P_SHED] = shed
     out[e.P_SHED_D] = min(plate.length, plate.width) if plate.role in FREE else plate.width
     out[e.P_ROT] = 1.0
+    out[e.P_SHELTERS] = float(plate.role == "lip")
     out[e.P_THICK] = plate.thickness
     out[e.P_CARRIED] = carried(plate)[0]
     return out

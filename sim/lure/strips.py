@@ -106,6 +106,8 @@ def body_rows(body: BuiltBody, volume: float, count: int = STRIPS) -> BodyRows:
     fore, aft = _lost(profile, edges, even), _lost(profile, edges, even, tail_first=True)
     strips[:, e.S_SHED1_FORE], strips[:, e.S_SHED2_FORE] = shed[0] * fore[0], shed[1] * fore[1]
     strips[:, e.S_SHED1_AFT], strips[:, e.S_SHED2_AFT] = shed[0] * aft[0], shed[1] * aft[1]
+    gain = _gained(profile, edges)
+    strips[:, e.S_GAIN1], strips[:, e.S_GAIN2] = shed[0] * gain[0], shed[1] * gain[1]
     strips[:, e.S_ROLL] = cut.roll_drag
     strips[:, e.S_TWIST] = twist
     return BodyRows(common, added, strips, _body(body, profile))
@@ -242,6 +244,18 @@ def _lost(profile: Profile, edges: Array, even: float = 0.0, tail_first: bool = 
         left[0 if tail_first else -1] = 0.0  # past the end there is no section
         lost = left[:-1] - left[1:]
         out.append(np.maximum(-lost if tail_first else lost, 0.0))
+    return out[0], out[1]
+
+
+def _gained(profile: Profile, edges: Array) -> tuple[Array, Array]:
+    """Two-dimensional added mass gained across each strip from nose to tail (m2), from the side and from above.
+    Flat ends count in the first and the last strip."""
+    b2, c2, _, _ = profile.squares(edges)
+    out = []
+    for square in (c2, b2):
+        carried = math.pi * square
+        carried[0] = carried[-1] = 0.0
+        out.append(np.diff(carried))
     return out[0], out[1]
 
 

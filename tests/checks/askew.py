@@ -33,8 +33,8 @@ SUBJECT = Subject(
         "on bodies of round section: the cross flow grows along the body there. The growth of an impulsively started "
         "cylinder was tried in its place; the pushes at 10 degrees were better for it, the moments at 20 to 45 "
         "degrees a third too small, so it was left out.",
-        "Behind a lip the body stands in dead water: its drag is gone and its nose is not pushed, which is not "
-        "modelled (`docs/notes/wobble.md` has a law for it that was tried).",
+        "A lip pushes harder before a body than alone, and its wake pushes the body up or down: neither is modelled; "
+        "behind a lip of 45 degrees held at 10 the push to the side is twice the tank's.",
         "The push on a tail that the flow has left follows the turning of the body at once. Swung about its nose by 5 "
         "to 15 degrees, 0.12 times a width passed, the body is damped 2.7 to 6 times as much as in the tank "
         "(`docs/notes/wobble.md`).",
