@@ -12,10 +12,11 @@ toward low Re that of Roshko 1954 for a cylinder (both from memory); below Re = 
 C_L0 and C_D are the paper's, for a cylinder.
 
 A lip or a blunt face heads a body, and its vortices push that head to the side, along the plate's width, with
-1/2 rho S U_n (U (C_L0/2) q - C_D y'), U_n being the speed square to the plate. A free plate feels pressure only square
-to itself; its vortices move that pressure from edge to edge and rock it about its long side, with the same lift on an
-arm of a quarter of the short side; y is then the motion of an edge. Standing: how the force acts on a plate is
-judgement.
+1/2 rho S U_n (U (C_L0/2) q - C_D (y' - s)), U_n being the speed square to the plate and s its sway averaged over a
+period of the wake, s' = (W/2 pi) (y' - s): the damping is that of a section that swings, and a plate that only slips
+to the side feels none of it. A free plate feels pressure only square to itself; its vortices move that pressure from
+edge to edge and rock it about its long side, with the same lift on an arm of a quarter of the short side; y is then
+the motion of an edge. Standing: how the force acts on a plate, and the average, are judgement.
 """
 
 import math
@@ -44,6 +45,7 @@ from sim.forces.inputs import (
     push,
     velocity_at,
 )
+from sim.forces.state import N_WAKE
 
 G_SHED = COEFFICIENT_INDEX["shedding"]
 
@@ -58,7 +60,7 @@ ROCK_ARM = 0.25  # of the short side
 
 @kernel(f"void({TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW}, {TABLE}, i8, i8)")
 def shedding_force(plates, wet, kin, env, coefficients, q, rows, first, apart):
-    """Force or moment of every oscillator; q holds pairs (q, p). Plate k adds to row first + apart * k."""
+    """Force or moment of every oscillator; q holds (q, p, mean sway) of each. Plate k adds to row first + apart * k."""
     for k in range(plates.shape[0]):
         index = int(plates[k, P_SHED])
         if index < 0:
@@ -69,7 +71,7 @@ def shedding_force(plates, wet, kin, env, coefficients, q, rows, first, apart):
         speed = math.sqrt(vx * vx + vy * vy + vz * vz)
         broad = abs(vx * plate[P_N] + vy * plate[P_N + 1] + vz * plate[P_N + 2])
         scale = 0.5 * env[RHO_W] * share * plate[P_AREA] * coefficients[G_SHED] * broad
-        lift = 0.5 * LIFT * speed * q[2 * index]
+        lift = 0.5 * LIFT * speed * q[N_WAKE * index]
         if plate[P_ROCKS] > 0.0:
             at = _long_side(plate)
             moment = scale * lift * ROCK_ARM * plate[P_SHED_D]
@@ -78,7 +80,7 @@ def shedding_force(plates, wet, kin, env, coefficients, q, rows, first, apart):
             out[5] += moment * plate[at + 2]
         else:
             sway = vx * plate[P_S] + vy * plate[P_S + 1] + vz * plate[P_S + 2]
-            side = scale * (lift - DRAG * sway)
+            side = scale * (lift - DRAG * (sway - q[N_WAKE * index + 2]))
             push(
                 out,
                 side * plate[P_S],
@@ -112,15 +114,17 @@ def shedding_rate(plates, wet, kin, env, acceleration, coefficients, q, rate):
             sideways = 0.5 * plate[P_SHED_D] * turn
         else:
             sideways = _acceleration(plate, kin, acceleration, vx, vy, vz)
-        value = q[2 * index]
-        slope = q[2 * index + 1]
+        value = q[N_WAKE * index]
+        slope = q[N_WAKE * index + 1]
         # the model was fitted to swings of up to about one width: y'' = W^2 D; past that its push is held
         push_back = 0.0
         if pulse > 1e-9:
             swing = sideways * coefficients[G_SHED] / (pulse * pulse * plate[P_SHED_D])
             push_back = FORCING * math.tanh(swing)
-        rate[2 * index] = pulse * slope
-        rate[2 * index + 1] = pulse * (push_back - GROWTH * (value * value - 1.0) * slope - value)
+        sway = vx * plate[P_S] + vy * plate[P_S + 1] + vz * plate[P_S + 2]
+        rate[N_WAKE * index] = pulse * slope
+        rate[N_WAKE * index + 1] = pulse * (push_back - GROWTH * (value * value - 1.0) * slope - value)
+        rate[N_WAKE * index + 2] = pulse / (2.0 * math.pi) * (sway - q[N_WAKE * index + 2])
 
 
 @compiled

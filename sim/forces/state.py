@@ -4,6 +4,7 @@ from sim.compiled import compiled
 from sim.forces.inputs import CURRENT, K_AIR, K_HEIGHT, K_SPIN, K_UP, K_WATER, WIND
 
 POSITION, ATTITUDE, VELOCITY, SPIN, WAKE = 0, 3, 7, 10, 13  # first index of each part of the state
+N_WAKE = 3  # numbers of each wake oscillator: q, p, and the sway averaged over a period of the wake (m/s)
 
 
 @compiled

@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from sim.elements import P_SHED, Elements
 from sim.forces.chain import place
-from sim.forces.state import WAKE, rotation
+from sim.forces.state import N_WAKE, WAKE, rotation
 from sim.motion.problem import Scene, pack
 from sim.motion.stepper import AT_CALLS, AT_STEP, AT_TIME, N_AT, STAGES, advance
 from sim.motion.stiff import finished
@@ -87,7 +87,7 @@ def start_state(
     wake: float = 0.0,
 ) -> Array:
     """A state vector; velocities in body axes; `wake` is the first value of every oscillator."""
-    wakes = [wake, 0.0] * _oscillators(elements)
+    wakes = [wake, *[0.0] * (N_WAKE - 1)] * _oscillators(elements)
     return np.array([*position, *quaternion, *velocity, *spin, *wakes], dtype=float)
 
 
@@ -100,7 +100,7 @@ def _with_line(start: Array, elements: Elements, scene: Scene) -> Array:
     setup = scene.line
     if setup is None or setup.mode != 1:
         return start
-    if len(start) != WAKE + 2 * _oscillators(elements):
+    if len(start) != WAKE + N_WAKE * _oscillators(elements):
         return start
     tie = start[:3] + np.reshape(rotation(np.asarray(start, dtype=float)), (3, 3)) @ np.array(setup.tie_on)
     tip = np.array(setup.programme[0][2:5], dtype=float)

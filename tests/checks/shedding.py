@@ -19,6 +19,7 @@ from sim.forces.shedding import (
     shedding_force,
     shedding_rate,
 )
+from sim.forces.state import N_WAKE
 from tests.checks.checks import SAME, Status, Subject, percent
 
 SUBJECT = Subject(
@@ -50,7 +51,7 @@ def _plate() -> np.ndarray:
     return row
 
 
-PLATE, WET, GAINS = _plate(), np.array([[1.0, 1.0]]), np.ones(len(COEFFICIENT_INDEX))
+PLATE, WET, GAINS = _plate(), np.array([[1.0, 1.0, 0.0]]), np.ones(len(COEFFICIENT_INDEX))
 ENV = np.zeros(N_ENV)  # no viscosity: the Strouhal number is that of a large plate
 ENV[RHO_W] = RHO
 
@@ -59,7 +60,7 @@ def _wake(sway: float, acceleration: float, q: np.ndarray) -> np.ndarray:
     """Rates of the oscillator of a plate that sways."""
     kin = np.zeros(N_KIN)
     kin[K_WATER], kin[K_WATER + 1] = SPEED, sway
-    rate = np.zeros(2)
+    rate = np.zeros(N_WAKE)
     shedding_rate(PLATE, WET, kin, ENV, np.array([0.0, acceleration, 0.0, 0.0, 0.0, 0.0]), GAINS, q, rate)
     return rate
 
@@ -83,7 +84,7 @@ def _swing(times: np.ndarray, values: np.ndarray) -> tuple[float, float]:
 def _free() -> tuple[float, float]:
     end = 120.0 / PULSE
     run = solve_ivp(
-        lambda t, q: _wake(0.0, 0.0, q), (0.0, end), [0.1, 0.0], rtol=1e-9, atol=1e-9, dense_output=True
+        lambda t, q: _wake(0.0, 0.0, q), (0.0, end), [0.1, 0.0, 0.0], rtol=1e-9, atol=1e-9, dense_output=True
     )
     times = np.linspace(0.6 * end, end, 20001)
     amplitude, rate = _swing(times, run.sol(times)[0])
@@ -108,7 +109,8 @@ check(
 
 MASS_NUMBER, DAMPING = 150.0, 3.1e-3  # mass over rho D2 and length; share of critical
 M = 0.5 * LIFT / (8.0 * math.pi**2 * STROUHAL**2 * MASS_NUMBER)
-GAMMA = DRAG / (4.0 * math.pi * STROUHAL)
+SWINGS = (2.0 * math.pi) ** 2 / (1.0 + (2.0 * math.pi) ** 2)  # of the sway, less its average over a period
+GAMMA = SWINGS * DRAG / (4.0 * math.pi * STROUHAL)
 
 
 @cache
@@ -121,18 +123,17 @@ def _sprung(tuning: float) -> tuple[float, float, float]:
     own = PULSE / tuning
 
     def slope(t: float, state: np.ndarray) -> list[float]:
-        y, v, q0, q1 = state
-        wake = np.array([q0, q1])
+        y, v, wake = state[0], state[1], np.ascontiguousarray(state[2:])
         acceleration = _push(v, wake) / mass - 2.0 * DAMPING * own * v - own**2 * y
         rate = _wake(v, acceleration, wake)
-        return [v, acceleration, rate[0], rate[1]]
+        return [v, acceleration, *rate]
 
     end = 1500.0 / PULSE
     run = solve_ivp(
-        slope, (0.0, end), [0.0, 0.0, 2.0, 0.0], method="DOP853", rtol=1e-6, atol=1e-9, dense_output=True
+        slope, (0.0, end), [0.0, 0.0, 2.0, 0.0, 0.0], method="DOP853", rtol=1e-6, atol=1e-9, dense_output=True
     )
     times = np.linspace(0.93 * end, end, 8001)
-    y, _, q, _ = run.sol(times)
+    y, _, q, _, _ = run.sol(times)
     return _swing(times, q)[0], _swing(times, y)[0] / WIDTH, _swing(times, q)[1] / PULSE
 
 

@@ -8,8 +8,9 @@ import pytest
 from sim.design.load import load
 from sim.design.paths import replaced
 from sim.elements import P_SHED
+from sim.forces.state import N_WAKE, WAKE
 from sim.lure import build
-from sim.motion.equations import WAKE, rates
+from sim.motion.equations import rates
 from sim.motion.problem import pack
 from sim.motion.solve import start_state
 from sim.trials import retrieve
@@ -38,4 +39,4 @@ def test_tied_far_back_it_leaps_about_and_the_run_still_has_an_end(back, up, spe
     run = retrieve.run(design, lure, "nose", speed)
     assert run.ended != "gave up"
     oscillators = int(lure.elements.plates[:, P_SHED].max()) + 1  # the points of the line come after them
-    assert np.abs(run.y[:, WAKE : WAKE + 2 * oscillators]).max() < 15.0
+    assert np.abs(run.y[:, WAKE : WAKE + N_WAKE * oscillators]).max() < 15.0

@@ -82,4 +82,4 @@ def test_turning_the_whole_world_changes_nothing(turn):
     times = np.linspace(6.0, 10.0, 400)
     figures = [retrieve.figures(run, lure, times, 0.9) for run in (base, turned)]
     for name in ("depth", "pitch", "roll_amplitude", "yaw_amplitude", "wobble", "tension"):
-        assert getattr(figures[1], name) == pytest.approx(getattr(figures[0], name), rel=1e-3), name
+        assert getattr(figures[1], name) == pytest.approx(getattr(figures[0], name), rel=2e-3), name
