@@ -155,7 +155,7 @@ def tolerance(
 ) -> ToleranceResult:
     """What so many builds do that are each a little different, as far as the file says how well things are known."""
     from sim.design.priors import priors
-    from sim.studies.monte_carlo.ensemble import Builds, touching
+    from sim.studies.ensemble import Builds, touching
     from sim.studies.monte_carlo.tolerance import tolerance as said_by
     from sim.trials.request import Request, whole
 

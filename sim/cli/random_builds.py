@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from sim.design.model import Design
     from sim.show.units import Units
     from sim.studies.engine import Outcome
-    from sim.studies.monte_carlo.ensemble import Builds, Ensemble
+    from sim.studies.ensemble import Builds, Ensemble
     from sim.studies.statements import Statement
     from sim.trials.request import Request
 
@@ -123,7 +123,7 @@ def is_cheap(request: Request) -> bool:
 def prepared(args: argparse.Namespace) -> Builds:
     """The builds to be tried."""
     from sim.design.priors import priors
-    from sim.studies.monte_carlo.ensemble import Builds, touching
+    from sim.studies.ensemble import Builds, touching
 
     inputs = touching(priors(args.design, model=not args.no_model), args.request)
     if not inputs:

@@ -15,7 +15,7 @@ from typing import Any
 import numpy as np
 
 from sim.design.priors import priors
-from sim.studies.monte_carlo.ensemble import Builds, touching
+from sim.studies.ensemble import Builds, touching
 from sim.studies.monte_carlo.intervals import percentiles
 from sim.trials.request import STILL, Pull, Request, key
 from sim.trials.results import Behaviour, DropMotion, Verdict

@@ -10,7 +10,7 @@ from sim.design.load import read
 from sim.design.paths import leaves
 from sim.design.priors import priors
 from sim.studies.engine import CaseError
-from sim.studies.monte_carlo.ensemble import Ensemble, normal_deviates
+from sim.studies.ensemble import Ensemble, normal_deviates
 from sim.trials.request import Pull, Request
 from tests.studies.work import TEXT
 

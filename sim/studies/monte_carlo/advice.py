@@ -23,7 +23,7 @@ from pydantic import Field
 
 from sim.design.model import Design
 from sim.studies.monte_carlo.candidates import Test, candidates
-from sim.studies.monte_carlo.ensemble import Ensemble
+from sim.studies.ensemble import Ensemble
 from sim.studies.monte_carlo.questions import Question, matters, numbers, questions
 from sim.studies.monte_carlo.sensitivity import Effects, effects
 from sim.studies.monte_carlo.tolerance import SETTLED
@@ -102,7 +102,7 @@ def advise(design: Design, ensemble: Ensemble, about: Sequence[Statement] = ()) 
 
     Args:
         design: of the ensemble; its `[calibration]` is in the builds already.
-        ensemble: from `sim.studies.monte_carlo.ensemble.Builds`, some 64 builds or more.
+        ensemble: from `sim.studies.ensemble.Builds`, some 64 builds or more.
 
     Raises:
         ValueError: an ensemble of another design.

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from sim.studies.monte_carlo.ensemble import Ensemble
+from sim.studies.ensemble import Ensemble
 from sim.studies.monte_carlo.measures import Measure, measures
 from sim.studies.monte_carlo.questions import Question
 from sim.trials.request import Pull, key

@@ -10,7 +10,7 @@ from collections.abc import Sequence
 
 from sim.design.model import Design
 from sim.design.priors import priors
-from sim.studies.monte_carlo.ensemble import at_hand, touching
+from sim.studies.ensemble import at_hand, touching
 from sim.studies.monte_carlo.questions import questions
 from sim.studies.monte_carlo.tolerance import QuestionShares, shares
 from sim.studies.near_threshold import pulls_near_an_edge

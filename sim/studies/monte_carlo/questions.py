@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.metrics import Use, named
-from sim.studies.monte_carlo.ensemble import Ensemble, Figures
+from sim.studies.ensemble import Ensemble, Figures
 from sim.studies.statements import Statement
 from sim.trials.request import RETRIEVE, Pull, Request, key
 from sim.trials.results import METRICS

@@ -12,7 +12,7 @@ from sim import __version__
 from sim.metrics import Use
 from sim.studies import record
 from sim.studies.engine import Outcome
-from sim.studies.monte_carlo.ensemble import Builds
+from sim.studies.ensemble import Builds
 from sim.studies.record import Record
 from sim.trials.results import METRICS
 

@@ -16,7 +16,7 @@ from pydantic import Field
 from sim.coefficients import COEFFICIENTS
 from sim.design.model import Design
 from sim.design.priors import MODEL, Prior, priors, shown_deviation, shown_value
-from sim.studies.monte_carlo.ensemble import Ensemble, at_hand, touching
+from sim.studies.ensemble import Ensemble, at_hand, touching
 from sim.studies.monte_carlo.intervals import half_width, percentiles, wilson
 from sim.studies.monte_carlo.measures import Measure, measures
 from sim.studies.monte_carlo.questions import Question, matters, numbers, questions

@@ -14,7 +14,6 @@ from sim.show.units import METRIC
 from sim.studies.grammar import criteria
 from sim.studies.monte_carlo.advice import Advice, advise, open_questions, remaining
 from sim.studies.monte_carlo.candidates import TUB, WATER, Test, candidates
-from sim.studies.monte_carlo.ensemble import normal_deviates
 from sim.studies.monte_carlo.measures import measures
 from sim.studies.monte_carlo.questions import Question
 from sim.studies.monte_carlo.tolerance import shares, tolerance

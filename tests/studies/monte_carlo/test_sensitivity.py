@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sim.studies.monte_carlo.ensemble import normal_deviates
+from sim.studies.ensemble import normal_deviates
 from sim.studies.monte_carlo.sensitivity import effects
 
 

@@ -12,7 +12,7 @@ from sim.show.bench_tests import how, what
 from sim.show.pages import builds as pages
 from sim.show.units import METRIC
 from sim.studies.grammar import criteria
-from sim.studies.monte_carlo.ensemble import Builds, normal_deviates, touching
+from sim.studies.ensemble import Builds, normal_deviates, touching
 from sim.studies.monte_carlo.intervals import percentiles, wilson
 from sim.studies.monte_carlo.tolerance import tolerance, widest
 from sim.trials.request import Pull, Request, key
