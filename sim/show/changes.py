@@ -23,11 +23,12 @@ _DOES = {
     Kind.TIE_TO: "tie the line to {way}, not {part}",
     Kind.MOVE_EYE: "move the eye {part} {way} by {to}",
     Kind.MOVE_EYE_OUT: "move the eye {part} {way} by {to}, out on a stalk of stiff wire",
-    Kind.FILL: "fill {part} with {to}, not {was}",
-    Kind.EMPTY: "leave {part} empty",
+    Kind.FILL: "{way} {part}, not {was}",
+    Kind.EMPTY: "leave {part} empty and sealed",
     Kind.SCALE: "make the body {to} {way}, all places on it too",
     Kind.LINE: "use a line of {to}, not {was}",
 }
+FOAM = 150.0  # kg/m3: no resin with filler is as light. Judgement
 _MASSES = (Kind.WEIGH, Kind.DRILL_IN, Kind.FIX_IN, Kind.HANG)
 
 
@@ -40,7 +41,18 @@ def does(one: Modification, units: Units) -> str:
     'make ballast.keel weigh 0.152 oz, not 0.141 oz'
     """
     to, was = _values(one, units)
+    if one.kind is Kind.FILL:
+        return _DOES[one.kind].format(part=one.part, was=was, way=_pour(one, to, units))
     return _DOES[one.kind].format(part=one.part, to=to, was=was, way=one.way)
+
+
+def _pour(one: Modification, density: str, units: Units) -> str:
+    """What goes into a hollow: so much of a mix, or foam where no mix is as light."""
+    if (one.to_si or 0.0) <= FOAM:
+        return f"put foam of {density} into"
+    if not one.room_m3 or one.room_m3 <= 0.0:
+        return f"pour a mix of {density} into"
+    return f"pour {units.text('volume', 1e6 * one.room_m3)} of a mix of {density} into"
 
 
 def _values(one: Modification, units: Units) -> tuple[str, str]:

@@ -179,7 +179,7 @@ def test_causes_stand_in_groups_without_empty_columns():
 def test_each_remedy_has_its_number_and_its_patch_a_name():
     tree = root("remedy")
     heads = [words(h) for h in tree.iter(f"{X}h2")]
-    assert "1. Leave body.hammerhead_shark empty" in heads
+    assert "1. Leave body.hammerhead_shark empty and sealed" in heads
     assert "2. Move ballast.Thimble Oar back by 2 mm" in heads
     named = [pre.get("aria-label") for pre in sections(tree)["one"].iter(f"{X}pre")]
     assert named == ["As a patch of the file"]

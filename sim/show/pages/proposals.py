@@ -24,6 +24,7 @@ from sim.show.units import METRIC, Units
 from sim.show.values import found as value
 from sim.show.values import short, words
 from sim.studies.compare import WORDS
+from sim.studies.monte_carlo.intervals import wilson
 from sim.studies.redesign.proposals import At, Beside, Changed, Proposal, RemedyResult, SideEffect, Way
 
 KEYS = ("one", "two", "three")  # keys of the proposals in a file
@@ -96,8 +97,9 @@ def stated(found: RemedyResult) -> str:
         return "Run as a trial does, a range of speeds at nine of them."
     return (
         f"{lures} looked at. Each proposal was run again as a whole trial, a range of speeds at nine of them; "
-        "other changes may do it too. That is one build, just as changed: once the patch is in, `drytank tolerance` "
-        "counts how many of a hundred do it. It is the model's answer: try it on one before you make ten."
+        "other changes may do it too. A few builds a little different were tried of each; once the patch is in, "
+        "`drytank tolerance` counts more. What rolls over, spins or leaves the water where something is wanted of it "
+        "is no proposal. It is the model's answer: try it on one before you make ten."
     )
 
 
@@ -119,6 +121,9 @@ def understood(found: RemedyResult, units: Units) -> str:
 def _found(want: Way, units: Units) -> str:
     if want.figure in WORDS:
         return _found_words(want, units)
+    wild = [at for at in want.at if at.does]
+    if wild:
+        return f"it {short(wild[0].does)}{_where(wild[0].tie_on, wild[0].speed_m_s, units)}"
     values = [value(want.figure, at.found, units) for at in want.at]
     if len(values) == 1:
         return values[0]
@@ -228,6 +233,8 @@ def _does(one: Proposal, units: Units) -> str:
 
 def details(one: Proposal, units: Units, effects: bool = True) -> Iterator[str]:
     """What it then does, what else changes, how sure it is."""
+    if one.spoils:
+        yield spoilt(one, units)
     yield from (changes.hole(step.hole, units) for step in one.changes if step.hole)
     if one.tie_on:
         yield f"The file needs no change for it: tie the line to {one.tie_on}."
@@ -235,11 +242,22 @@ def details(one: Proposal, units: Units, effects: bool = True) -> Iterator[str]:
         yield _capital(stands(want, units))
     if effects:
         yield rest(one.effects, units)
+    if one.builds:
+        yield in_builds(one)
     near = steadiness(one.beside, units)
     if near and one.met:
         yield near
     if one.met and one.spare_lift_sd_g:
         yield spare_lift(one, units)
+
+
+def in_builds(one: Proposal) -> str:
+    """In how many of the builds that were tried it holds, and between what the share of all lies."""
+    low, high = wilson(one.hold, one.builds)
+    return (
+        f"Of {one.builds} builds made so, each a little different, {one.hold} do it ({100 * low:.0f} to "
+        f"{100 * high:.0f} of 100)."
+    )
 
 
 def rest(effects: Sequence[SideEffect], units: Units) -> str:
@@ -267,10 +285,8 @@ def effect_cells(one: SideEffect, units: Units) -> tuple[str, str, str]:
 
 
 def spare_lift(one: Proposal, units: Units) -> str:
-    """How sure the spare lift is, from every `+-` of the file."""
-    doubt = (
-        f"By the +- in the file its spare lift is known to {units.text('mass', one.spare_lift_sd_g or 0.0)}"
-    )
+    """How sure the spare lift is, from what is known of every input."""
+    doubt = f"Its spare lift is known to {units.text('mass', one.spare_lift_sd_g or 0.0)}"
     if one.chance_floats is None or not 0.05 < one.chance_floats < 0.95:
         return f"{doubt}."
     return f"{doubt}: {100 * one.chance_floats:.0f} of 100 made so would float."

@@ -22,8 +22,8 @@ from numpy.typing import NDArray
 from pydantic import Field
 
 from sim.design.model import Design
-from sim.studies.monte_carlo.candidates import Test, candidates
 from sim.studies.ensemble import Ensemble
+from sim.studies.monte_carlo.candidates import Test, candidates
 from sim.studies.monte_carlo.questions import Question, matters, numbers, questions
 from sim.studies.monte_carlo.sensitivity import Effects, effects
 from sim.studies.monte_carlo.tolerance import SETTLED

@@ -21,6 +21,7 @@ from sim.design.model import Design
 from sim.design.parts import Body, Hanging, Plate, TieOn
 from sim.design.plate_axes import plate_axes
 from sim.lure.bodies import BuiltBody
+from sim.lure.rows import place_ballast
 from sim.studies.redesign import clearance as room
 from sim.studies.redesign.scaling import scaled
 from sim.studies.redesign.step import Change, Kind, Lever, Modification, grams, mm, shifted
@@ -65,7 +66,7 @@ def levers(
         "fin": lambda: _plates(design, ("fin", "tail", "blade", "spoon")),
         "tie-on": lambda: _tie_ons(design, built, points, free),
         "hooks": lambda: _hooks(design),
-        "fill": lambda: _fills(design),
+        "fill": lambda: _fills(design, built),
         "scale": lambda: _scales(file),
         "line": lambda: _lines(design),
     }
@@ -239,7 +240,8 @@ def _to_plate(at: room.Array, plate: Plate) -> float:
 # ---- the whole ----------------------------------------------------------------------------------------
 
 
-def _fills(design: Design) -> Iterator[Lever]:
+def _fills(design: Design, built: list[BuiltBody]) -> Iterator[Lever]:
+    _, _, inside = place_ballast(design, built, [])
     for name, body in design.body.items():
         now = _fill_density(body)
         if now is None:
@@ -249,17 +251,22 @@ def _fills(design: Design) -> Iterator[Lever]:
         fill = {} if body.fill is not None else {f"{path}.fill": "foam"}
 
         empty = {f"{path}.fill": None, f"{path}.fill_density": None, **whole}
-        lighter = [_filled(path, {**fill, **whole}, d, now) for d in reversed(FILLS) if d < now - 1e-6]
+        place = next(k for k, one in enumerate(built) if one.key == name)
+        hollow = built[place].room
+        left = (
+            0.0 if hollow is None else float(hollow[0]) - sum(float(one.volume[0]) for one in inside[place])
+        )
+        lighter = [_filled(path, {**fill, **whole}, d, now, left) for d in reversed(FILLS) if d < now - 1e-6]
         if now > 0.0:
             lighter.append(Change(Modification(kind=Kind.EMPTY, part=path), empty, 2.5))
         yield Lever(f"{path}.fill", "fill", tuple(lighter))
-        denser = tuple(_filled(path, {**fill, **whole}, d, now) for d in FILLS if d > now + 1e-6)
+        denser = tuple(_filled(path, {**fill, **whole}, d, now, left) for d in FILLS if d > now + 1e-6)
         yield Lever(f"{path}.fill", "fill", denser)
 
 
-def _filled(path: str, besides: Mapping[str, Any], density: float, now: float) -> Change:
+def _filled(path: str, besides: Mapping[str, Any], density: float, now: float, left: float) -> Change:
     changes = {f"{path}.fill_density": f"{density:g} g/mL", **besides}
-    does = Modification(kind=Kind.FILL, part=path, to_si=1e3 * density, was_si=1e3 * now)
+    does = Modification(kind=Kind.FILL, part=path, to_si=1e3 * density, was_si=1e3 * now, room_m3=left)
     return Change(does, changes, 2.0 + 2 * abs(density - now))
 
 

@@ -12,8 +12,8 @@ from sim.design.edit import lines
 from sim.design.model import Design
 from sim.studies.compare import A_WORD, NOTICED, WORDS
 from sim.studies.redesign.step import Modification
-from sim.studies.redesign.trial_designs import Attempt, Objectives, denser, rooms
-from sim.studies.statements import SPOILS, Statement
+from sim.studies.redesign.trial_designs import UNDONE, Attempt, Objectives, asked_rooms, denser, holds
+from sim.studies.statements import Statement
 from sim.trials.records import SENTENCE, Result
 from sim.trials.request import Pull, key, whole
 from sim.trials.results import METRICS
@@ -28,12 +28,12 @@ class At(Result):
     tie_on: str | None = Field(description="where the line is tied; null where nothing is pulled")
     speed_m_s: float | None = Field(description="line speed")
     found: float | str | None = Field(description="the figure, in its own unit; null: no answer")
+    does: str | None = Field(
+        None, description="that it rolls over, spins, tumbles or skips there; null: it swims"
+    )
     room: float = Field(
         description="how far inside what is wanted, in steps you would notice; negative: outside"
     )
-
-
-SPOILT = tuple(behaviour.value for behaviour in SPOILS)
 
 
 class Way(Result):
@@ -87,11 +87,13 @@ class Proposal(Result):
     effects: list[SideEffect] = Field(description="what else changes noticeably, words first")
     beside: list[Beside] = Field(description="a step more and a step less of each change")
     spare_lift_sd_g: float | None = Field(
-        description="how well its spare lift is known, one deviation from every +- of the file; null: not wanted"
+        description="how well its spare lift is known, one deviation; null: not wanted"
     )
     chance_floats: float | None = Field(
         description="then the chance that it floats, 0 to 1; null: not wanted"
     )
+    builds: int = Field(0, description="builds of the changed lure that were tried, each a little different")
+    hold: int = Field(0, description="of them, those that do all that is wanted")
     patch: str = Field(description="the change to the file, as a unified diff; empty: none is needed")
     text: str = Field(description="the whole changed file", exclude=True)
 
@@ -102,13 +104,13 @@ class Proposal(Result):
 
     @property
     def spoils(self) -> list[SideEffect]:
-        """Pulls in which it newly rolls over, spins, spirals or tumbles."""
+        """Pulls in which it newly rolls over, spins, spirals, tumbles or skips."""
         return [
             effect
             for effect in self.effects
             if effect.figure == "retrieve.behaviour"
-            and effect.after in SPOILT
-            and effect.before not in SPOILT
+            and effect.after in UNDONE
+            and effect.before not in UNDONE
         ]
 
 
@@ -150,15 +152,20 @@ def _way(statement: Statement, row: Mapping[str, Any]) -> Way:
         low=None if span is None or math.isinf(span.low) else span.low,
         high=None if span is None or math.isinf(span.high) else span.high,
         within=statement.within,
-        met=statement.holds(row),
+        met=holds(statement, row),
         at=[
             At(
                 tie_on=pull.tie_on if pull else None,
                 speed_m_s=pull.speed if pull else None,
                 found=found,
+                does=str(does)
+                if (does := pull and row.get(key("retrieve.behaviour", pull))) in UNDONE
+                else None,
                 room=room,
             )
-            for pull, found, room in zip(pulls, statement.found(row), rooms(statement, row), strict=True)
+            for pull, found, room in zip(
+                pulls, statement.found(row), asked_rooms(statement, row), strict=True
+            )
         ],
     )
 

@@ -13,13 +13,15 @@ from typing import Any, TypeVar
 
 from sim.design.edit import edited, patch
 from sim.design.model import Design
+from sim.design.priors import priors
 from sim.studies.engine import Case, CaseError, run_cases
+from sim.studies.ensemble import NOMINAL, Builds, touching
 from sim.studies.redesign import remeasured
 from sim.studies.redesign.blocked import too_dense
 from sim.studies.redesign.levers import GROUPS, levers
 from sim.studies.redesign.proposals import DensityNeeded, Proposal, RemedyResult, Way, proposal, way
 from sim.studies.redesign.search import Found, Search, Spot, names
-from sim.studies.redesign.trial_designs import Attempt, Objectives, Tried, as_filed, carried_out
+from sim.studies.redesign.trial_designs import Attempt, Objectives, Tried, as_filed, carried_out, holds
 from sim.trials.budget import budget
 
 T = TypeVar("T")
@@ -28,6 +30,7 @@ Watch = Callable[[str, Iterable[T], int], Iterable[T]]
 
 SHOWN = 3  # proposals
 PROOFS = 5  # rounds of them, each of up to `SHOWN`
+BUILDS = 16  # of each proposal, by the tolerance of the workshop alone; judgement
 HAIR = 0.05  # misfits by which a proof has to show more than is wanted
 
 Row = Mapping[str, Any]
@@ -128,9 +131,9 @@ class _Remedy:
         cases = [Case(k, Tried(self.text, self._changes(one), None)) for k, one in enumerate(attempts)]
         return self._run("whole trials", cases)
 
-    def _run(self, what: str, cases: Sequence[Case]) -> list[Row | None]:
+    def _run(self, what: str, cases: Sequence[Case], text: str = "") -> list[Row | None]:
         rows: list[Row | None] = [None] * len(cases)
-        outcomes = run_cases(self.text, cases, self._executor, self._workers)
+        outcomes = run_cases(text or self.text, cases, self._executor, self._workers)
         for outcome in self._watch(what, outcomes, len(cases)):
             rows[outcome.case.number] = None if outcome.failure else outcome.answer
             self.looks += 1
@@ -208,7 +211,19 @@ class _Remedy:
             self._proposal(search, found, before or {}, {**(whole or {}), **row})
             for (found, row), whole in zip(proved, after, strict=True)
         ]
-        return sorted(proposals, key=lambda one: bool(one.spoils))  # the smallest that spoils nothing first
+        # the smallest that most builds do, and that spoils nothing, first
+        return sorted(proposals, key=lambda one: (bool(one.spoils), 2 * one.hold < one.builds))
+
+    def _built(self, attempt: Attempt) -> tuple[int, int]:
+        """Of a few builds of the changed lure, how many there are and how many do all that is wanted."""
+        text = edited(self.text, self._changes(attempt))
+        design = carried_out(self.text, self._changes(attempt))
+        request = self.objectives.request(attempt.tie_on)
+        builds = Builds(text, design, touching(priors(design, model=False), request), request)
+        rows = self._run("builds of a proposal", list(builds.cases(BUILDS)), text)[NOMINAL + 1 :]
+        made = [row for row in rows if row is not None]
+        statements = self.objectives.of(attempt.tie_on)
+        return len(made), sum(all(holds(one, row) for one in statements) for row in made)
 
     def _proposal(self, search: Search, found: Found, before: Row, row: Row) -> Proposal:
         changes = self._changes(found.attempt)
@@ -218,6 +233,11 @@ class _Remedy:
                 other, moved = search.known[spot], next(pair for pair in spot if pair not in found.spot)
                 beside.append((search.step(*moved).does, other is not None and other.holds))
         after = edited(self.written, changes)
+        builds, hold = (
+            self._built(found.attempt)
+            if self.rest and self.objectives.met(row, found.attempt.tie_on)
+            else (0, 0)
+        )
         spare = None
         if self.rest and any(s.figure.startswith("budget.") for s in self.objectives.of("")):
             sure = budget(carried_out(self.text, changes))
@@ -225,7 +245,7 @@ class _Remedy:
         return proposal(
             self.design, self.objectives, found.attempt, self.written, changes, before, row, beside, spare,
             patch(self.written, after, self.name), after,
-        )  # fmt: skip
+        ).model_copy(update={"builds": builds, "hold": hold})  # fmt: skip
 
     def _missed(self, search: Search, now: list[Way]) -> RemedyResult:
         """The nearest miss, run as a proposal is; and what outside the levers would turn it."""

@@ -52,6 +52,9 @@ class Modification(Result):
     part: str = Field(description="to what; for a line tied elsewhere, the point that it is tied to now")
     to_si: float | None = Field(None, description="weight, size, distance, angle, density or share then")
     was_si: float | None = Field(None, description="the same now")
+    room_m3: float | None = Field(
+        None, description="of a fill: what it takes, the hollow less what lies in it; null where it is none"
+    )
     way: str = Field("", description="which way, which end of the body, or which other tie-on point")
     hole: Hole | None = Field(None, description="the hole that a weight takes then; null where it needs none")
     sentence: str = SENTENCE

@@ -18,9 +18,12 @@ from sim.studies.engine import CaseError
 from sim.studies.grammar import SWEEP, criteria
 from sim.studies.redesign import clearance as room
 from sim.studies.redesign.step import Change
-from sim.studies.statements import Statement
-from sim.trials.request import Pull, Request, together, whole
+from sim.studies.statements import FAR, SPOILS, Statement
+from sim.trials.request import Pull, Request, key, together, whole
+from sim.trials.results import Behaviour
 
+UNDONE = tuple(behaviour.value for behaviour in (*SPOILS, Behaviour.SKIPS))
+"""What no lure is wanted to do, unless it is asked for: roll over, spin, spiral, tumble, leave the water."""
 DENSER = 4  # times as many speeds of a wanted range in the proof as in the search
 WEIGHTS = {"budget": 0.15, "float": 0.6, "drop": 0.5, "cast": 0.4}  # work of a look, a retrieve being 1
 
@@ -97,11 +100,43 @@ class Objectives:
 
     def rooms(self, row: Mapping[str, Any], tie_on: str = "", fine: bool = False) -> list[float]:
         """How far inside each want a row is, pull by pull."""
-        return [left for s in self.of(tie_on) for left in rooms(denser(s) if fine else s, row)]
+        return [left for s in self.of(tie_on) for left in asked_rooms(denser(s) if fine else s, row)]
 
     def met(self, row: Mapping[str, Any], tie_on: str = "") -> bool:
-        """Whether a fine row shows all of them."""
-        return all(denser(s).holds(row) for s in self.of(tie_on))
+        """Whether a fine row shows all of them, and a lure that swims."""
+        return all(holds(denser(s), row) for s in self.of(tie_on))
+
+
+def asked_rooms(statement: Statement, row: Mapping[str, Any]) -> list[float]:
+    """How far inside what is asked a row is, pull by pull: the statement, and that the lure swims meanwhile."""
+    return [
+        min(left, swims) for left, swims in zip(rooms(statement, row), swimming(statement, row), strict=True)
+    ]
+
+
+def holds(statement: Statement, row: Mapping[str, Any]) -> bool:
+    """Whether a statement holds of a lure that swims in every pull."""
+    return statement.holds(row) and min(swimming(statement, row), default=0.0) >= 0.0
+
+
+def swimming(statement: Statement, row: Mapping[str, Any]) -> list[float]:
+    """By how much the lure swims, pull by pull: negative where it rolls over, spins or leaves the water.
+
+    Whoever wants a depth or a wobble wants a lure that swims. Where nothing is pulled, or such a thing itself is
+    wanted, there is nothing to ask: infinite.
+    """
+    if not statement.pulls or (statement.word in UNDONE and not statement.negated):
+        return [math.inf] * max(len(statement.pulls), 1)
+    return [_swims(row, pull) for pull in statement.pulls]
+
+
+def _swims(row: Mapping[str, Any], pull: Pull) -> float:
+    margins = row.get(key("retrieve.margins", pull))
+    if not margins:
+        return -FAR
+    if str(row.get(key("retrieve.behaviour", pull))) in UNDONE:
+        return -FAR
+    return max(min(-margins[word] for word in UNDONE if word in margins), -FAR)
 
 
 def rooms(statement: Statement, row: Mapping[str, Any]) -> list[float]:

@@ -11,6 +11,7 @@ from sim.design.priors import priors
 from sim.show.bench_tests import how
 from sim.show.pages import builds as pages
 from sim.show.units import METRIC
+from sim.studies.ensemble import normal_deviates
 from sim.studies.grammar import criteria
 from sim.studies.monte_carlo.advice import Advice, advise, open_questions, remaining
 from sim.studies.monte_carlo.candidates import TUB, WATER, Test, candidates

@@ -11,8 +11,8 @@ from sim.design.priors import drawn, priors
 from sim.show.bench_tests import how, what
 from sim.show.pages import builds as pages
 from sim.show.units import METRIC
-from sim.studies.grammar import criteria
 from sim.studies.ensemble import Builds, normal_deviates, touching
+from sim.studies.grammar import criteria
 from sim.studies.monte_carlo.intervals import percentiles, wilson
 from sim.studies.monte_carlo.tolerance import tolerance, widest
 from sim.trials.request import Pull, Request, key

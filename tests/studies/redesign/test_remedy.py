@@ -10,18 +10,21 @@ import pytest
 
 from sim.cli import main
 from sim.design.load import read
+from sim.design.priors import priors
 from sim.lure.weigh import weigh
 from sim.show.changes import density_needed
 from sim.show.pages import proposals as text_page
 from sim.show.units import METRIC, US
+from sim.studies.ensemble import at_hand, touching
 from sim.studies.grammar import StatementError
-from sim.studies.redesign.proposals import effects
-from sim.studies.redesign.propose import _Remedy, remedy
+from sim.studies.redesign.proposals import effects, way
+from sim.studies.redesign.propose import BUILDS, _Remedy, remedy
 from sim.studies.redesign.search import Search, spread
 from sim.studies.redesign.step import Change, Kind, Lever, Modification
 from sim.studies.redesign.trial_designs import Attempt, Objectives, Tried, denser
 from sim.studies.statements import Span, Statement
 from sim.trials.request import Request
+from sim.trials.results import Behaviour
 from sim.trials.scene import medium
 from tests.show.terminal import terminal
 
@@ -254,7 +257,7 @@ def test_the_steps_are_told_in_the_readers_units(lighter):
         told = [text_page.heading(one, US), *text_page.details(one, US)]
         words = [line.replace(one.objectives[0].text, "") for line in told]  # what was said is left as it was
         assert not any(re.search(r"\d[ \u00a0](g|mm|m|mL)\b", line) for line in words), words
-    assert any(" oz" in text_page.heading(one, US) for one in found.proposals)
+    assert any("\u00a0oz" in text_page.heading(one, US) for one in found.proposals)
 
 
 def test_where_nothing_allowed_does_it_the_nearest_miss_and_the_wall_are_told():
@@ -395,3 +398,67 @@ def test_a_proposal_that_makes_it_roll_over_says_so_and_comes_last():
     assert [one.after for one in bad.spoils] == ["rolls over"]
     assert not good.spoils
     assert sorted([bad, good], key=lambda one: bool(one.spoils)) == [good, bad]
+
+
+# ---- a lure that swims --------------------------------------------------------------------------------
+
+
+def row(behaviour="dives", depth=1.0, **margins):
+    """A row of one pull, with margins of all behaviours."""
+    every = {word.value: -2.0 for word in Behaviour} | {behaviour: 1.0} | margins
+    return {
+        "retrieve.behaviour nose 0.9": behaviour,
+        "retrieve.depth_m nose 0.9": depth,
+        "retrieve.margins nose 0.9": every,
+    }
+
+
+def wish(text):
+    design = read((FOLDER / "thimble_oar.toml").read_text(), "oar")
+    return Objectives.read(design, [text])
+
+
+def test_a_wish_for_a_depth_is_not_met_by_a_lure_that_rolls_over_or_leaves_the_water():
+    deep = wish("runs 0.8..1.2 m deep at 0.9 m/s from nose")
+    assert deep.met(row())
+    assert min(deep.rooms(row())) > 0.0
+    for wild in ("rolls over", "spins", "spirals", "tumbles", "skips"):
+        assert not deep.met(row(wild))
+        assert min(deep.rooms(row(wild))) < -1.0
+    nearly = row(**{"spins": 0.4})  # the headline is another, and yet it spins
+    assert not deep.met(nearly)
+    assert not deep.met({**row(), "retrieve.margins nose 0.9": {}})  # nobody knows what it does
+
+
+def test_who_wants_it_to_spin_gets_it_and_a_wish_at_rest_asks_for_no_pull():
+    assert wish("spins at 0.9 m/s from nose").met(row("spins"))
+    floats = {"budget.margin_g": 3.0, "budget.mass_g": 9.0, "budget.verdict": "floats"}
+    assert wish("floats").met(floats)
+
+
+def test_what_a_proposal_would_do_wrong_is_said_in_the_want_and_the_way_it_is_found():
+    found = way(wish("runs 0.8..1.2 m deep at 0.9 m/s from nose"), row("rolls over"))
+    assert not found[0].met
+    assert text_page.stands(found[0], METRIC).endswith(
+        "does not hold (it rolls over from nose at 0.90\u00a0m/s)"
+    )
+
+
+def test_so_many_builds_of_a_proposal_hold_as_are_counted_one_by_one():
+    _, found = asked("porch_light", "floats with at least 9.5 g to spare", allow=["ballast"])
+    one = found.proposals[0]
+    assert one.builds == BUILDS
+    changed = read(one.text, "changed")
+    request = Request(("budget",))
+    ensemble = at_hand(changed, touching(priors(changed, model=False), request), request, BUILDS)
+    assert one.hold == sum(build["budget.margin_g"] >= 9.5 for build in ensemble.rows)
+    assert f"Of {BUILDS} builds made so, each a little different, {one.hold} do it" in " ".join(
+        text_page.details(one, METRIC)
+    )
+
+
+def test_a_fill_is_told_as_so_much_to_pour():
+    _, found = asked("last_skittle", "sinks by 2..3 g", allow=["fill"])
+    (one,) = found.proposals
+    heading = text_page.heading(one, METRIC).replace("\u00a0", " ")
+    assert heading.startswith("Pour 12.0 mL of a mix of 0.35 g/mL into body.skittle")
