@@ -65,7 +65,8 @@ def copy_of_the_project(project, tmp_path, monkeypatch):
     (tmp_path / "lure.log.toml").write_text(log)
     monkeypatch.chdir(tmp_path)
     # one process, unless a line asks for more: `tests/studies/test_engine.py` and others start several
-    monkeypatch.setattr("sim.studies.engine.cores", lambda: 1)
+    for module in ("sim.compiling", "sim.studies.engine"):
+        monkeypatch.setattr(f"{module}.cores", lambda: 1)
     # a page is served until it is stopped; that it serves is tried in `tests/page` and in a browser
     monkeypatch.setattr("sim.page.serve.serve", lambda page, port, say, browser: say("http://127.0.0.1/"))
     return tmp_path
