@@ -168,6 +168,7 @@ class Metric:
     gross: float | None = None  # a reading off by less is no slip of unit or decimal point. Judgement
     positive: bool = False  # nothing else makes sense
     either_side: bool = False  # chance picks the side, so only its size counts
+    in_water: bool = False  # a distance in water: in the small unit where that reads better
     ways: tuple[str, str] | None = None  # what a positive and a negative value mean: "down", "up"
     cover: Cover | None = None
     name: str = ""  # `trial.key`; this and what follows is filled in from the field

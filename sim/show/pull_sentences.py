@@ -126,6 +126,11 @@ def _headline(behaviour: Behaviour, rows: list[RetrieveResult], units: Units) ->
     return behaviour.value
 
 
+def deep(run: RetrieveResult, units: Units) -> str:
+    """How deep it runs, to go after other words; nothing where that is not known."""
+    return "" if run.depth_m is None else f", {units.depth(max(run.depth_m, 0.0))} down"
+
+
 def word(behaviour: Behaviour) -> str:
     """A behaviour as a table and a short sentence have it.
 

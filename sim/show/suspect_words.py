@@ -62,7 +62,7 @@ def name(cause: CauseFound) -> str:
     return says(cause) if is_slip(cause) else cause.name
 
 
-def test_of(cause: CauseFound) -> str:
+def how_to_know(cause: CauseFound) -> str:
     """What to do to know whether it is so, as a sentence."""
     if is_slip(cause):
         text = _SLIPS[cause.name.split(".")[1]][1]
@@ -107,7 +107,7 @@ def sentence(cause: CauseFound, units: Units) -> str:
     """What must be so, and what to do to know."""
     to = becomes(cause, units)
     moved = f" ({to})" if is_slip(cause) else f": {to} instead of {was(cause, units)}"
-    return f"{says(cause)}{moved}. {test_of(cause)}"
+    return f"{says(cause)}{moved}. {how_to_know(cause)}"
 
 
 _MORE_LESS = {  # last step of a path -> what it is if there is more of it, if there is less

@@ -1,6 +1,6 @@
 """Trajectories and results as tables: CSV for a spreadsheet, JSON for programs, and back without loss.
 
-A table is columns of equal length. Heads are plain ASCII and end in their unit (`depth_m`, `pitch_deg`); a
+A table is columns of equal length. Heads are plain ASCII and end in their unit (`pitch_deg`); a
 column of words has no unit. Numbers are written with as many figures as it takes to read the same number
 back; an empty cell (null in JSON) is a question without an answer. Always SI and degrees, grams and
 millimetres as the names say.

@@ -94,7 +94,7 @@ def found(name: str, value: float | str | None, units: Units) -> str:
     if name == "budget.margin_g":
         size = units.text("mass", abs(value))
         return f"{size} to spare" if value >= 0 else f"it sinks with {size}"
-    if name == "retrieve.depth_m":
+    if metric.in_water:
         return units.depth(value)
     if metric.ways and own.scale:
         return f"{units.text(own.scale, abs(value))} {metric.ways[value < 0.0]}"

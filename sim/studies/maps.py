@@ -13,9 +13,11 @@ from sim.design.model import Design
 from sim.lure.lure import Lure
 from sim.studies.parameters import Parameter
 from sim.studies.plan import FAILURE, NUMBER, Plan
+from sim.trials.results import METRICS
 from sim.units import Quantity
 
-BEHAVIOUR, DEPTH = "retrieve.behaviour", "retrieve.depth_m"
+BEHAVIOUR = "retrieve.behaviour"
+(DEPTH,) = (metric.name for metric in METRICS.values() if metric.in_water)
 NO_ANSWER = "no answer"
 HALF_MM = 5e-4  # m; ends of the default rectangle are rounded to it
 FORE = 0.5  # share of the length, from the foremost point, that the default rectangle covers

@@ -24,6 +24,7 @@ from sim.motion.solve import Settings
 from sim.trials.records import Result
 from sim.trials.results import Behaviour, RetrieveResult
 from sim.trials.retrieve import Before, describe, run
+from sim.trials.run_metrics import KEYS
 
 FIRST = 5  # speeds to start from
 SHARE = 0.02  # of the speed, to which edges are found
@@ -195,7 +196,7 @@ def _windows(found: Sequence[RetrieveResult], edges: Sequence[Edge], low: float,
     out = []
     for start, end in pairwise(bounds):
         inside = [row for row in found if start <= row.speed_m_s <= end]
-        depths = [row.depth_m for row in inside if row.depth_m is not None]
+        depths = [depth for row in inside if (depth := getattr(row, KEYS["depth"])) is not None]
         counts = {b: sum(b in row.also for row in inside) for row in inside for b in row.also}
         out.append(
             Window(

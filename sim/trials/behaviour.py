@@ -10,7 +10,7 @@ from collections.abc import Callable
 from typing import NamedTuple
 
 from sim.trials.results import Behaviour, Ended
-from sim.trials.run_metrics import RunMetrics
+from sim.trials.run_metrics import RunMetrics, keyed
 
 AWASH = 0.98  # wetted share below which something shows above the water
 SHALLOW = 0.15  # m: deeper than this it dives
@@ -210,21 +210,19 @@ def margins(f: RunMetrics, ended: Ended) -> dict[str, float]:
 
 NUMBERS: dict[Behaviour, Callable[[RunMetrics], dict[str, float | None]]] = {
     Behaviour.SPIRALS: lambda f: {"circles": f.circles, "radius_mm": 1e3 * f.radius},
-    Behaviour.SPINS: lambda f: {"turns_per_m": f.turns_per_m},
+    Behaviour.SPINS: lambda f: keyed(f, "turns_per_m"),
     Behaviour.TUMBLES: lambda f: {"turns": f.over},
-    Behaviour.ROLLS_OVER: lambda f: {"roll_deg": f.roll, "upside_down": f.upside_down},
+    Behaviour.ROLLS_OVER: lambda f: keyed(f, "roll") | {"upside_down": f.upside_down},
     Behaviour.SKIPS: lambda f: {"out_of_water": f.dry_time},
-    Behaviour.BOTTOM: lambda f: {"depth_m": f.depth},
-    Behaviour.OFF_SIDE: lambda f: {"offset_m": f.offset, "distance_m": f.distance},
-    Behaviour.HOPS: lambda f: {"heave_mm": 1e3 * f.heave},
+    Behaviour.BOTTOM: lambda f: keyed(f, "depth"),
+    Behaviour.OFF_SIDE: lambda f: keyed(f, "offset") | {"distance_m": f.distance},
+    Behaviour.HOPS: lambda f: keyed(f, "heave"),
     Behaviour.WAKES: lambda f: {"showing": 1.0 - f.wet},
-    Behaviour.DIVES: lambda f: {"depth_m": f.depth, "pitch_deg": f.pitch},
-    Behaviour.RUNS: lambda f: {"depth_m": f.depth, "pitch_deg": f.pitch},
-    Behaviour.WOBBLES: lambda f: {"yaw_amplitude_deg": f.yaw_amplitude, "wobble_hz": f.wobble},
-    Behaviour.ROCKS: lambda f: {"roll_amplitude_deg": f.roll_amplitude, "wobble_hz": f.wobble},
-    Behaviour.DRAGS: lambda f: {
-        "yaw_amplitude_deg": f.yaw_amplitude, "roll_amplitude_deg": f.roll_amplitude,
-    },
+    Behaviour.DIVES: lambda f: keyed(f, "depth", "pitch"),
+    Behaviour.RUNS: lambda f: keyed(f, "depth", "pitch"),
+    Behaviour.WOBBLES: lambda f: keyed(f, "yaw_amplitude", "wobble"),
+    Behaviour.ROCKS: lambda f: keyed(f, "roll_amplitude", "wobble"),
+    Behaviour.DRAGS: lambda f: keyed(f, "yaw_amplitude", "roll_amplitude"),
 }  # fmt: skip
 """The numbers that go with a behaviour; shares without a unit are 0 to 1."""
 

@@ -326,7 +326,7 @@ class RetrieveResult(Result):
     also: list[Behaviour] = metric("what else holds", "what else it does", word=True)
     depth_m: float | None = metric(
         "mean depth of the body's middle once settled", "depth", "Depth",
-        uses=MAIN | Use.PICTURE | Use.OUTCOME, noticed=0.1, sharp=Sharp(0.05, 0.1), gross=0.5,
+        uses=MAIN | Use.PICTURE | Use.OUTCOME, noticed=0.1, sharp=Sharp(0.05, 0.1), gross=0.5, in_water=True,
         cover=untried("line", "plates", "drag"),
     )  # fmt: skip
     pitch_deg: float | None = metric(

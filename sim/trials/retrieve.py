@@ -24,7 +24,7 @@ from sim.trials.causes import causes, sources
 from sim.trials.pause import pause
 from sim.trials.programme import EASE, Phase, Row, compiled_rows, mean_speed
 from sim.trials.results import Behaviour, Ended, RetrieveResult, Seen
-from sim.trials.run_metrics import RunMetrics, beyond, figures
+from sim.trials.run_metrics import KEYS, RunMetrics, beyond, figures, keyed
 from sim.trials.scene import free, medium, pulled
 
 if TYPE_CHECKING:
@@ -267,21 +267,14 @@ def describe(
 
 def _grounded(result: RetrieveResult, end: float) -> RetrieveResult:
     """A run that ended on the bottom: what it did on the way down is no answer to how it swims."""
-    swings = (
-        "pitch_amplitude_deg",
-        "roll_amplitude_deg",
-        "yaw_amplitude_deg",
-        "wobble_hz",
-        "turns_per_m",
-        "heave_mm",
-    )
+    swings = ("pitch_amplitude", "roll_amplitude", "yaw_amplitude", "wobble", "turns_per_m", "heave")
     return result.model_copy(
         update={
-            **dict.fromkeys(swings),
+            **dict.fromkeys(KEYS[name] for name in swings),
             "behaviour": Behaviour.BOTTOM,
             "also": [],
             "seen": [seen for seen in result.seen if seen.behaviour is Behaviour.BOTTOM],
-            "depth_m": result.deepest_m,
+            KEYS["depth"]: result.deepest_m,
         }
     )
 
@@ -319,21 +312,10 @@ def _described(
         speed_m_s=speed,
         behaviour=first,
         also=also,
-        depth_m=found.depth,
-        pitch_deg=found.pitch,
-        roll_deg=found.roll,
-        pitch_amplitude_deg=found.pitch_amplitude,
-        roll_amplitude_deg=found.roll_amplitude,
-        yaw_amplitude_deg=found.yaw_amplitude,
-        wobble_hz=found.wobble,
-        turns_per_m=found.turns_per_m,
-        offset_m=found.offset,
-        tension_n=found.tension,
-        tension_max_n=found.tension_max,
+        **keyed(found),
         ended=ended,
         ran_s=end,
         evaluations=run.evaluations,
-        heave_mm=1e3 * found.heave,
         deepest_m=max(depth for _, depth in way),
         depths_m=_thinned(way),
         seen=_seen(run, lure, times, found, [first, *also]) if why else [],
@@ -376,8 +358,6 @@ def _thinned(way: list[tuple[float, float]]) -> list[tuple[float, float]]:
 
 def _unanswered(run: Trajectory, tie_on: str, speed: float) -> RetrieveResult:
     return RetrieveResult(
-        tie_on=tie_on, speed_m_s=speed, behaviour=Behaviour.UNKNOWN, also=[], depth_m=None, pitch_deg=None,
-        roll_deg=None, pitch_amplitude_deg=None, roll_amplitude_deg=None, yaw_amplitude_deg=None,
-        wobble_hz=None, turns_per_m=None, offset_m=None, tension_n=None, tension_max_n=None,
+        tie_on=tie_on, speed_m_s=speed, behaviour=Behaviour.UNKNOWN, also=[], **dict.fromkeys(KEYS.values()),
         ended=Ended.GAVE_UP, evaluations=run.evaluations,
     )  # fmt: skip

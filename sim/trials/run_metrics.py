@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -50,6 +51,21 @@ class RunMetrics:
     distance: float  # to the rod tip
     tension: float
     tension_max: float
+
+
+KEYS = {
+    "depth": "depth_m", "pitch": "pitch_deg", "roll": "roll_deg", "pitch_amplitude": "pitch_amplitude_deg",
+    "roll_amplitude": "roll_amplitude_deg", "yaw_amplitude": "yaw_amplitude_deg", "wobble": "wobble_hz",
+    "turns_per_m": "turns_per_m", "offset": "offset_m", "tension": "tension_n", "tension_max": "tension_max_n",
+    "heave": "heave_mm",
+}  # fmt: skip
+"""Under which key of a retrieve's result a metric of its window stands."""
+
+
+def keyed(found: RunMetrics, *names: str) -> dict[str, Any]:
+    """Metrics by the keys of a retrieve's result, in their units; all of `KEYS` unless some are named."""
+    values = {name: getattr(found, name) for name in names or KEYS}
+    return {KEYS[name]: 1e3 * value if name == "heave" else value for name, value in values.items()}
 
 
 def figures(run: Trajectory, lure: Lure, times: Array, speed: float) -> RunMetrics:

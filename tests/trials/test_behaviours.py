@@ -20,7 +20,7 @@ from sim.show.worded import worded
 from sim.trials import retrieve
 from sim.trials.behaviour import NUMBERS, RULES, headline, numbers
 from sim.trials.results import Behaviour, Ended, RetrieveResult
-from sim.trials.run_metrics import RunMetrics, figures
+from sim.trials.run_metrics import RunMetrics, figures, keyed
 
 ROOT = Path(__file__).parents[2]
 SCENARIOS = ROOT / "scenarios"
@@ -129,11 +129,9 @@ def test_every_run_has_one_headline_its_numbers_and_a_sentence(found, ended):
     assert first not in also
     assert len({first, *also} & {Behaviour.WAKES, Behaviour.RUNS, Behaviour.DIVES}) == 1
     assert all(math.isfinite(v) for b in (first, *also) for v in numbers(b, found).values())
-    run = RetrieveResult.model_construct(
-        behaviour=first, also=also, ended=ended, programme="any", depth_m=found.depth, offset_m=found.offset,
-        turns_per_m=found.turns_per_m, wobble_hz=found.wobble, yaw_amplitude_deg=found.yaw_amplitude,
-        roll_amplitude_deg=found.roll_amplitude,
-    )  # fmt: skip
+    run = RetrieveResult(
+        tie_on="nose", speed_m_s=0.8, behaviour=first, also=also, ended=ended, evaluations=1, **keyed(found)
+    )
     assert pull(run, METRIC).endswith(".")
 
 

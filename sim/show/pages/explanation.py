@@ -167,7 +167,7 @@ def more(group: Alike, units: Units) -> list[str]:
     out = []
     for cause in group.causes[:MOST_ALIKE]:
         why = f" ({cause.known})" if cause.known and not cause.mishap else ""
-        line = f"{suspect_words.name(cause)}: {how_likely(cause)}{why}. {suspect_words.test_of(cause)}"
+        line = f"{suspect_words.name(cause)}: {how_likely(cause)}{why}. {suspect_words.how_to_know(cause)}"
         if cause.elsewhere:
             line += f" Then also {_listed(elsewhere(one, units) for one in cause.elsewhere[:2])}."
         if cause.unexplained:

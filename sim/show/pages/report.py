@@ -304,7 +304,7 @@ def _comparison(one: Dossier, other: Dossier, units: Units) -> Table:
 def _run(motion: Recording, units: Units, asked: str = "") -> str:
     run = motion.result
     assert isinstance(run, RetrieveResult)
-    depth = "" if run.depth_m is None else f", {units.depth(max(run.depth_m, 0.0))} down"
+    depth = pull_sentences.deep(run, units)
     point = f" (tied at {motion.tie_on})" if asked and asked != motion.tie_on else ""
     return f"{trials.does(run)}{depth}{point}"
 

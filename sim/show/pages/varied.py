@@ -26,7 +26,7 @@ from sim.show.document import (
 )
 from sim.show.units import Units
 from sim.studies.compare import NOTICED
-from sim.studies.maps import BEHAVIOUR
+from sim.studies.maps import BEHAVIOUR, DEPTH
 from sim.studies.parameters import SPEED, Parameter
 from sim.studies.plan import FAILURE, NUMBER, SPEED_COLUMN, TIE_ON, Plan
 from sim.trials.results import METRICS
@@ -117,14 +117,12 @@ def _vary_answer(plan: Plan, rows: Rows, units: Units) -> list[str]:
         none
     )
     spoken = [f"Of {len(rows)} runs: {', '.join(stated)}." if stated else f"{len(rows)} runs."]
-    deep = [row for row in rows if row.get("retrieve.depth_m") is not None]
+    deep = [row for row in rows if row.get(DEPTH) is not None]
     if deep:
-        best = max(deep, key=lambda row: float(row["retrieve.depth_m"]))
+        best = max(deep, key=lambda row: float(row[DEPTH]))
         with_ = ", ".join(f"{p.written} {_plain(best[p.heading])} {p.unit}".rstrip() for p in _changed(plan))
         tied = f", tied at {best[TIE_ON]} at {units.text('speed', best[SPEED_COLUMN])}"
-        spoken.append(
-            f"It goes deepest, {units.depth(best['retrieve.depth_m'])}, with {with_ or 'no change'}{tied}."
-        )
+        spoken.append(f"It goes deepest, {units.depth(best[DEPTH])}, with {with_ or 'no change'}{tied}.")
     spare = [float(row["budget.margin_g"]) for row in rows if row.get("budget.margin_g") is not None]
     if spare and max(spare) - min(spare) >= NOTICED["budget.margin_g"]:
         ends = [units.text("mass", end) for end in (min(spare), max(spare))]

@@ -6,10 +6,12 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sim.metrics import Use, named
 from sim.studies.ensemble import Ensemble
 from sim.studies.monte_carlo.measures import Measure, measures
 from sim.studies.monte_carlo.questions import Question
-from sim.trials.request import Pull, key
+from sim.studies.vocabulary import SINK_RATE
+from sim.trials.request import RETRIEVE, Pull, key
 from sim.trials.results import METRICS
 
 BENCH, TUB, WATER = "at the bench", "in a tub", "at the water"
@@ -56,9 +58,9 @@ LEAST_READ = {"budget.mass_g": 0.03, "budget.displaced_ml": 0.1}  # a kitchen sc
 
 _FINISHED = {
     "budget.mass_g": BENCH, "budget.displaced_ml": TUB, "budget.margin_g": TUB, "float.freeboard_mm": TUB,
-    "float.pitch_deg": TUB, "drop.sink_rate_m_s": TUB, "cast.range_m": WATER,
+    "float.pitch_deg": TUB, SINK_RATE: TUB, "cast.range_m": WATER,
 }  # fmt: skip
-_PULLED = ("retrieve.depth_m", "retrieve.wobble_hz")
+_PULLED = tuple(f"{RETRIEVE}.{name}" for name in named(METRICS, RETRIEVE, Use.CAUSES))
 
 
 def candidates(ensemble: Ensemble) -> list[Test]:

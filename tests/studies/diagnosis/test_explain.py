@@ -13,7 +13,7 @@ from sim.cli import main
 from sim.design.load import load, read
 from sim.show.layout import Look
 from sim.show.pages import explanation as pages
-from sim.show.suspect_words import says, test_of
+from sim.show.suspect_words import how_to_know, says
 from sim.show.units import METRIC, US
 from sim.studies.diagnosis.diagnose import Explain
 from sim.studies.diagnosis.explanation import CauseFound, ExplanationVerdict, explanation
@@ -181,7 +181,7 @@ def test_a_heavier_body_is_found_with_the_value_at_which_it_turns():
     assert best.deviations == pytest.approx(3.0, abs=0.2)
     assert best.flips_at_si < best.moved.to_si
     assert says(best) == "body.main is heavier than told"
-    assert "Weigh a scrap" in test_of(best)
+    assert "Weigh a scrap" in how_to_know(best)
     assert len(search) >= search.looks
 
 
