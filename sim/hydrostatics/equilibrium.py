@@ -16,7 +16,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from enum import StrEnum
 from typing import NamedTuple, Protocol
 
 import numpy as np
@@ -39,7 +38,7 @@ from sim.hydrostatics.flotation import (
     turned,
 )
 from sim.hydrostatics.immersion import face_terms
-from sim.hydrostatics.verdict import Verdict, verdict
+from sim.hydrostatics.verdict import Turns, Verdict, verdict
 
 Array = NDArray[np.float64]
 
@@ -50,14 +49,6 @@ NO_ARM = 1e-3
 (judgement: 0.02 mm on a 10 mL lure, what a hull drawn with flat faces can feign)."""
 _ROUGH = 5e-3  # a negative GM larger than this, the same share, cannot be the work of flat faces
 _SAME = math.radians(0.5)  # rests closer than this are one
-
-
-class Turns(StrEnum):
-    """In which ways a rest has no preference."""
-
-    NOT = "it keeps its attitude"
-    AXIS = "it turns freely about its long axis"
-    ANY = "it stays at any attitude"
 
 
 class HydrostaticBalance(NamedTuple):

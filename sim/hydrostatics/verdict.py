@@ -1,4 +1,4 @@
-"""Floats, suspends or sinks: the one rule that every trial shares."""
+"""Floats, suspends or sinks: the one rule that every trial shares; and the words for a rest without preference."""
 
 from __future__ import annotations
 
@@ -12,6 +12,14 @@ class Verdict(StrEnum):
     SUSPENDS = "suspends"
     SINKS = "sinks"
     UNKNOWN = "cannot be told"  # where readings exclude each other
+
+
+class Turns(StrEnum):
+    """In which ways a rest has no preference."""
+
+    NOT = "it keeps its attitude"
+    AXIS = "it turns freely about its long axis"
+    ANY = "it stays at any attitude"
 
 
 SUSPENDS_WITHIN = 0.001

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
-from sim.hydrostatics.equilibrium import Turns
+from sim.hydrostatics.verdict import Turns
 from sim.metrics import Confidence
 from sim.show import inputs
 from sim.show.units import METRIC, NO_BREAK, Units, figures

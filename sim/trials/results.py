@@ -9,8 +9,7 @@ from enum import StrEnum
 
 from pydantic import Field
 
-from sim.hydrostatics.equilibrium import Turns
-from sim.hydrostatics.verdict import Verdict
+from sim.hydrostatics.verdict import Turns, Verdict
 from sim.metrics import (
     MAIN,
     NUMBER,

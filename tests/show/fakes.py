@@ -1,6 +1,6 @@
 """Made-up results to look at pages with. The numbers are plausible and mean nothing."""
 
-from sim.hydrostatics.equilibrium import Turns
+from sim.hydrostatics.verdict import Turns
 from sim.trials.cautions import CAST, DUST, HOOKS, LEAD, PAINT, RESIN, SMALL
 from sim.trials.records import TurningValue
 from sim.trials.results import (
