@@ -179,6 +179,21 @@ def again(
     return out
 
 
+def too_much(
+    recipe: Mapping[str, float], total: float, step: Decimal, over: Mapping[str, Decimal]
+) -> dict[str, Decimal]:
+    """What is in the cup (g) of parts that were poured too much by so many grams.
+
+    Raises:
+        ReadingError: a part that the recipe does not have.
+    """
+    planned = {one.name: one.weight for one in amounts(recipe, total, step)}
+    for name in over:
+        if name not in planned:
+            raise ReadingError(f"there is no part {name!r} in this mix; its parts are {', '.join(recipe)}")
+    return {name: planned[name] + more for name, more in over.items()}
+
+
 def sum_of(parts: Sequence[Amount]) -> Decimal:
     """The whole, g: exactly the sum of its parts."""
     return sum((part.weight for part in parts), Decimal(0))

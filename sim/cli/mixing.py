@@ -42,9 +42,12 @@ def mix(args: argparse.Namespace) -> Answer:
         recipe = recipe.foamed(liquid, args.rise, args.packing)
     if args.scale:
         step = _grams(args.scale)
-    found = mixed(
-        recipe.shares, _wanted(args, recipe), step, recipe.density, recipe.density_from, dict(args.poured)
-    )
+    wanted, there = _wanted(args, recipe), dict(args.poured)
+    if args.over:
+        from sim.bench.mix import too_much
+
+        there |= too_much(recipe.shares, wanted, step, dict(args.over))
+    found = mixed(recipe.shares, wanted, step, recipe.density, recipe.density_from, there)
     return Answer(
         {"mix": found, "cautions": [RESIN, DUST]}, page=lambda _: pages.mixed(found, step, [RESIN, DUST])
     )
@@ -109,6 +112,12 @@ def _weighed(text: str, flag: str) -> tuple[str, Decimal]:
     name, equals, rest = text.partition("=")
     if not equals:
         raise InputError(f'{flag} "{printable(text)}": write part=weight, as in resin=4.3g')
+    if rest.strip().startswith("+"):
+        part = printable(name.strip())
+        raise InputError(
+            f'{flag} "{printable(text)}": is that what is in the cup, or too much by so much? Write '
+            f"--poured {part}=4.3g for all that is in the cup, --over {part}=0.4g for what is more than was to go in"
+        )
     plain = rest.strip().removesuffix("g").strip().replace(",", ".")
     try:
         if len(plain) > MOST_DIGITS:
@@ -175,6 +184,8 @@ COMMANDS = (
             option("--scale", '"0.1 g"', "smallest step of the scale (default: 0.1 g)", read=quantity("Mass")),
             many("--poured", "NAME=WEIGHT", read=_weighed,
                  help="what is in the cup already, as in resin=4.3g; the rest follows; may be given again"),
+            many("--over", "NAME=WEIGHT", read=_weighed,
+                 help="poured too much by so much, as in resin=0.4g; the rest follows; may be given again"),
             flag("--by-volume", "amounts are volumes of true density"),
             option("--rise", "TIMES", "foam: times its volume when free to rise", read=TIMES),
             option("--packing", "TIMES", "foam: more than just fills it (default: 1)", default="1", read=TIMES),

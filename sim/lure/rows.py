@@ -95,6 +95,16 @@ def place_ballast(
     return balls, holes, inside
 
 
+def room_to_fill(design: Design, bodies: list[BuiltBody], name: str) -> float:
+    """What a body's hollow takes of a fill, m3: less its infill and the weights that lie in it; 0 of a solid one."""
+    place = next(k for k, body in enumerate(bodies) if body.key == name)
+    room = bodies[place].room
+    if room is None:
+        return 0.0
+    _, _, inside = place_ballast(design, bodies, [])
+    return max(float(room[0]) - sum(float(one.volume[0]) for one in inside[place]), 0.0)
+
+
 def _sticks_out(shape: BlobShape, body: BuiltBody) -> bool:
     reach = NEARLY * shape.half * np.eye(3)
     return not all(body.holds(shape.at + step) for step in (*reach, *-reach))

@@ -8,8 +8,10 @@ from typing import NamedTuple
 from sim.bench import mix
 from sim.bench.answers import density_of
 from sim.bench.uncertainty import ReadingError
+from sim.design.expand import expanded, with_rattles
 from sim.design.model import Design
 from sim.design.own import Mix, folded, mix_of, own_density, recipe_of
+from sim.lure.rows import room_to_fill
 from sim.lure.weigh import weigh
 
 WASTE = 10.0  # percent that stays in the cup; judgement
@@ -120,14 +122,15 @@ def of_body(design: Design, body: str) -> Recipe:
 
 
 def cavity(design: Design, body: str) -> tuple[float, float]:
-    """The cavity of a body (m3), and the waste that its mix plans for (percent).
+    """What the cavity of a body takes (m3), the weights in it left out, and the waste that its mix plans for (percent).
 
     Raises:
         ReadingError: the body is solid.
         BuildError: the design cannot be built.
     """
-    built = next(b for b in weigh(design).bodies if b.key == body)
-    if built.inner is None:
+    design = with_rattles(expanded(design))
+    bodies = list(weigh(design).bodies)
+    if next(b for b in bodies if b.key == body).inner is None:
         raise ReadingError(f'body.{body} is solid, so there is nothing to fill; give its cavity = "12 mL"')
     found = mix_in(design, body)
-    return float(built.inner[0]), found.waste if found else WASTE
+    return room_to_fill(design, bodies, body), found.waste if found else WASTE

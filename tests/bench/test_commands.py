@@ -4,6 +4,7 @@ import json
 import subprocess
 import sys
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from hypothesis import given, settings
@@ -160,6 +161,29 @@ def test_a_mix_of_the_file_fills_the_files_cavity(capsys, file):
     assert "resin 9.50 9.50 0.00 +0.0" in page
     assert "gloves" in page
     assert "dust mask" in page
+
+
+def test_too_much_is_told_as_such_and_a_plus_is_no_total(capsys):
+    asked = ["mix", "resin=1", "hardener=1", "--weight", "9 g"]
+    over = data(capsys, *asked, "--over", "resin=0.4g")["mix"]
+    total = data(capsys, *asked, "--poured", "resin=4.9g")["mix"]
+    assert over == total
+    assert [part["weight_g"] for part in over["parts"]] == [4.9, 4.9]
+    for flag in ("--poured", "--over"):
+        assert main([*asked, flag, "resin=+0.4g"]) == 2
+        assert "--over resin=0.4g for what is more than was to go in" in " ".join(
+            capsys.readouterr().err.split()
+        )
+
+
+def test_a_mix_for_a_file_leaves_out_what_lies_in_its_cavity(capsys, file):
+    bare = data(capsys, "mix", "--file", file)["mix"]["needed_g"]
+    text = Path(file).read_text(encoding="utf-8")
+    lead = '\n[ballast.slug]\nat = { back = "30 mm" }\nweight = "11.34 g"\nplace = "cavity"\ndensity = "11.34 g/cm3"\n'
+    Path(file).write_text(text + lead, encoding="utf-8")
+    assert data(capsys, "mix", "--file", file)["mix"]["needed_g"] == pytest.approx(
+        bare * 19.0 / 20.0, rel=1e-9
+    )
 
 
 def test_foam_weighs_its_liquid_over_its_rise(capsys):

@@ -21,7 +21,7 @@ from sim.design.model import Design
 from sim.design.parts import Body, Hanging, Plate, TieOn
 from sim.design.plate_axes import plate_axes
 from sim.lure.bodies import BuiltBody
-from sim.lure.rows import place_ballast
+from sim.lure.rows import room_to_fill
 from sim.studies.redesign import clearance as room
 from sim.studies.redesign.scaling import scaled
 from sim.studies.redesign.step import Change, Kind, Lever, Modification, grams, mm, shifted
@@ -241,7 +241,6 @@ def _to_plate(at: room.Array, plate: Plate) -> float:
 
 
 def _fills(design: Design, built: list[BuiltBody]) -> Iterator[Lever]:
-    _, _, inside = place_ballast(design, built, [])
     for name, body in design.body.items():
         now = _fill_density(body)
         if now is None:
@@ -251,11 +250,7 @@ def _fills(design: Design, built: list[BuiltBody]) -> Iterator[Lever]:
         fill = {} if body.fill is not None else {f"{path}.fill": "foam"}
 
         empty = {f"{path}.fill": None, f"{path}.fill_density": None, **whole}
-        place = next(k for k, one in enumerate(built) if one.key == name)
-        hollow = built[place].room
-        left = (
-            0.0 if hollow is None else float(hollow[0]) - sum(float(one.volume[0]) for one in inside[place])
-        )
+        left = room_to_fill(design, built, name)
         lighter = [_filled(path, {**fill, **whole}, d, now, left) for d in reversed(FILLS) if d < now - 1e-6]
         if now > 0.0:
             lighter.append(Change(Modification(kind=Kind.EMPTY, part=path), empty, 2.5))
