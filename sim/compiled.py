@@ -35,7 +35,7 @@ SOURCES = (
     "lure/hull.py", "lure/moments.py", "lure/profile.py",
 )  # fmt: skip
 
-PLAIN_CALLS = 400  # of a `compiled_in_bulk` function: about what one build makes
+PLAIN_CALLS = 5_000  # of a `compiled_in_bulk` function: more than a budget with all its doubts makes
 
 _units: dict[str, Unit] = {}
 

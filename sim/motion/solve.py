@@ -154,7 +154,8 @@ def integrate(
         ended = added((times[:done], states[:done], dense[:done]), done == CHUNK or at[AT_TIME] >= end)
     made = int(at[AT_CALLS])
     if ended == "gave up" and made >= calls:
-        rest = finished(flat, float(at[AT_TIME]), y, end, rtol, atol, LONGEST, calls)
+        own = WAKE + 2 * _oscillators(elements)
+        rest = finished(flat, float(at[AT_TIME]), y, end, rtol, atol, LONGEST, calls, own)
         ended = added(rest[:3], len(rest.t) > 0 and float(rest.t[-1]) >= end)
         made += rest.calls
     t, states, dense = (np.concatenate([piece[k] for piece in pieces]) for k in range(3))

@@ -103,3 +103,13 @@ def test_a_body_of_no_width_and_a_thin_disc_share_evenly():
     edges = np.linspace(0.0, 1.0, 5)
     assert shares(PLACE, np.zeros(41), edges) == pytest.approx(0.25)
     assert shares(0.01 * PLACE, np.full(41, 1.0), 0.01 * edges) == pytest.approx(0.25)
+
+
+def test_a_jagged_body_carries_water_with_a_mass_above_nought() -> None:
+    # found by the random lures: eight stations 0.3 mm apart, thin blades and nothing in turn; added mass was negative
+    widths, heights = (17.0, 0, 0, 3.5, 0, 0, 0, 17.6), (0, 0, 0, 0, 203.0, 86.5, 0, 203.9)
+    ends = [
+        {"back": f"{0.2955 * k:.6f} mm", "width": f"{wide} mm", "height": f"{high} mm"}
+        for k, (wide, high) in enumerate(zip(widths, heights, strict=True))
+    ]
+    assert ahead(shape="stations", stations=ends, exponent=2.0, density="1 g/cm3") > 0.0

@@ -28,7 +28,7 @@ def test_its_curve_passes_through_its_steps():
     lump = _light()
     start = start_state(lump, (0.0, 0.0, 1000.0), (1.0, 0.0, 0.0, 0.0), velocity=(5.0, 0.0, 0.0))
     run = integrate(lump, Scene(WATER, AIR), start, 0.5)
-    rest = stiff.finished(run.flat, 0.0, run.y[0], 0.5, 1e-4, 1e-5, 0.05, 1e5)
+    rest = stiff.finished(run.flat, 0.0, run.y[0], 0.5, 1e-4, 1e-5, 0.05, 1e5, run.y.shape[1])
     assert rest.t[-1] == pytest.approx(0.5)
     times = np.concatenate([[0.0], rest.t])
     states = np.vstack([run.y[0], rest.y])
