@@ -10,7 +10,7 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
-STUDIES = ("found_things", "found_in_files", "coverage", "failures", "targets", "recovery")
+STUDIES = ("common_practice", "found_things", "found_in_files", "coverage", "failures", "targets", "recovery")
 
 
 def run(name: str, workers: int = 2) -> dict[str, Any]:
