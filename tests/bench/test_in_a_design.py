@@ -18,6 +18,7 @@ from sim.design.paths import leaves
 from sim.lure import build
 from sim.lure.weigh import weigh
 from sim.media import water_density
+from sim.show.worded import worded
 from sim.trials.budget import budget
 from sim.trials.cautions import DUST, RESIN, cautions
 from sim.trials.floating import rest
@@ -388,7 +389,8 @@ def test_what_the_tub_showed_is_held_against_how_it_should_float() -> None:
         design = made(
             more=f'[measured]\ntub = {{ nose_depth = "8 mm", tail_depth = "{tail_depth}", apart = "40 mm" }}\n'
         )
-        return rest(design, build(design)).tub or ""
+        tub = worded(rest(design, build(design))).tub
+        return "" if tub is None else tub.sentence
 
     assert told("8 mm") == "In the tub its nose was up by 0.0 degrees, which agrees."
     tilted = told("12 mm")
