@@ -122,10 +122,10 @@ def _standing(design: Design, whole: Weighed) -> dict[str, Confidence]:
     """How sure each figure is: exact is only what was measured."""
     out = standing("budget")
     readings = design.measured
-    weighed = readings.weight is not None or all(body.spec.weight is not None for body in whole.bodies)
-    dunked = readings.displaced is not None or all(
-        outside_by(body.spec) == "displaced" for body in whole.bodies
-    )
+    bodies = [body.spec for body in whole.bodies]
+    weighed = readings.weight is not None or (bool(bodies) and all(one.weight is not None for one in bodies))
+    by_dunks = bool(bodies) and all(outside_by(one) == "displaced" for one in bodies)
+    dunked = readings.displaced is not None or by_dunks
     measured = {"mass_g": weighed, "displaced_ml": dunked, "margin_g": weighed and dunked}
     return {
         key: Confidence.CHECKED if own is Confidence.EXACT and not measured.get(key, True) else own

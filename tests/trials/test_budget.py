@@ -223,3 +223,5 @@ def test_exact_is_said_only_of_what_was_measured() -> None:
     dunked = {"main": {**plain["main"], "displaced": "15.7 mL"}}
     assert budget(design(body=dunked)).confidence["margin_g"] is Confidence.EXACT
     assert budget(loaded()).confidence["mass_g"] is Confidence.CHECKED
+    spoon = {"sheet": {"role": "spoon", "length": "50 mm", "width": "20 mm", "material": "brass"}}
+    assert budget(design(plate=spoon)).confidence["margin_g"] is Confidence.CHECKED
