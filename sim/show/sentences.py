@@ -300,8 +300,8 @@ def aside(metres: float, units: Units) -> str:
 
 def degrees(angle: float) -> str:
     """An angle without its sign."""
-    whole = round(abs(angle))
-    return f"{whole}{NO_BREAK}degree{'' if whole == 1 else 's'}"
+    whole = f"{abs(angle):.0f}"
+    return f"{whole}{NO_BREAK}degree{'' if whole == '1' else 's'}"
 
 
 def sure(result: TrialResult) -> str:
