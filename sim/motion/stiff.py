@@ -81,8 +81,8 @@ def finished(
             if solver.status == "failed" or solver.t <= times[-1] or not np.isfinite(solver.y).all():
                 break
             step = solver.t - times[-1]
-            inside = solver.dense_output()(times[-1] + step * np.array([1.0, 2.0]) / 3.0)
-            between.append(_cubic(step, *(inside.T - states[-1]), solver.y - states[-1]))
+            inside = solver.dense_output()(times[-1] + step * np.array([1.0, 2.0]) / 3.0).T - states[-1]
+            between.append(_cubic(step, inside[0], inside[1], solver.y - states[-1]))
             times.append(float(solver.t))
             states.append(solver.y.copy())
     dense = np.array(between) if between else np.empty((0, 4, len(y)))
