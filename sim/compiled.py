@@ -115,12 +115,13 @@ class Compiled:
 
 
 class InBulk(Compiled):
-    """A small function that Python itself runs as well, until it is called often enough to be worth compiling."""
+    """A small function that Python itself runs as well, until it is called often enough to be worth compiling, or
+    numba is there anyway."""
 
     _calls = 0
 
     def __call__(self, *args: Any) -> Any:
-        if self._calls < PLAIN_CALLS:
+        if self._calls < PLAIN_CALLS and "numba" not in sys.modules:
             self._calls += 1
             return self.function(*args)
         return self._linked(*args)

@@ -45,11 +45,6 @@ def test_small_helpers_give_the_same_bits_run_plain_and_compiled():
     slopes = profile._slopes.function(knots, values)
     assert np.array_equal(slopes, profile._slopes.dispatcher(knots, values))
     where = np.sort(random.uniform(knots[0], knots[-1], 40))
-    curve = (knots, values[:-1], values[1:], slopes[:-1], slopes[1:], random.uniform(size=8) < 0.5, where)
-    for plain, made in zip(
-        profile._square_of.function(*curve), profile._square_of.dispatcher(*curve), strict=True
-    ):
-        assert np.array_equal(plain, made)
     assert np.array_equal(profile._merged.function(knots, where), profile._merged.dispatcher(knots, where))
     about = moments._about_point.function(values[:3], 0.7, np.outer(values[:3], values[:3]))
     assert np.array_equal(

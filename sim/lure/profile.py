@@ -60,8 +60,11 @@ class Curve(NamedTuple):
 
     def square(self, s: Array) -> tuple[Array, Array]:
         """The size's square at `s`, and half the slope of that."""
-        half, slope = _square_of(*self, s)
-        return half, slope
+        value, slope, squared = _cubic(*self, s)
+        return (
+            np.where(squared, np.maximum(value, 0.0), value * value),
+            np.where(squared, 0.5 * slope, value * slope),
+        )
 
 
 @dataclass(frozen=True)
@@ -216,34 +219,25 @@ def _merged(a, b):
     return out[:n]
 
 
-@compiled_in_bulk
-def _cubic(knots, first, last, first_slope, last_slope, squared, s):
+def _cubic(
+    knots: Array,
+    first: Array,
+    last: Array,
+    first_slope: Array,
+    last_slope: Array,
+    squared: NDArray[np.bool_],
+    s: Array,
+) -> tuple[Array, Array, NDArray[np.bool_]]:
     """Value, slope and `squared` of the piecewise cubic of a `Curve` at `s` (n,)."""
-    value, slope = np.empty(len(s)), np.empty(len(s))
-    square = np.empty(len(s), dtype=np.bool_)
-    for k in range(len(s)):
-        i = min(max(np.searchsorted(knots, s[k], side="right") - 1, 0), len(knots) - 2)
-        h = knots[i + 1] - knots[i]
-        t = (s[k] - knots[i]) / h
-        y0, y1, d0, d1 = first[i], last[i], first_slope[i] * h, last_slope[i] * h
-        rise = y1 - y0
-        bend2, bend3 = 3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise
-        value[k] = y0 + t * (d0 + t * (bend2 + t * bend3))
-        slope[k] = (d0 + t * (2.0 * bend2 + 3.0 * t * bend3)) / h
-        square[k] = squared[i]
-    return value, slope, square
-
-
-@compiled_in_bulk
-def _square_of(knots, first, last, first_slope, last_slope, squared, s):
-    """Square of what `_cubic` gives at `s` (n,), and half the slope of that."""
-    value, slope, square = _cubic(knots, first, last, first_slope, last_slope, squared, s)
-    for k in range(len(s)):
-        if square[k]:
-            value[k], slope[k] = max(value[k], 0.0), 0.5 * slope[k]
-        else:
-            value[k], slope[k] = value[k] * value[k], value[k] * slope[k]
-    return value, slope
+    i = np.minimum(np.maximum(np.searchsorted(knots, s, side="right") - 1, 0), len(knots) - 2)
+    h = knots[i + 1] - knots[i]
+    t = (s - knots[i]) / h
+    y0, d0, d1 = first[i], first_slope[i] * h, last_slope[i] * h
+    rise = last[i] - y0
+    bend2, bend3 = 3.0 * rise - 2.0 * d0 - d1, d0 + d1 - 2.0 * rise
+    value = y0 + t * (d0 + t * (bend2 + t * bend3))
+    slope = (d0 + t * (2.0 * bend2 + 3.0 * t * bend3)) / h
+    return value, slope, squared[i]
 
 
 def monotone(knots: Array, values: Array) -> Curve:

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from dataclasses import dataclass, field
 from functools import cached_property
+from statistics import NormalDist
 from typing import TYPE_CHECKING, Any
 
 from sim.design.model import Design
@@ -42,6 +43,20 @@ def normal_deviates(count: int, inputs: int, seed: int) -> NDArray[np.float64]:
         warnings.simplefilter("ignore", UserWarning)  # a count that is no power of two is asked for knowingly
         shares = qmc.Sobol(inputs, seed=np.random.default_rng(seed)).random(count)
     return np.asarray(ndtri(np.clip(shares, 1e-9, 1.0 - 1e-9)))
+
+
+def few_deviates(count: int, inputs: int, seed: int) -> NDArray[np.float64]:
+    """So few builds that they are drawn all at once, as standard normal deviates (count, inputs).
+
+    A Latin hypercube (McKay, Beckman & Conover 1979, Technometrics 21, 239-245): as even in each input as the
+    sequence, without the second that scipy's statistics take to load.
+    """
+    import numpy as np
+
+    draw, inverse = np.random.default_rng(seed), NormalDist().inv_cdf
+    order = draw.permuted(np.tile(np.arange(count)[:, None], (1, inputs)), axis=0)
+    shares = np.clip((order + draw.random((count, inputs))) / count, 1e-9, 1.0 - 1e-9)
+    return np.array([[inverse(share) for share in row] for row in shares.tolist()]).reshape(count, inputs)
 
 
 def touching(inputs: Sequence[Prior], request: Request) -> list[Prior]:
@@ -103,6 +118,7 @@ class Builds:
     inputs: Sequence[Prior]
     request: Request
     seed: int = 1
+    deviates: Callable[[int, int, int], NDArray[np.float64]] = normal_deviates
     found: dict[int, tuple[Figures, str]] = field(default_factory=dict)  # number -> figures, failure
 
     def run(
@@ -135,7 +151,7 @@ class Builds:
 
         count = max(self.found) if count is None else count
         numbers = [n for n in range(1, count + 1) if not self.found[n][1]]
-        zs = mixed(self.design, self.inputs, normal_deviates(count, len(self.inputs), self.seed))
+        zs = mixed(self.design, self.inputs, self.deviates(count, len(self.inputs), self.seed))
         return Ensemble(
             self.design,
             tuple(self.inputs),
@@ -152,14 +168,14 @@ class Builds:
         if NOMINAL not in self.found:
             yield Case(NOMINAL, self.request)
         wanted = [n for n in range(1, end + 1) if n not in self.found]
-        zs = mixed(self.design, self.inputs, normal_deviates(end, len(self.inputs), self.seed))
+        zs = mixed(self.design, self.inputs, self.deviates(end, len(self.inputs), self.seed))
         for n in wanted:
             yield Case(n, self.request, drawn(self.design, self.inputs, [float(z) for z in zs[n - 1]]))
 
 
 def at_hand(design: Design, inputs: Sequence[Prior], request: Request, count: int, seed: int = 1) -> Ensemble:
-    """What the first `count` builds of a design do, tried one after the other in this very process."""
-    builds = Builds("", design, inputs, request, seed)
+    """What a few builds of a design do, tried one after the other in this very process."""
+    builds = Builds("", design, inputs, request, seed, few_deviates)
     for case in builds.cases(count):
         outcome = tried(design, case)
         builds.found[case.number] = (outcome.answer, outcome.failure)

@@ -7,7 +7,8 @@ material, and how far a body may differ from the shape that tells it.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
+from bisect import bisect_right
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import replace
 from itertools import product
 from statistics import NormalDist
@@ -28,7 +29,10 @@ STEP_LIMIT = 0.3
 """Largest step, as a share of the value, by which an input is moved to find what it does to the margin."""
 
 SURE = 0.95  # a verdict that fewer builds than this bear out is uncertain; judgement
-POINTS = {1: 61, 2: 15}  # across each of one or two inputs that are walked through
+NODES = (
+    7  # values of each input that is walked through for which the lure is weighed; linear between and beyond
+)
+POINTS = {1: 61, 2: 15}  # across each of one or two such inputs
 WALKED = 0.05  # share of the variance from which an input that is not normal is walked through
 FAR = 4.0  # deviations within which a value that turns the verdict is worth telling
 
@@ -100,18 +104,41 @@ def chance_floats(again: Reweighing, effects: Sequence[Effect]) -> float | None:
     rest = deviation(one for one in effects if one not in odd)
     if not odd:
         return _share_above(again.margin, rest)
-    normal, points = NormalDist(), POINTS[len(odd)]
-    steps = [normal.inv_cdf((k + 0.5) / points) for k in range(points)]
-    found = []
-    for zs in product(steps, repeat=len(odd)):
+    normal, found = NormalDist(), []
+    nodes = [normal.inv_cdf((k + 0.5) / NODES) for k in range(NODES)]
+    table: dict[tuple[int, ...], float] = {}
+    for at in product(range(NODES), repeat=len(odd)):
         changes: dict[str, Quantity] = {}
-        for one, z in zip(odd, zs, strict=True):
-            changes |= one.input.changes(z)
+        for one, k in zip(odd, at, strict=True):
+            changes |= one.input.changes(nodes[k])
         try:
-            found.append(_share_above(again.with_changes(changes), rest))
+            table[at] = again.with_changes(changes)
         except BuildError:
             continue  # no such thing can be
+    points = POINTS[len(odd)]
+    steps = [_between(nodes, normal.inv_cdf((k + 0.5) / points)) for k in range(points)]
+    for place in product(steps, repeat=len(odd)):
+        margin = _read(table, place)
+        if margin is not None:
+            found.append(_share_above(margin, rest))
     return math.fsum(found) / len(found) if found else None
+
+
+def _between(nodes: Sequence[float], z: float) -> tuple[int, float]:
+    """The interval of the nodes that z lies in or nearest to, and how far along it, as a share."""
+    k = min(max(bisect_right(nodes, z) - 1, 0), len(nodes) - 2)
+    return k, (z - nodes[k]) / (nodes[k + 1] - nodes[k])
+
+
+def _read(table: Mapping[tuple[int, ...], float], place: Sequence[tuple[int, float]]) -> float | None:
+    """Linear between the margins at the corners; None where a corner could not be built."""
+    total = 0.0
+    for corner in product((0, 1), repeat=len(place)):
+        value = table.get(tuple(k + more for (k, _), more in zip(place, corner, strict=True)))
+        if value is None:
+            return None
+        total += value * math.prod(t if more else 1.0 - t for (_, t), more in zip(place, corner, strict=True))
+    return total
 
 
 def _odd(one: Prior) -> bool:

@@ -63,7 +63,7 @@ class Reweighing:
         measured = self.design.measured
         for home, group in groups.items():
             if home[0] == "water":
-                density = medium(replaced(self.design, group)).density
+                density = _density(replaced(self.design, group))
             elif home[0] == "measured":
                 changed = replaced(self.design, group).measured
                 mass = mass if changed.weight is None else changed.weight.value
@@ -72,7 +72,7 @@ class Reweighing:
                 share = self._share(home)
                 if share is None:
                     whole = weigh(replaced(self.design, changes))
-                    return medium(replaced(self.design, changes)).density * whole.volume - whole.mass
+                    return _density(replaced(self.design, changes)) * whole.volume - whole.mass
                 after = weigh(replaced(share.design, group))
                 mass += after.mass - share.mass if measured.weight is None else 0.0
                 volume += after.volume - share.volume if measured.displaced is None else 0.0
@@ -129,3 +129,15 @@ class Reweighing:
         except BuildError:
             return None
         return _Share(part, weighed.mass, weighed.volume)
+
+
+def _density(design: Design) -> float:
+    """Of its water, kg/m3.
+
+    Raises:
+        BuildError: no such water, frozen or hotter than the law goes.
+    """
+    try:
+        return medium(design).density
+    except ValueError as error:
+        raise BuildError(f"water: {error}") from error

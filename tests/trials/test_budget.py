@@ -142,6 +142,12 @@ def test_the_margins_deviation_agrees_with_a_thousand_random_builds() -> None:
     assert told.chance_floats == pytest.approx(np.mean(np.array(draws) > 0.0), abs=0.04)
 
 
+@pytest.mark.parametrize("temperature", ["0.4 C", "39.5 C"])
+def test_water_at_the_end_of_its_law_is_weighed_from_one_side(temperature) -> None:
+    made = design(body={"main": SHELL}, water={"temperature": temperature})
+    assert budget(made).margin_sd_g > 0.0
+
+
 def test_effects_name_the_input_that_matters_most() -> None:
     effects = effects_of(shell())
     assert max(effects, key=lambda path: abs(effects[path])) == "body.main.density"

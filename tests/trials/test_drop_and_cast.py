@@ -132,7 +132,7 @@ def test_a_retrieve_from_the_cast_starts_where_and_as_the_lure_came_down():
     assert where[2] < -0.05  # it has sunk while the line was picked up
     (answer,) = retrieve.retrieve(thrown, lure, tie_ons=["front"], speeds=[0.9])
     assert answer.starts_at_m[0] == pytest.approx(flown.range_m, abs=2.0)
-    assert re.search(r"Reeling starts \d+ m out, \d\.\d m down\.$", worded(answer).sentence)
+    assert re.search(r"Reeling starts \d+ m out, (\d\.\d m|\d+ cm) down\.$", worded(answer).sentence)
     (plain,) = retrieve.retrieve(
         design.model_copy(update={"retrieve": level}), lure, tie_ons=["front"], speeds=[0.9]
     )
