@@ -1,7 +1,6 @@
 """What a few builds do where one build decides nothing: shares for the questions of a trial that lie near an edge.
 
-The builds are drawn as `tolerance` draws them, the doubt of the model among what is drawn; so few of them tell a third
-from a half, no more.
+The doubt of the model is among what is drawn, as in `tolerance`; so few builds tell a third from a half, no more.
 """
 
 from __future__ import annotations

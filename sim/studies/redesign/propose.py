@@ -15,7 +15,7 @@ from sim.design.edit import edited, patch
 from sim.design.model import Design
 from sim.design.priors import priors
 from sim.studies.engine import Case, CaseError, run_cases
-from sim.studies.ensemble import NOMINAL, Builds, touching
+from sim.studies.ensemble import NOMINAL, Builds, few_deviates, touching
 from sim.studies.redesign import remeasured
 from sim.studies.redesign.blocked import too_dense
 from sim.studies.redesign.levers import GROUPS, levers
@@ -219,7 +219,9 @@ class _Remedy:
         text = edited(self.text, self._changes(attempt))
         design = carried_out(self.text, self._changes(attempt))
         request = self.objectives.request(attempt.tie_on)
-        builds = Builds(text, design, touching(priors(design, model=False), request), request)
+        builds = Builds(
+            text, design, touching(priors(design, model=False), request), request, deviates=few_deviates
+        )
         rows = self._run("builds of a proposal", list(builds.cases(BUILDS)), text)[NOMINAL + 1 :]
         made = [row for row in rows if row is not None]
         statements = self.objectives.of(attempt.tie_on)
