@@ -342,7 +342,7 @@ def test_the_first_run_says_whether_it_floats_and_that_it_compiles(design, answe
     main(["trial", design])
     first, second = capsys.readouterr().err.splitlines()
     assert "to spare" in first or "sink" in first.lower() or "Suspends" in first
-    assert second == "Compiling the solver once; this takes about a quarter of a minute."
+    assert second == "Compiling the solver once; this takes about half a minute."
     main(["budget", design])  # nothing to compile for a sum
     assert capsys.readouterr().err == ""
 

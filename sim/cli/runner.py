@@ -261,7 +261,7 @@ def compile_first(args: argparse.Namespace) -> None:
 
     for design in getattr(args, "designs", []):
         print(f"{design.name}: {verdict(budget(design), look_for(args).units)}", file=sys.stderr)
-    print("Compiling the solver once; this takes about a quarter of a minute.", file=sys.stderr, flush=True)
+    print("Compiling the solver once; this takes about half a minute.", file=sys.stderr, flush=True)
     with contextlib.ExitStack() as shown:
         steps: list[Callable[[], None]] = []
 
