@@ -95,12 +95,17 @@ def _oscillators(elements: Elements) -> int:
     return int(elements.plates[:, P_SHED].max(initial=-1.0)) + 1
 
 
+def _own(elements: Elements) -> int:
+    """How many numbers of a state are the lure's own and not its line's."""
+    return WAKE + N_WAKE * _oscillators(elements)
+
+
 def _with_line(start: Array, elements: Elements, scene: Scene) -> Array:
     """The state with the points of a straight line behind it, if there is such a line and it is not there yet."""
     setup = scene.line
     if setup is None or setup.mode != 1:
         return start
-    if len(start) != WAKE + N_WAKE * _oscillators(elements):
+    if len(start) != _own(elements):
         return start
     tie = start[:3] + np.reshape(rotation(np.asarray(start, dtype=float)), (3, 3)) @ np.array(setup.tie_on)
     tip = np.array(setup.programme[0][2:5], dtype=float)
@@ -154,8 +159,7 @@ def integrate(
         ended = added((times[:done], states[:done], dense[:done]), done == CHUNK or at[AT_TIME] >= end)
     made = int(at[AT_CALLS])
     if ended == "gave up" and made >= calls:
-        own = WAKE + 2 * _oscillators(elements)
-        rest = finished(flat, float(at[AT_TIME]), y, end, rtol, atol, LONGEST, calls, own)
+        rest = finished(flat, float(at[AT_TIME]), y, end, rtol, atol, LONGEST, calls, _own(elements))
         ended = added(rest[:3], len(rest.t) > 0 and float(rest.t[-1]) >= end)
         made += rest.calls
     t, states, dense = (np.concatenate([piece[k] for piece in pieces]) for k in range(3))
