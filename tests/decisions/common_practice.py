@@ -43,6 +43,23 @@ SHAPES = {
 }
 
 
+def hung(length: float, lead: tuple[float, float, float], belly: tuple[float, float]) -> str:
+    """Lead (g, then mm behind the nose and above the axis) and two hooks of 1.1 g, at the belly and at the tail."""
+    return f"""[ballast.belly]
+at = {{ back = "{lead[1]:.1f} mm", up = "{lead[2]:.1f} mm" }}
+weight = "{lead[0]} g"
+material = "lead"
+[hook.belly]
+at = {{ back = "{belly[0]:.1f} mm", up = "{belly[1]:.1f} mm" }}
+weight = "1.1 g"
+size = "15 mm"
+[hook.tail]
+at = {{ back = "{length} mm" }}
+weight = "1.1 g"
+size = "15 mm"
+"""
+
+
 def lipped(name: str, angle: float, long: float = 0.95, wide: float = 1.0, low: float = 0.35) -> str:
     """A design with a lip, tied at its nose: lip's angle, its length over its width, its width and the depth of the
     ballast over what is usual for the shape and its height."""
@@ -66,19 +83,7 @@ width = "{lip:.1f} mm"
 thickness = "1.3 mm"
 angle = "{angle} deg"
 material = "polycarbonate"
-[ballast.belly]
-at = {{ back = "{0.4 * s.length:.1f} mm", up = "{-low * s.height:.1f} mm" }}
-weight = "{s.lead} g"
-material = "lead"
-[hook.belly]
-at = {{ back = "{0.36 * s.length:.1f} mm", up = "{-0.48 * s.height:.1f} mm" }}
-weight = "1.1 g"
-size = "15 mm"
-[hook.tail]
-at = {{ back = "{s.length} mm" }}
-weight = "1.1 g"
-size = "15 mm"
-[tie_on.nose]
+{hung(s.length, (s.lead, 0.4 * s.length, -low * s.height), (0.36 * s.length, -0.48 * s.height))}[tie_on.nose]
 at = {{ back = "0 mm" }}
 """
 
@@ -98,19 +103,7 @@ stations = [
 {stations},
 ]
 density = "{density} g/cm3"
-[ballast.belly]
-at = {{ back = "{0.35 * length:.1f} mm", up = "{-0.33 * height:.1f} mm" }}
-weight = "{lead} g"
-material = "lead"
-[hook.belly]
-at = {{ back = "{0.3 * length:.1f} mm", up = "{-0.45 * height:.1f} mm" }}
-weight = "1.1 g"
-size = "15 mm"
-[hook.tail]
-at = {{ back = "{length} mm" }}
-weight = "1.1 g"
-size = "15 mm"
-[tie_on.back]
+{hung(length, (lead, 0.35 * length, -0.33 * height), (0.3 * length, -0.45 * height))}[tie_on.back]
 at = {{ back = "{0.22 * length:.1f} mm", up = "{0.46 * height:.1f} mm" }}
 """
 
