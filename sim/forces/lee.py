@@ -30,7 +30,7 @@ from sim.elements import (
     RX,
 )
 from sim.forces.inputs import COEFFICIENT_INDEX, K_SPIN, K_WATER, SHELTER, WET, velocity_at
-from sim.forces.plate import STALL_SHARPNESS
+from sim.forces.plate import held
 
 G_SHELTER = COEFFICIENT_INDEX["shelter"]
 
@@ -55,7 +55,7 @@ def shelter(plates, common, wet, kin, coefficients):
         u0, u1, u2 = vx / speed, vy / speed, vz / speed
         square = abs(u0 * plate[P_N] + u1 * plate[P_N + 1] + u2 * plate[P_N + 2])
         incidence = math.asin(min(square, 1.0))
-        gone = 0.5 + 0.5 * math.tanh(STALL_SHARPNESS * (incidence / plate[P_STALL_LONG] - 1.0))
+        gone = 1.0 - held(incidence, plate[P_STALL_LONG])
         gone *= coefficients[G_SHELTER] * wet[int(plate[P_ROW]), WET]
         if gone < LEAST:
             continue

@@ -110,6 +110,12 @@ def plate_force(plates, wet, kin, env, coefficients, piece, rows, first, apart):
 
 
 @compiled
+def held(incidence, stall):
+    """Share of the flow that is still attached at an incidence (rad), by the angle at which it stalls."""
+    return 0.5 - 0.5 * math.tanh(STALL_SHARPNESS * (incidence / stall - 1.0))
+
+
+@compiled
 def _take_back(plate, kin, at, rho, coefficients, out):
     """Undo the Munk moment that the momentum equations give the water a plate carries.
 
@@ -200,10 +206,9 @@ def _one_medium(plate, kin, at, rho, nu, surface, coefficients, out):
         late = (LATE + LATE_THICK * plate[P_THICK] / chord) * rate / math.sqrt(rounded)
         late *= 0.5 * (1.0 + EARLY) + 0.5 * (1.0 - EARLY) * rate / rounded
         stall = plate[P_STALL_LONG] * lengthwise + plate[P_STALL_WIDE] * (1.0 - lengthwise)
-        whole = 0.5 - 0.5 * math.tanh(STALL_SHARPNESS * (incidence / stall - 1.0))
+        whole = held(incidence, stall)
         incidence -= late
-        attached = 0.5 - 0.5 * math.tanh(STALL_SHARPNESS * (incidence / stall - 1.0))
-        attached *= plate[P_ROT]  # an end face has no lift
+        attached = held(incidence, stall) * plate[P_ROT]  # an end face has no lift
         kp = plate[P_KP_LONG] * lengthwise + plate[P_KP_WIDE] * (1.0 - lengthwise)
         pull = 0.5 * rho * area * kp * attached * (1.0 - lost) * coefficients[G_LIFT]
         front_c, front_s = 0.5 - plate[P_XA_LONG], 0.5 - plate[P_XA_WIDE]
