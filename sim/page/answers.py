@@ -111,29 +111,6 @@ def scales(units: Units) -> dict[str, dict[str, Any]]:
     return found | {"angle": {"unit": "deg", "factor": math.degrees(1.0), "digits": 0}}
 
 
-def word(text: str, name: str, folder: str, tie_on: str, speed: float) -> dict[str, Any]:
-    """What one pull does, in a word, for a speed bar; run in a process beside the server."""
-    from sim.trials import retrieve
-
-    design, lure = built(text, name, Path(folder))
-    result = retrieve.describe(retrieve.run(design, lure, tie_on, speed), lure, tie_on, speed, why=False)
-    return {
-        "tie_on": tie_on,
-        "speed": speed,
-        "behaviour": str(result.behaviour),
-        "name": result.behaviour.name.lower(),
-        "depth_m": _number(result.depth_m),
-        "wobble_hz": _number(result.wobble_hz),
-    }
-
-
-def paces(design: Design, count: int = 9) -> list[float]:
-    """Line speeds of a speed bar: from a slow to a fast hand, and those of the file."""
-    own = design.retrieve.paces()
-    low, high = min([0.2, *own]), max([1.6, *own])
-    return [low + (high - low) * k / (count - 1) for k in range(count)]
-
-
 def units_named(name: str) -> Units:
     """The reader's units: metric or us."""
     return SYSTEMS["us" if name == "us" else "metric"]
@@ -154,7 +131,3 @@ def _finite(data: Any) -> Any:
     if isinstance(data, Sequence):
         return [_finite(value) for value in data]
     return data
-
-
-def _number(value: float | None) -> float | None:
-    return None if value is None else round(value, 4)

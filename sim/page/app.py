@@ -20,13 +20,14 @@ from starlette.routing import Route
 from sim.design.load import DesignError
 from sim.disk import DiskError
 from sim.lure import BuildError
-from sim.page import answers
+from sim.page import answers, behind
 from sim.page.drawing import drawing
 from sim.page.fields import fields, typed, written
 from sim.page.guard import TOO_LARGE, TooLargeError
 from sim.page.jobs import Pulls, Studies
 from sim.page.starts import STARTS, demos, start_text
 from sim.page.workspace import StaleError, Workspace, opened
+from sim.show.units import Units
 
 STATIC = Path(__file__).with_name("static")
 SHOWN = {".html": "text/html", ".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
@@ -81,7 +82,7 @@ class Page:
         if self.open is None:
             return {"file": None, "starts": self.starts(), "folder": self.folder.name}
         space = self.open
-        units = answers.units_named(str(given.get("units", self.units)))
+        units = self._units(given)
         text = space.text
         state: dict[str, Any] = {
             "file": space.path.name,
@@ -171,7 +172,7 @@ class Page:
             raise RefusalError("This cannot be.", 422, _problems(error)) from error
         except (BuildError, KeyError) as error:
             raise RefusalError(str(error), 422) from error
-        units = answers.units_named(str(given.get("units", self.units)))
+        units = self._units(given)
         return {"drawing": drawing(here.design, here.lure), "rest": answers.at_rest(here, units, brief=True)}
 
     def _changes(self, text: str, given: Mapping[str, Any]) -> dict[str, Any]:
@@ -222,16 +223,13 @@ class Page:
 
     def swim(self, given: Mapping[str, Any]) -> dict[str, Any]:
         """A run on the page."""
-        units = answers.units_named(str(given.get("units", self.units)))
-        speed = float(given.get("speed") or 0.5)
-        if not 0.02 <= speed <= 5.0:
-            raise RefusalError("A line speed lies between 0.02 and 5 m/s.")
+        units = self._units(given)
         try:
             found = answers.swim(
                 self._built(),
                 str(given.get("kind", "pull")),
                 str(given.get("tie_on", "")),
-                speed,
+                _speed(given),
                 str(given.get("programme") or ""),
                 units,
             )
@@ -239,28 +237,17 @@ class Page:
             raise RefusalError(f"The design has no {error.args[0]!r}.", 404) from error
         return {"revision": self._space().revision, **found}
 
-    def bar(self, given: Mapping[str, Any]) -> dict[str, Any]:
-        """What it does at each speed from each tie-on point, as far as it is known; asked again until done."""
-        space = self._space()
-        here = self._built()
+    def behind(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """Each eye at each speed, and the map of places for the eye, as far as known; asked again until done."""
+        space, here = self._space(), self._built()
         if given.get("stop"):
-            self.pulls.stop()
-            return {"revision": space.revision, "pulls": [], "done": True, "speeds": []}
-        speeds = answers.paces(here.design)
-        cases = [
-            (space.text, space.path.name, str(space.path.parent), tie, speed)
-            for speed in speeds
-            for tie in here.lure.tie_ons
-        ]
-        futures = self.pulls.ask(space.text, answers.word, cases)
-        done = [f.result() for f in futures if f.done() and not f.cancelled() and f.exception() is None]
-        return {
-            "revision": space.revision,
-            "speeds": speeds,
-            "tie_ons": list(here.lure.tie_ons),
-            "pulls": done,
-            "done": all(f.done() for f in futures),
-        }
+            self.pulls.ask({})
+            return {"revision": space.revision, "done": True}
+        tie_on = str(given.get("tie_on", ""))
+        if tie_on not in here.design.tie_on:
+            raise RefusalError(f"The design has no {tie_on!r}.", 404)
+        asked = behind.Asked(space.text, space.path.name, str(space.path.parent), tie_on, _speed(given))
+        return {"revision": space.revision, **behind.known(self.pulls, asked, self._units(given))}
 
     def study(self, given: Mapping[str, Any]) -> dict[str, Any]:
         """Start, look at or stop a long study."""
@@ -292,6 +279,9 @@ class Page:
             "problem": study.progress if study.status not in (None, 0) else "",
         }
 
+    def _units(self, given: Mapping[str, Any]) -> Units:
+        return answers.units_named(str(given.get("units", self.units)))
+
     def _space(self) -> Workspace:
         if self.open is None:
             raise RefusalError("No file is open.", 404)
@@ -319,7 +309,7 @@ def application(page: Page) -> Starlette:
         "save": page.save,
         "settle": page.settle,
         "swim": page.swim,
-        "bar": page.bar,
+        "behind": page.behind,
         "study": page.study,
     }
 
@@ -386,6 +376,13 @@ def _deep(text: str, path: str) -> str:
         except (KeyError, IndexError, TypeError, ValueError):
             return ""
     return str(node) if isinstance(node, str | int | float) else ""
+
+
+def _speed(given: Mapping[str, Any]) -> float:
+    speed = float(given.get("speed") or 0.5)
+    if not 0.02 <= speed <= 5.0:
+        raise RefusalError("A line speed lies between 0.02 and 5 m/s.")
+    return speed
 
 
 def _compiled() -> bool:

@@ -9,47 +9,66 @@ import subprocess
 import sys
 import tempfile
 import threading
-from collections.abc import Callable, Sequence
-from concurrent.futures import Future, ProcessPoolExecutor
+from collections import OrderedDict
+from collections.abc import Callable, Hashable, Mapping
+from concurrent.futures import BrokenExecutor, Future, ProcessPoolExecutor
 from contextlib import suppress
 from dataclasses import dataclass, field
+from itertools import islice
 from pathlib import Path
 from typing import Any
 
 MOST_STUDIES = 4  # running at once
 LONGEST_OUTPUT = 400_000  # characters of a study's page
+AHEAD = 6  # pulls under way: what is lost when something changes
+MOST_FOUND = 3000  # pulls that are remembered
 
 
 class Pulls:
-    """Single pulls of one design, in a process of their own, the newest request only."""
+    """Single pulls in a process of their own: what is asked for first comes first, what nobody asks for is let go.
+
+    Few are under way at a time, and what is asked for next goes in when the page looks again: a page that is closed
+    or asks for something else stops its work by not asking.
+    """
 
     def __init__(self) -> None:
         self._pool: ProcessPoolExecutor | None = None
         self._lock = threading.Lock()
-        self._open: list[Future[Any]] = []
-        self._for: object = None
+        self._running: dict[Hashable, Future[Any]] = {}
+        self._found: OrderedDict[Hashable, Any] = OrderedDict()
 
     def ask(
-        self, wanted: object, call: Callable[..., Any], cases: Sequence[tuple[Any, ...]]
-    ) -> list[Future[Any]]:
-        """Start the cases of `wanted` unless they run already; what ran for anything else is let go."""
+        self, cases: Mapping[Hashable, tuple[Callable[..., Any], tuple[Any, ...]]]
+    ) -> dict[Hashable, Any]:
+        """What is known of the cases by now (None: it failed); the next of the others are started, in order."""
         with self._lock:
-            if wanted == self._for:
-                return self._open
-            for future in self._open:
-                future.cancel()
-            if self._pool is None:
-                self._pool = ProcessPoolExecutor(1, multiprocessing.get_context("spawn"))
-            self._for = wanted
-            self._open = [self._pool.submit(call, *case) for case in cases]
-            return self._open
+            self._gather()
+            for key in [key for key, future in self._running.items() if key not in cases and future.cancel()]:
+                del self._running[key]
+            known = {key: self._found[key] for key in cases if key in self._found}
+            for key in known:
+                self._found.move_to_end(key)
+            waiting = (key for key in cases if key not in known and key not in self._running)
+            for key in islice(waiting, max(0, AHEAD - len(self._running))):
+                if self._pool is None:
+                    self._pool = ProcessPoolExecutor(1, multiprocessing.get_context("spawn"))
+                call, given = cases[key]
+                self._running[key] = self._pool.submit(call, *given)
+            return known
+
+    def _gather(self) -> None:
+        for key in [key for key, future in self._running.items() if future.done()]:
+            future = self._running.pop(key)
+            if isinstance(future.exception(), BrokenExecutor):
+                self._pool = None
+            self._found[key] = None if future.exception() else future.result()
+        while len(self._found) > MOST_FOUND:
+            self._found.popitem(last=False)
 
     def stop(self) -> None:
         """Let everything go."""
         with self._lock:
-            for future in self._open:
-                future.cancel()
-            self._open, self._for = [], None
+            self._running.clear()
             if self._pool is not None:
                 for process in list((self._pool._processes or {}).values()):
                     process.terminate()

@@ -151,6 +151,32 @@ def test_touch_presses_a_field_of_the_speed_bar_and_it_swims(bench):
     assert page.complaints == []
 
 
+@pytest.mark.parametrize("width", [PHONE, DESK])
+def test_a_place_of_the_map_that_is_pressed_is_where_the_eye_goes(bench, keep_picture, width):
+    page = bench(width)
+    before = text_of(page)
+    known = page.locator("#map .place[data-known]")
+    known.first.wait_for()
+    if width == PHONE:
+        known.first.tap()
+    else:
+        known.first.focus()
+        page.keyboard.press("ArrowRight")
+        page.wait_for_function("() => document.activeElement.dataset.known")
+        said = page.locator("#map [role=status]").inner_text()
+        assert said.startswith("Tied ")
+        page.keyboard.press("Enter")
+    page.wait_for_function("before => document.querySelector('textarea').value !== before", arg=before)
+    apart = [(a, b) for a, b in zip(before.splitlines(), text_of(page).splitlines(), strict=True) if a != b]
+    assert len(apart) == 1
+    assert "back" in apart[0][1]
+    known.first.wait_for()
+    keep_picture(page, f"map_{width}")
+    undo(page)
+    assert text_of(page) == before
+    assert page.complaints == []
+
+
 def test_a_pinned_version_swims_as_a_ghost_with_a_table_of_what_differs(bench):
     page = bench(DESK)
     page.get_by_role("button", name="Pin this one").click()

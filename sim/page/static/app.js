@@ -1,9 +1,11 @@
 // One page: the state of the open file, and the parts that show it.
 import { ask, newest, Refused } from "./ask.js";
 import { bars } from "./bars.js";
+import { behind } from "./behind.js";
 import { bench } from "./bench.js";
 import { blocks, h } from "./dom.js";
 import { fields } from "./fields.js";
+import { map } from "./map.js";
 import { tank } from "./tank.js";
 import { form } from "./work.js";
 
@@ -37,11 +39,11 @@ function show(next) {
   steps();
   parts.fields.show(state.fields, state.problems);
   if (parts.text.value !== state.text && document.activeElement !== parts.text) parts.text.value = state.text;
-  if (!state.drawing) { $("verdict").textContent = "Mend what is marked, and the bench goes on."; parts.bars.stop(); return; }
+  if (!state.drawing) { $("verdict").textContent = "Mend what is marked, and the bench goes on."; parts.behind.stop(); return; }
   $("verdict").textContent = state.rest.headline.join(" ");
   parts.bench.show(state.drawing);
   parts.rest.replaceChildren(...blocks([{ type: "fold", title: "Weights, balance, what would turn the verdict", blocks: state.rest.weights.blocks }, { type: "fold", title: "How it lies", blocks: state.rest.lies.blocks }]));
-  if (fresh) { chooser(); parts.bars.stop(); swim(); }
+  if (fresh) { chooser(); parts.behind.stop(); swim(); }
   if (state.changed_outside) outside();
   if (state.restored && !build.told) { build.told = true; tell("Unsaved work from last time is back. Save it, or step back."); }
 }
@@ -82,8 +84,8 @@ function starts() {
 
 function build() {
   const room = (id) => h("section", { id, "aria-label": id });
-  const rooms = Object.fromEntries(["bench", "tank", "bars", "fields", "work", "hand", "file"].map((id) => [id, room(id)]));
-  main.replaceChildren(rooms.bench, rooms.tank, rooms.bars, rooms.fields, rooms.work, rooms.hand, rooms.file);
+  const rooms = Object.fromEntries(["bench", "tank", "bars", "map", "fields", "work", "hand", "file"].map((id) => [id, room(id)]));
+  main.replaceChildren(rooms.bench, rooms.tank, rooms.bars, rooms.map, rooms.fields, rooms.work, rooms.hand, rooms.file);
   const views = h("div"), rest = h("div", { class: "words" });
   rooms.bench.append(views, rest);
   const text = h("textarea", { spellcheck: "false", "aria-label": "The design file" });
@@ -93,7 +95,10 @@ function build() {
     bench: bench(views, { trying, change, letGo: () => parts.bench.show(state.drawing) }),
     fields: fields(rooms.fields, { typed }),
     tank: tank(rooms.tank, {}),
-    bars: bars(rooms.bars, { scale: (kind) => scales[kind], write, tie: () => choice.tie_on, swim: (tie, speed) => { choice = { kind: "pull", tie_on: tie, speed, programme: "" }; chooser(); swim(); $("tank").scrollIntoView({ behavior: "smooth" }); } }),
+    behind: behind([
+      bars(rooms.bars, { scale: (kind) => scales[kind], write, tie: () => choice.tie_on, swim: (tie, speed) => { choice = { kind: "pull", tie_on: tie, speed, programme: "" }; chooser(); swim(); $("tank").scrollIntoView({ behavior: "smooth" }); } }),
+      map(rooms.map, { blocks, change, drawing: () => state.drawing, pace: () => write("speed", choice.speed) }),
+    ]),
     text, rest,
   };
   studies(rooms.work, rooms.hand);
@@ -107,6 +112,7 @@ function write(kind, value, unit = true) {
 // ---- edits ---------------------------------------------------------------------------------------------
 
 const trying = newest(async (moved) => {
+  parts.behind.stop(false);
   try {
     const answer = await ask("attempt", { moved });
     if (!parts.bench.holding()) return;
@@ -121,7 +127,7 @@ const trying = newest(async (moved) => {
 async function change(moved, id, view) {
   const done = await take(() => ask("edit", { moved, revision: state.revision }));
   if (!done) parts.bench.show(state.drawing);
-  parts.bench.focus(id, view);
+  if (id) parts.bench.focus(id, view);
 }
 
 async function typed(path, text, message) {
@@ -157,6 +163,7 @@ function chooser() {
 
 const swim = newest(async () => {
   swimming?.abort();
+  parts.behind.stop(false);
   swimming = new AbortController();
   if (!state.compiled) parts.tank.empty("The solver is being compiled, once; the bench works meanwhile.");
   try {
@@ -168,7 +175,7 @@ const swim = newest(async () => {
     scales = answer.scales;
     if (first) chooser();
     parts.tank.show(answer.replay, answer.words, answer.scales);
-    if (state.tie_ons.length) parts.bars.fill(state.revision);
+    if (state.tie_ons.length) parts.behind.fill(state.revision, { tie_on: choice.tie_on, speed: choice.speed });
   } catch (problem) {
     if (problem.name === "AbortError") return;
     if (!(problem instanceof Refused)) throw problem;
@@ -208,7 +215,7 @@ window.addEventListener("keydown", (event) => {
   if (key === "z" && state?.file) { event.preventDefault(); take(() => ask("step", { revision: state.revision, forth: event.shiftKey })); }
   if (key === "s" && state?.unsaved) { event.preventDefault(); take(() => ask("save", { revision: state.revision })); }
 });
-window.addEventListener("pagehide", () => { swimming?.abort(); parts?.bars.stop(); });
+window.addEventListener("pagehide", () => { swimming?.abort(); parts?.behind.stop(); });
 window.addEventListener("focus", () => { if (state?.file) ask("state").then((next) => { if (next.revision !== state.revision || next.changed_outside) show(next); }).catch(() => {}); });
 
 take(() => ask("state"));

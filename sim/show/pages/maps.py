@@ -14,6 +14,7 @@ from sim.show.document import (
     Brief,
     Column,
     Document,
+    Fold,
     Paragraph,
     Picture,
     Roomy,
@@ -79,6 +80,23 @@ def behaviours(
     )  # fmt: skip
 
 
+def beside(found: Map, units: Units) -> Document:
+    """What the page says beside the map that it draws itself."""
+    spoken = (Paragraph(_map_answer(found, k, units), "head") for k in range(len(found.panels)))
+    return Document(
+        "Map", blocks(spoken, Paragraph(SHARP, "quiet"), Fold("In numbers", (_shares(found, units),)))
+    )
+
+
+def place(found: Map, k: int, j: int, i: int, units: Units) -> str:
+    """One cell of a panel in a sentence."""
+    panel = found.panels[k]
+    depth = float(panel.depths[j, i])
+    deep = f", {units.depth(depth)} deep" if np.isfinite(depth) else ""
+    where = _where(found, j, i)
+    return f"{where[0].upper()}{where[1:]}: {headline(panel.behaviours[j][i])}{deep}."
+
+
 def _letters(found: Map, k: int, units: Units) -> tuple[Block, ...]:
     panel = found.panels[k]
     ys, xs = found.ys, found.xs
@@ -112,13 +130,17 @@ def _map_answer(found: Map, k: int, units: Units) -> str:
     if not np.isfinite(panel.depths).any():
         return f"{spoken}."
     j, i = np.unravel_index(int(np.nanargmax(panel.depths)), panel.depths.shape)
+    deepest = units.depth(float(panel.depths[j, i]))
+    return f"{spoken}; it goes deepest, {deepest}, {_where(found, int(j), int(i))}."
+
+
+def _where(found: Map, j: int, i: int) -> str:
+    """The place of a cell."""
     x, y = f"{found.xs[i]:.3g} {found.x.unit}".rstrip(), f"{found.ys[j]:.3g} {found.y.unit}".rstrip()
-    place = (
-        f"tied {x} behind the nose and {y} above the axis"
-        if found.over_body()
-        else f"with {found.x.path} at {x} and {found.y.path} at {y}"
-    )
-    return f"{spoken}; it goes deepest, {units.depth(float(panel.depths[j, i]))}, {place}."
+    if found.over_body():
+        back = f"{x.lstrip('-')} {'ahead of' if x.startswith('-') else 'behind'} the nose"
+        return f"tied {back} and {y.lstrip('-')} {'below' if y.startswith('-') else 'above'} the axis"
+    return f"with {found.x.path} at {x} and {found.y.path} at {y}"
 
 
 def _percent(count: int, total: int) -> str:
