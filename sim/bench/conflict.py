@@ -36,6 +36,7 @@ def contradiction(
     one: tuple[str, Quantity],
     other: tuple[str, Quantity],
     loads: Mapping[str, Quantity] | None = None,
+    system: str = "metric",
 ) -> str | None:
     """A sentence on two values that exclude each other, or None if they agree.
 
@@ -43,6 +44,7 @@ def contradiction(
         what: the thing measured, as in "the volume of body main".
         one, other: how each was found, and its value; the same dimension.
         loads: known quantities, by name, that may have been left on the scale or taken for the value.
+        system: of the units in the sentence, metric or us.
     """
     (name, a), (other_name, b) = one, other
     if a.flat and b.flat:
@@ -56,8 +58,8 @@ def contradiction(
     larger = max(abs(a.value), abs(b.value))
     if gap <= max(APART * sd, AT_LEAST * larger):
         return None
-    ends = f"{_shown(a)} {name} but {_shown(b)} {other_name}"
-    apart = f"{show(abs(a.value - b.value), a.dimension)} apart"
+    ends = f"{_shown(a, system)} {name} but {_shown(b, system)} {other_name}"
+    apart = f"{show(abs(a.value - b.value), a.dimension, system)} apart"
     if sd > 0.0 and gap / sd < 1000.0:
         apart += f", {gap / sd:.0f} times what their doubt allows"
     return f"{what} is {ends}: {apart}. {likely_slip(a, b, loads or {})}"
@@ -87,7 +89,7 @@ def likely_slip(a: Quantity, b: Quantity, loads: Mapping[str, Quantity]) -> str:
     return "Measure both again, with the unit written beside each reading."
 
 
-def _shown(quantity: Quantity) -> str:
+def _shown(quantity: Quantity, system: str) -> str:
     if quantity.flat:
         return quantity.text
-    return show(quantity.value, quantity.dimension)
+    return show(quantity.value, quantity.dimension, system)

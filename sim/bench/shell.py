@@ -32,14 +32,19 @@ class ShellAnswer:
 
 
 def shell(
-    weight: Quantity, cavity: Quantity, wall: Quantity, load: Quantity | None, water: float
+    weight: Quantity,
+    cavity: Quantity,
+    wall: Quantity,
+    load: Quantity | None,
+    water: float,
+    system: str = "metric",
 ) -> ShellAnswer:
     """Weigh a shell against the water it pushes aside.
 
     Args:
         weight: the empty shell. cavity: what it holds. wall: its density, perhaps a flat interval.
         load: fill, hooks and all else that it must carry, if anything; its own volume is left out.
-        water: density of the water (kg/m3).
+        water: density of the water (kg/m3). system: of the units in the sentences, metric or us.
 
     Raises:
         ReadingError: a weight or a cavity of nothing.
@@ -74,8 +79,8 @@ def shell(
     verdict = "floats" if chance >= SURE else "sinks" if chance <= 1.0 - SURE else "uncertain"
     return ShellAnswer(
         middle + whole, whole, middle, spread, chance, verdict, flips_at,
-        _why(weight, cavity, wall, whole, water, short, flips_at),
-        _settles(verdict, wall, cavity, water, flips_at),
+        _why(weight, cavity, wall, whole, water, short, flips_at, system),
+        _settles(verdict, wall, cavity, water, flips_at, system),
     )  # fmt: skip
 
 
@@ -93,29 +98,32 @@ def _why(
     water: float,
     short: float,
     flips: float | None,
+    system: str,
 ) -> str:
     first = (
-        f"All together it weighs {show(whole, 'mass', digits=4)}; its cavity alone carries "
-        f"{show(cavity.value * water, 'mass', digits=4)}"
+        f"All together it weighs {show(whole, 'mass', system, 4)}; its cavity alone carries "
+        f"{show(cavity.value * water, 'mass', system, 4)}"
     )
     if flips is None:
         return f"{first}, which is enough whatever the wall is made of."
     known = (
         f"between {wall.text.replace(' to ', ' and ')}"
         if wall.flat
-        else f"about {show(wall.value, 'density')}"
+        else f"about {show(wall.value, 'density', system)}"
     )
     return (
-        f"{first}, so the wall must push aside at least {show(short, 'volume')} more. It does if it is "
+        f"{first}, so the wall must push aside at least {show(short, 'volume', system)} more. It does if it is "
         f"lighter "
-        f"than {show(flips, 'density')}; it is {known}."
+        f"than {show(flips, 'density', system)}; it is {known}."
     )
 
 
-def _settles(verdict: str, wall: Quantity, cavity: Quantity, water: float, flips: float | None) -> str:
+def _settles(
+    verdict: str, wall: Quantity, cavity: Quantity, water: float, flips: float | None, system: str
+) -> str:
     if verdict != "uncertain" or flips is None:
         return ""
-    number = show(flips, "density")
+    number = show(flips, "density", system)
     if flips <= 1.15 * water and flips > water:
         return (
             f"The wall's density settles it: stir a bath of {number} (`drytank water --brine`) and drop a "

@@ -60,10 +60,32 @@ def measure(args: argparse.Namespace) -> Answer:
         return Answer(
             {"measure": name, "readings": pages.kind_as_data(kind)}, page=lambda _: pages.kind(name, kind)
         )
-    reading = read(name, kind, args.readings)
+    reading = read(name, kind, _from_file(name, args.readings))
     return Answer(
         {"measure": name, **pages.as_data(reading)}, page=lambda units: pages.measured(name, reading, units)
     )
+
+
+def _from_file(name: str, words: list[str]) -> list[str]:
+    """Words with a design file among them replaced by what it tells of a found thing; words beside it count first."""
+    files = [word for word in words if "=" not in word and word.lower().endswith(".toml")]
+    if name != "thing" or not files:
+        return words
+    from sim.bench.uncertainty import ReadingError
+    from sim.cli.designs import load_design
+    from sim.design.thing import thing_words
+
+    if len(files) > 1:
+        raise InputError("measure thing: name one design file")
+    others = [word for word in words if word not in files]
+    try:
+        told = thing_words(load_design(files[0]))
+    except ReadingError as problem:
+        raise InputError(f"measure thing {files[0]}: {problem}") from problem
+    given = {word.partition("=")[0] for word in others}
+    if given & {"cavity", "water"}:
+        given |= {"cavity", "solid"}
+    return [f"{key}={value}" for key, value in told.items() if key not in given] + others
 
 
 def _hint(name: str, known: Collection[str]) -> str:
@@ -153,7 +175,8 @@ COMMANDS = (
         (
             option("kind", "KIND", f"what was measured: {', '.join(KINDS)}; all are told if left out", nargs="?"),
             option("readings", "KEY=READING", nargs="*",
-                   help='the readings, such as full="31.4 g"; the kind\'s keys are told if left out'),
+                   help='the readings, such as full="31.4 g"; the kind\'s keys are told if left out. `thing` takes '
+                   "a design file too"),
         ),
         measure,
     ),

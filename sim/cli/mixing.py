@@ -136,6 +136,8 @@ def _grams(mass: float) -> Decimal:
 
 def pour(args: argparse.Namespace) -> Answer:
     """Fill a cavity in part, the nose raised."""
+    from sim.design.expand import expanded
+    from sim.lure.sharing import shared
     from sim.show.pages import bench as pages
     from sim.trials.cautions import DUST, RESIN
     from sim.trials.pour import pour
@@ -146,9 +148,8 @@ def pour(args: argparse.Namespace) -> Answer:
             'pour: how much? Write --weight "4 g" or --share 60, percent of the cavity; one of them'
         )
     share = None if args.share is None else args.share / 100.0
-    found = pour(
-        args.design, hollow_body(args.design, args.body), args.raised, args.weight, share, args.belly_up
-    )
+    body = hollow_body(shared(expanded(args.design)), args.body)
+    found = pour(args.design, body, args.raised, args.weight, share, args.belly_up)
     return Answer(
         {"pour": found, "cautions": [RESIN, DUST]},
         page=lambda units: pages.poured(args.design.name, found, units, [RESIN, DUST]),

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Collection, Iterator, Mapping
 
+from sim.design.assembly import Assembly, assembly_problems, home_of
 from sim.design.extent import extent, outer_sizes, point
 from sim.design.materials import MATERIALS, find
 from sim.design.model import Design
@@ -35,7 +36,8 @@ def check(design: Design, broken: Collection[str] = ()) -> Findings:
     """
     yield from _water(design)
     for name, body in design.body.items():
-        yield from _body(("body", name), body)
+        yield from _body(("body", name), body, design)
+    yield from assembly_problems(design.body, design.assembly)
     for name, wire in design.wire.items():
         yield from _wire(("wire", name), wire)
     yield from _materials(design)
@@ -83,16 +85,19 @@ def _water(design: Design) -> Findings:
     yield _given(("water", "temperature"), water.temperature, f'{why}; write for example "18 C"')
 
 
-def _body(path: tuple[str, str], body: Body) -> Findings:
+def _body(path: tuple[str, str], body: Body, design: Design) -> Findings:
     yield from shape_problems(path, body)
-    if body.weight is None and body.density is None and body.material is None:
+    home = design.assembly.get(home_of(design.assembly, path[1]) or "")
+    shares = home is not None and any((home.weight, home.density, home.material))
+    if body.weight is None and body.density is None and body.material is None and not shares:
         yield Finding(
             path,
             "",
             'it has no weight, no density and no material; write what is known, as in weight = "5.2 g" or '
             'material = "cedar"',
         )
-    yield from _hollow(path, body)
+    if home is None or home.cavity is None or path[1] not in home.holding():
+        yield from _hollow(path, body)
 
 
 def _hollow(path: tuple[str, str], body: Body) -> Findings:
@@ -151,19 +156,20 @@ def _wire(path: tuple[str, str], wire: Wire) -> Findings:
 
 def _materials(design: Design) -> Findings:
     """Names that are in no list, where the part has no density of its own."""
-    groups: Mapping[str, Mapping[str, Body | Plate | Wire | Hanging | Ballast]] = {
+    groups: Mapping[str, Mapping[str, Body | Assembly | Plate | Wire | Hanging | Ballast]] = {
         "body": design.body,
         "plate": design.plate,
         "wire": design.wire,
         "hook": design.hook,
         "fitting": design.fitting,
         "ballast": design.ballast,
+        "assembly": design.assembly,
     }
     for group, parts in groups.items():
         for name, part in parts.items():
             if part.material is not None and part.density is None:
                 yield from _material((group, name, "material"), part.material, "density")
-            if isinstance(part, Body) and part.fill is not None and not part.fill_density:
+            if isinstance(part, Body | Assembly) and part.fill is not None and not part.fill_density:
                 yield from _material((group, name, "fill"), part.fill, "fill_density")
 
 

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Sequence
 
 from sim.bench.conflict import contradiction
 from sim.bench.uncertainty import ReadingError, rounded
+from sim.design.assembly import SHARED, Assembly, alike, own_share
 from sim.design.model import Design
 from sim.design.own import range_of
 from sim.design.parts import Body
@@ -26,6 +27,13 @@ def contradictions(design: Design) -> Iterator[str]:
         yield from _pairs(f"the cavity of {key}", _cavities(body), _loads(body))
         yield from _pairs(f"the density of {key}", list(_densities(body)), {})
         yield from _taken_for_the_whole(key, body)
+    for name, together in design.assembly.items():
+        key = f"assembly.{name}"
+        yield from _pairs(f"what {key} displaces", _dunks(together), {})
+        yield from _pairs(f"the cavity of {key}", _cavities(together), {})
+        yield from _pairs(f"the density of {key}", list(_densities(together)), {})
+        for reading in SHARED:
+            yield from _pairs(f"{key}.{reading}", _parts(design, together, reading), {})
     whole = design.measured
     yield from _pairs("what the whole lure displaces", _dunks(whole), {})
     balances = [("as written", whole.balance)] if whole.balance is not None else []
@@ -44,6 +52,17 @@ def _pairs(what: str, told: Sequence[Told], loads: dict[str, Quantity]) -> Itera
             yield sentence[0].upper() + sentence[1:]
 
 
+def _parts(design: Design, one: Assembly, key: str) -> list[Told]:
+    """A reading of the whole and the same of all its parts, where each of them tells it."""
+    whole = getattr(one, key)
+    known, rest = own_share(design.body, one, key)
+    if whole is None or rest:
+        return []
+    parts = [(alike(design.body[name]), getattr(design.body[name], key)) for name in one.bodies]
+    sd = math.hypot(*(count * rounded(value).sd for count, value in parts))
+    return [("for the whole", whole), ("for its bodies together", Quantity(known, sd, whole.dimension))]
+
+
 def _dunks(part: object) -> list[Told]:
     ways = (("level", "by the rise of the level"), ("cup", "hung in a cup on the scale"))
     found = [
@@ -57,13 +76,13 @@ def _dunks(part: object) -> list[Told]:
     return found
 
 
-def _cavities(body: Body) -> list[Told]:
+def _cavities(body: Body | Assembly) -> list[Told]:
     if body.water_fill is None or body.cavity is None:
         return []
     return [("as written", body.cavity), ("by water fill", body.water_fill.results()["cavity"])]
 
 
-def _densities(body: Body) -> Iterator[Told]:
+def _densities(body: Body | Assembly) -> Iterator[Told]:
     if body.density is not None:
         yield "as written", body.density
     if body.immersion is not None:
@@ -78,12 +97,12 @@ def _densities(body: Body) -> Iterator[Told]:
         yield "by its weight and volumes", wall
 
 
-def wall_density(body: Body) -> Quantity | None:
+def wall_density(body: Body | Assembly) -> Quantity | None:
     """Density of the body, or of its wall, from its weight and what it displaces; None if not told."""
     if body.weight is None or body.displaced is None:
         return None
     inner = body.cavity.value if body.cavity is not None else 0.0
-    if body.wall is not None and body.cavity is None:
+    if getattr(body, "wall", None) is not None and body.cavity is None:
         return None
     room = body.displaced.value - inner
     if room <= 0.0:

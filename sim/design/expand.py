@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 
 from sim.bench.hardware import ball
 from sim.bench.uncertainty import ReadingError, known, weighted
+from sim.design.assembly import Assembly
 from sim.design.materials import LEAD, at_moisture, find
 from sim.design.model import Design, Measured
 from sim.design.own import Own, folded, own_densities, part_density, range_of
@@ -49,6 +50,7 @@ def expand(design: Design) -> Expanded:
     wires, threaded = _through(design, own, wrong)
     groups: dict[str, Any] = {
         "body": _each("body", design.body, lambda b: _body(b, own), wrong),
+        "assembly": _each("assembly", design.assembly, lambda a: _assembly(a, own), wrong),
         "plate": _each("plate", design.plate, lambda p: _named(p, own), wrong),
         "wire": _each("wire", wires, lambda w: _named(w, own), wrong),
         "hook": _each("hook", design.hook, lambda h: _hanging(h, own), wrong),
@@ -117,17 +119,9 @@ def _named(part: Plate | Wire | Hanging | Ballast, own: Own) -> Any:
 
 
 def _body(body: Body, own: Own) -> Body:
-    new: dict[str, Any] = {}
-    if body.density is None:
-        density = _body_density(body, own)
-        if density is not None:
-            new["density"] = density
-    if body.fill is not None and body.fill_density is None and folded(body.fill) in own:
-        new["fill_density"] = own[folded(body.fill)]
-    if body.cavity is None and body.water_fill is not None:
-        new["cavity"] = body.water_fill.results()["cavity"]
-    if body.displaced is None and (displaced := dunked(body)) is not None:
-        new["displaced"] = displaced
+    new = _as_read(body, own)
+    if body.density is None and body.moisture is not None:
+        new["density"] = _moist(body)
     if body.moisture is not None:
         new["moisture"] = None
     if body.soaked is not None:
@@ -135,9 +129,25 @@ def _body(body: Body, own: Own) -> Body:
     return _with(body, new)
 
 
-def _body_density(body: Body, own: Own) -> Quantity | None:
-    if body.moisture is not None:
-        return _moist(body)
+def _assembly(whole: Assembly, own: Own) -> Assembly:
+    return _with(whole, _as_read(whole, own))
+
+
+def _as_read(body: Body | Assembly, own: Own) -> dict[str, Any]:
+    """What readings fill in: density, fill, cavity and outside."""
+    new: dict[str, Any] = {}
+    if body.density is None and (density := _body_density(body, own)) is not None:
+        new["density"] = density
+    if body.fill is not None and body.fill_density is None and folded(body.fill) in own:
+        new["fill_density"] = own[folded(body.fill)]
+    if body.cavity is None and body.water_fill is not None:
+        new["cavity"] = body.water_fill.results()["cavity"]
+    if body.displaced is None and (displaced := dunked(body)) is not None:
+        new["displaced"] = displaced
+    return new
+
+
+def _body_density(body: Body | Assembly, own: Own) -> Quantity | None:
     if body.immersion is not None:
         return body.immersion.results()["density"]
     if body.scrap is not None:
@@ -177,7 +187,7 @@ def _scaled(quantity: Quantity, factor: float) -> Quantity:
     return replace(out, flat=quantity.flat)
 
 
-def dunked(part: Body | Measured) -> Quantity | None:
+def dunked(part: Body | Assembly | Measured) -> Quantity | None:
     """What a body or the whole displaces by its readings, all of them together."""
     found = [r.results()["displaced"] for r in (part.level, part.cup) if r is not None]
     return weighted(found) if found else None

@@ -9,6 +9,7 @@ import math
 from typing import Literal
 
 from sim.bench.found import FULLNESS, FULLNESS_SD
+from sim.design.assembly import home_of
 from sim.design.materials import find
 from sim.design.model import Design
 from sim.design.parts import Body, Station
@@ -49,20 +50,24 @@ def fullness(design: Design, name: str) -> tuple[Quantity, str] | None:
     """
     body = design.body[name]
     whole = design.measured
+    home = design.assembly.get(home_of(design.assembly, name) or "")
     if outside_by(body) != "sizes" or (whole.displaced is not None and len(design.body) == 1):
+        return None
+    if home is not None and home.outside_known():
         return None
     given = body.fullness or ONE
     if given.sd > 0.0:
         return given, "as you wrote it"
-    sd, why = _usual(body)
+    found = home is not None and home.cavity is not None and home.weight is not None
+    sd, why = _usual(body, found or (body.cavity is not None and body.weight is not None))
     return Quantity(given.value, sd * given.value, "factor"), why
 
 
-def _usual(body: Body) -> tuple[float, str]:
+def _usual(body: Body, found: bool) -> tuple[float, str]:
     if body.shape == "mesh":
         return MESH, "how well it is made to its mesh"
     if body.shape == "ellipsoid":
-        if body.cavity is not None and body.weight is not None:
+        if found:
             return UNDESCRIBED, "three sizes of a thing as found do not tell its volume"
         return OVAL, "three sizes tell an oval only roughly"
     if body.shape == "outline":

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from pydantic import Field
 
+from sim.design.assembly import Assembly
 from sim.design.calibration import Calibration
 from sim.design.fishing import Cast, Line, Retrieve, Water
 from sim.design.parts import Ballast, Body, Hanging, Paint, Plate, Rattle, TieOn, Wire
@@ -87,6 +88,9 @@ class Design(Strict):
     about: str = Field("", max_length=4000, description="a note to yourself")
     water: Water = Field(default_factory=Water)
     body: dict[Name, Body] = Field(default_factory=dict, description="bodies, each with its own name")
+    assembly: dict[Name, Assembly] = Field(
+        default_factory=dict, description="bodies weighed, dunked or filled as one"
+    )
     plate: dict[Name, Plate] = Field(default_factory=dict, description="lips, fins, tails, blades, spoons")
     wire: dict[Name, Wire] = Field(default_factory=dict, description="legs, arms, shanks")
     hook: dict[Name, Hanging] = Field(default_factory=dict, description="hooks on their hangers")

@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, Any
 
 from sim.bench.uncertainty import digit
 from sim.coefficients import COEFFICIENTS, DOUBTED
+from sim.design.assembly import Assembly
 from sim.design.expand import expanded
 from sim.design.fullness import fullness
 from sim.design.materials import find
@@ -295,17 +296,20 @@ def _materials(design: Design) -> Iterator[Prior]:
     """Densities that only the name of a material tells."""
     groups: Mapping[str, Mapping[str, Any]] = {
         "body": design.body, "plate": design.plate, "wire": design.wire, "ballast": design.ballast,
+        "assembly": design.assembly,
     }  # fmt: skip
     for group, parts in groups.items():
         for name, part in parts.items():
             if part.density is None and _counts(part):
                 yield from _listed(f"{group}.{name}.density", part.material)
-            if isinstance(part, Body) and part.fill_density is None and part.fill_weight is None:
+            if isinstance(part, Body | Assembly) and part.fill_density is None and part.fill_weight is None:
                 yield from _listed(f"{group}.{name}.fill_density", part.fill)
 
 
 def _counts(part: Any) -> bool:
     """Whether the density of its material decides anything: a weighed solid has its volume from its sizes."""
+    if isinstance(part, Assembly):
+        return part.displaced is None or part.weight is None
     hollow = isinstance(part, Body) and (part.cavity is not None or part.wall is not None)
     return part.weight is None or hollow or not isinstance(part, Body)
 

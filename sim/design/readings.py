@@ -57,8 +57,8 @@ class Reading(Strict, ABC):
         """What else is worth knowing, as sentences."""
         return []
 
-    def answer(self) -> list[str]:
-        """What the results amount to, as sentences, where numbers alone do not say it."""
+    def answer(self, system: str = "metric") -> list[str]:
+        """What the results amount to, as sentences in metric or us units, where numbers alone do not say it."""
         return []
 
     def extra(self) -> dict[str, Any]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from functools import cached_property
 from typing import Any, ClassVar
 
@@ -9,7 +10,11 @@ from pydantic import Field
 
 from sim.bench import found, volumes
 from sim.bench.uncertainty import ReadingError, flat, known
+from sim.design.assembly import Assembly
+from sim.design.extent import extent
 from sim.design.materials import MATERIALS, find
+from sim.design.model import Design
+from sim.design.parts import Body
 from sim.design.problems import nearest
 from sim.design.quantities import Density, Mass, Size, Volume
 from sim.design.readings import InWater, Results, only
@@ -26,6 +31,60 @@ _NEXT = {
     "cavity": ("Fill it with water and weigh that (`drytank measure cavity`)", "it holds", "volume"),
 }
 """Reading that would come next -> what to do, what its result is called, and its dimension."""
+
+
+_UNITS = {"mass": (1e3, "g"), "volume": (1e6, "mL"), "length": (1e3, "mm"), "density": (1e-3, "g/cm3")}
+
+
+def thing_words(design: Design) -> dict[str, str]:
+    """What a design file tells of a found thing, as words of `measure thing`: its first assembly, or its first body.
+
+    Args:
+        design: with its readings turned into values.
+
+    Raises:
+        ReadingError: it has no body that was weighed.
+    """
+    found: Assembly | Body | None = next(iter(design.assembly.values()), None)
+    bodies = dict(design.body)
+    if isinstance(found, Assembly):
+        bodies = {name: bodies[name] for name in found.bodies}
+    if found is None:
+        found = next((body for body in design.body.values() if body.weight is not None), None)
+    if found is None or found.weight is None:
+        raise ReadingError('the file tells of no thing that was weighed; write weight = "21 g" in its body')
+    if isinstance(found, Body):
+        bodies = {name: body for name, body in bodies.items() if body is found}
+    values: dict[str, Quantity | None] = {
+        "weight": found.weight,
+        "cavity": found.cavity,
+        "wall": found.density,
+        "displaced": found.displaced,
+        "fill": found.fill_weight,
+    }
+    box = extent(Design(name=design.name, body=bodies))
+    if box is not None:
+        sizes = (high - low for low, high in box)
+        values |= dict(
+            zip(("length", "height", "width"), (known(s, 0.0, "length") for s in sizes), strict=True)
+        )
+    carried = [part for group in (design.hook, design.fitting, design.ballast) for part in group.values()]
+    weights = [(2 if part.mirrored else 1, part.weight) for part in carried if part.weight is not None]
+    if weights:
+        sd = math.hypot(*(count * weight.sd for count, weight in weights))
+        values["hooks"] = known(math.fsum(count * weight.value for count, weight in weights), sd, "mass")
+    words = {key: _as_word(value) for key, value in values.items() if value is not None}
+    if found.density is None and found.material is not None:
+        words["material"] = found.material
+    if found.cavity is None and getattr(found, "wall", None) is None:
+        words["solid"] = "yes"
+    return words
+
+
+def _as_word(value: Quantity) -> str:
+    scale, unit = _UNITS[value.dimension]
+    doubt = f" +- {scale * value.sd:.3g}" if value.sd > 0.0 else ""
+    return value.text if value.text and not value.flat else f"{scale * value.value:.6g}{doubt} {unit}"
 
 
 class Thing(InWater):
@@ -69,14 +128,14 @@ class Thing(InWater):
             "margin": known(whole.margin, whole.margin_sd, "mass"),
         }
 
-    def answer(self) -> list[str]:
-        said = [self._sentence("Empty and closed", self._state(False, False))]
+    def answer(self, system: str = "metric") -> list[str]:
+        said = [self._sentence("Empty and closed", self._state(False, False), system)]
         if self.fill is not None:
-            said.append(self._sentence("With its fill", self._state(True, False)))
+            said.append(self._sentence("With its fill", self._state(True, False), system))
         if self.hooks is not None:
             name = "With fill and hooks" if self.fill is not None else "With its hooks"
-            said.append(self._sentence(name, self._state(True, True)))
-        return [*said, *self._measure_next()]
+            said.append(self._sentence(name, self._state(True, True), system))
+        return [*said, *self._measure_next(system)]
 
     def extra(self) -> dict[str, Any]:
         whole, step = self._state(True, True), self._next
@@ -147,13 +206,13 @@ class Thing(InWater):
     def _state(self, filled: bool, loaded: bool) -> found.Afloat:
         return found.afloat(self._readings, self._left, self._density, filled=filled, loaded=loaded)
 
-    def _sentence(self, name: str, state: found.Afloat) -> str:
+    def _sentence(self, name: str, state: found.Afloat, system: str) -> str:
         builds = f"{100 * state.chance_floats:.0f} of 100 such things would float"
         word = {"floats": "floats", "sinks": "sinks", "uncertain": "cannot be told yet"}[state.verdict]
-        ends = " and ".join(show(round(end, 4), "mass") for end in (state.low, state.high))
+        ends = " and ".join(show(round(end, 4), "mass", system) for end in (state.low, state.high))
         return f"{name}: {word}; {builds}. Its spare lift lies between {ends}."
 
-    def _measure_next(self) -> list[str]:
+    def _measure_next(self, system: str) -> list[str]:
         step = self._next
         if step is None or step.left > 0.95:
             return []
@@ -164,5 +223,5 @@ class Thing(InWater):
             return [f"{text}."]
         side = "more" if step.floats_above is not None else "less"
         return [
-            f"{text}. If {result} {side} than {show(turn, dimension)}, it floats with all that it carries."
+            f"{text}. If {result} {side} than {show(turn, dimension, system)}, it floats with all that it carries."
         ]

@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal, Union, get_args, get_origin
 from pydantic import BaseModel
 from pydantic.fields import FieldInfo
 
-from sim.design import calibration, fishing, model, parts, pieces, readings
+from sim.design import assembly, calibration, fishing, model, parts, pieces, readings
 from sim.design.problems import Finding, nearest, printable, shown
 
 _CALLED: dict[type[BaseModel], str] = {
@@ -19,6 +19,7 @@ _CALLED: dict[type[BaseModel], str] = {
     fishing.Water: "the water",
     parts.Station: "a station",
     parts.Body: "a body",
+    assembly.Assembly: "an assembly",
     parts.Plate: "a plate",
     parts.Wire: "a wire",
     parts.Hanging: "a hook or fitting",

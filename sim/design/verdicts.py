@@ -40,8 +40,8 @@ class Shell(InWater, ScrapOf):
             "margin": known(told.margin, told.margin_sd, "mass"),
         }
 
-    def answer(self) -> list[str]:
-        told = self._told()
+    def answer(self, system: str = "metric") -> list[str]:
+        told = self._told(system)
         builds = f"about {100 * told.chance_floats:.0f} in 100 such shells would float"
         first = {
             "floats": f"Floats: {builds}.",
@@ -66,7 +66,7 @@ class Shell(InWater, ScrapOf):
             remarks.append("Nothing but the closed, empty shell is counted; give the fill and hooks as load.")
         return remarks
 
-    def _told(self) -> ShellAnswer:
+    def _told(self, system: str = "metric") -> ShellAnswer:
         salt = self.salt()
         water = water_density(self.temperature.value, salt)
         if only(self, ("cavity",), ("water",)) == 1:
@@ -75,7 +75,7 @@ class Shell(InWater, ScrapOf):
         else:
             assert self.cavity is not None
             cavity = self.cavity
-        return shell(self.weight, cavity, self._wall(), self.load, water)
+        return shell(self.weight, cavity, self._wall(), self.load, water, system)
 
     def _wall(self) -> Quantity:
         if self.wall is not None:
@@ -109,10 +109,10 @@ class AgreementReading(Reading):
             )
         }
 
-    def answer(self) -> list[str]:
+    def answer(self, system: str = "metric") -> list[str]:
         one, other = self._pair()
         loads = {"the tare": parse(self.tare, one.dimension)} if self.tare else {}
-        found = contradiction("it", ("the first time", one), ("the second time", other), loads)
+        found = contradiction("it", ("the first time", one), ("the second time", other), loads, system)
         return [found[0].upper() + found[1:] if found else "They agree within their doubt."]
 
     def extra(self) -> dict[str, Any]:

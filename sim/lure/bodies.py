@@ -14,6 +14,7 @@ from functools import cached_property
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.design.assembly import SharingBody
 from sim.design.fullness import ONE, outside_by
 from sim.design.materials import MATERIALS, Material, find
 from sim.design.parts import Body, Place, TieOn
@@ -174,8 +175,7 @@ def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
         BuildError: nothing to weigh it by, or a cavity as large as the outside.
     """
     key = f"body.{name}"
-    mesh = mesh_shape(key, spec) if spec.shape == "mesh" else None
-    profile = read(name, spec) if mesh is None else mesh.profile
+    mesh, profile = _shape(name, spec)
     frame = _frame(spec)
     stuff = stuff_of(f"{key}.material", spec.material, spec.density, None)
     if stuff is None and spec.weight is None:
@@ -196,18 +196,19 @@ def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
     else:
         volume, told = shaped * (spec.fullness or ONE).value, "its sizes"
     stretch = math.sqrt(volume / shaped)
-    if by != "sizes" and not 1.0 / STRETCH_LIMIT <= stretch <= STRETCH_LIMIT:
+    single = not isinstance(spec, SharingBody)  # of several measured as one `sim.lure.sharing` says it once
+    if single and by != "sizes" and not 1.0 / STRETCH_LIMIT <= stretch <= STRETCH_LIMIT:
         warnings.append(
             f"{key}: its sizes enclose {shaped * 1e6:.3g} mL but {told} gives {volume * 1e6:.3g} mL, so "
             f"width and height were multiplied by {stretch:.2f}; check the sizes, or whether the cavity was "
             "taken for the whole"
         )
-    if spec.cavity is not None and spec.weight is not None and by == "sizes":
+    if single and spec.cavity is not None and spec.weight is not None and by == "sizes":
         warnings.append(
             f"{key}: the outer volume is taken from the sizes, which tell it only roughly; with the wall's density (or "
             "a scrap of it) beside the shell's weight the measured cavity would tell it"
         )
-    if spec.cavity is not None and spec.cavity.value > NEARLY_ALL * shaped:
+    if single and spec.cavity is not None and spec.cavity.value > NEARLY_ALL * shaped:
         warnings.append(
             f"{key}: the cavity is {100 * spec.cavity.value / shaped:.0f} % of what its sizes enclose, which leaves "
             "hardly any wall; check whether the outer volume was written for the cavity"
@@ -240,6 +241,25 @@ def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
     if spec.weight is not None:
         check_weight(f"{key}.weight", spec.weight.value, float(bodies[0].own[0]), stuff, warnings)
     return bodies
+
+
+def shape_volume(name: str, spec: Body) -> float:
+    """Volume of a body as its sizes, sections or mesh tell it, m3.
+
+    Raises:
+        BuildError: a shape that encloses nothing.
+    """
+    mesh, profile = _shape(name, spec)
+    return (
+        mesh.solid.volume
+        if mesh is not None
+        else float(moments.of_sections(profile.sections(), _frame(spec))[0])
+    )
+
+
+def _shape(name: str, spec: Body) -> tuple[MeshShape | None, Profile]:
+    mesh = mesh_shape(f"body.{name}", spec) if spec.shape == "mesh" else None
+    return mesh, read(name, spec) if mesh is None else mesh.profile
 
 
 def _frame(spec: Body) -> Frame:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from sim.design.assembly import SharingBody
 from sim.design.model import Design
 from sim.design.parts import Ballast, Thread
 from sim.lure import moments
@@ -112,6 +113,9 @@ def _sticks_out(shape: BlobShape, body: BuiltBody) -> bool:
 
 def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[str]) -> BudgetRow:
     own, spec = body.own, body.spec
+    if isinstance(spec, SharingBody) and spec.weight is not None and "assembly." in spec.weight.text:
+        note = f"its share of assembly.{spec.home}"
+        return BudgetRow(body.label, "body", own * (spec.weight.value / own[0]), body.outer, "measured", note)
     if spec.weight is not None:
         note = ""
         if body.stuff is not None:

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from sim.design.assembly import SharingBody
 from sim.design.expand import expanded, with_rattles
 from sim.design.model import Design
 from sim.design.parts import Thread
@@ -20,6 +21,7 @@ from sim.lure.lure import Part
 from sim.lure.moments import Array, total
 from sim.lure.profile import BuildError
 from sim.lure.rows import NOTHING, BudgetRow, body_row, fill_row, paint_rows, place_ballast
+from sim.lure.sharing import shared
 from sim.lure.small import (
     BlobShape,
     PlateShape,
@@ -63,8 +65,8 @@ def weigh(design: Design) -> Weighed:
     Raises:
         BuildError: a design that cannot be built, in words a maker can act on.
     """
-    design = with_rattles(expanded(design))
     warnings: list[str] = []
+    design = with_rattles(shared(expanded(design), warnings))
     bodies = [b for name, spec in design.body.items() for b in build_body(name, spec, warnings)]
     plates = [p for name, spec in design.plate.items() for p in build_plate(name, spec, warnings)]
     wires = [w for name, spec in design.wire.items() for w in build_wire(name, spec, warnings)]
@@ -130,7 +132,7 @@ def _overlaps(bodies: list[BuiltBody], warnings: list[str]) -> None:
     for k, inner in enumerate(by_size):
         apart = np.linalg.norm(middles[k + 1 :] - middles[k], axis=1)
         near = (j for j in np.flatnonzero(apart <= sizes[k + 1 :] + sizes[k]) + k + 1)
-        within = ((j, _within(inner, by_size[j])) for j in near)
+        within = ((j, _within(inner, by_size[j])) for j in near if not _one_volume(inner, by_size[j]))
         far = max(LONGEST_JOINT, SHARE_JOINT * inner.profile.length)
         home = next(((by_size[j], reach) for j, reach in within if reach > far), None)
         if home is not None:
@@ -147,6 +149,13 @@ def _overlaps(bodies: list[BuiltBody], warnings: list[str]) -> None:
             "there; let it begin where the other ends, and tell what sits inside by its weight, as "
             f'[ballast.{inner.key}] with body = "{outer.key}" and place = "cavity"'
         )
+
+
+def _one_volume(one: BuiltBody, other: BuiltBody) -> bool:
+    """Whether two bodies were dunked or filled together, so that what they push aside is known."""
+    a, b = one.spec, other.spec
+    shares = isinstance(a, SharingBody) and isinstance(b, SharingBody) and a.home == b.home
+    return shares and getattr(a, "outside_told", False)
 
 
 def _within(inner: BuiltBody, outer: BuiltBody) -> float:

@@ -51,6 +51,7 @@ def turning(one: TurningValue, floats: bool, water: float, units: Units) -> str:
     part = one.path.split(".")[1]
     if one.dimension == "mass":
         what = "the whole lure" if one.path == "measured.weight" else f"ballast {part}"
+        what = f"the fill of {part}" if one.path.endswith(".fill_weight") else what
         limit, becomes = ("more", "sink") if floats else ("less", "float")
         grams = f"{units.number('mass', 1e3 * one.value_si)}{NO_BREAK}{units.unit('mass')}"
         return f"With {what} at {limit} than {grams} it would {becomes}."
@@ -77,7 +78,7 @@ def settling(one: Settling, units: Units) -> str:
         low, high = (value(end, one.dimension, units) for end in one.between_si)
         known = f"known only to lie between {low} and {high}"
     what = one.path
-    if what.startswith("body.") and what.endswith(".displaced"):
+    if what.startswith(("body.", "assembly.")) and what.endswith(".displaced"):
         what = f"what {what.split('.')[1]} pushes aside"
     text = f"Uncertain: {share} of the doubt is in {what}, {known}. {measurement(one.path)}"
     if one.turns_at_si is None:

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 import numpy as np
 
 from sim.bench.found import DENSEST_WALL, LIGHTEST_WALL
+from sim.design.assembly import Assembly, home_of
 from sim.design.doubts import warnings
 from sim.design.expand import expanded, with_rattles
 from sim.design.fullness import outside_by
@@ -48,7 +49,7 @@ def budget(design: Design) -> BudgetResult:
     margin = density * whole.volume - whole.mass
     again = Reweighing(design, whole)
     effects = margin_effects(again)
-    impossible = conflicts(whole)
+    impossible = conflicts(whole, design)
     chance = None if impossible else chance_floats(again, effects)
     at, up = -1e3 * whole.centre, -1e3 * whole.centre_volume
     answer = Verdict.UNKNOWN if impossible else verdict(whole.mass, whole.volume, density)
@@ -90,9 +91,9 @@ def budget(design: Design) -> BudgetResult:
     )
 
 
-def conflicts(whole: Weighed) -> list[Conflict]:
+def conflicts(whole: Weighed, design: Design) -> list[Conflict]:
     """Bodies whose weight and volumes leave nothing that they could be made of."""
-    found = []
+    found: list[Conflict] = []
     for body in whole.bodies:
         spec, room = body.spec, float(body.own[0])
         if body.twin or spec.weight is None or room <= 0.0:
@@ -102,17 +103,22 @@ def conflicts(whole: Weighed) -> list[Conflict]:
         if LIGHTEST_WALL <= density <= heaviest:
             continue
         by = outside_by(spec)
+        together = home_of(design.assembly, body.key)
+        shares = together is not None and design.body[body.key].weight is None
+        part = f"assembly.{together}" if shares else body.key
+        if part in (one.body for one in found):
+            continue
         keys = ["weight", *(key for key in ("cavity", "wall") if getattr(spec, key) is not None)]
         keys.append("displaced" if by == "displaced" else "sizes")
         settles = "displaced" if by == "sizes" else "cavity" if hollow else "weight"
         found.append(
             Conflict(
-                body=body.key,
+                body=part,
                 keys=keys,
                 hollow=hollow,
                 density_kg_m3=density,
                 too_dense=density > heaviest,
-                settled_by=f"body.{body.key}.{settles}",
+                settled_by=f"{part if shares else f'body.{part}'}.{settles}",
             )
         )
     return found
@@ -202,11 +208,14 @@ def turning_values(again: Reweighing, whole: Weighed) -> list[TurningValue]:
 
 
 def _questions(design: Design, whole: Weighed) -> Iterator[PlausibleRange]:
+    for name, together in design.assembly.items():
+        yield from _of_an_assembly(name, together, whole)
     for name, body in design.body.items():
         hollow = body.wall is not None or body.cavity is not None
         built = next(b for b in whole.bodies if b.key == name)
         counts = body.weight is None or (body.cavity is not None and body.displaced is None)
-        if built.stuff is not None and counts:
+        own = body.density is not None or body.material is not None
+        if built.stuff is not None and counts and own:
             low, high = _range(built.stuff.density, built.stuff.material, body.density)
             path = f"body.{name}.density"
             yield PlausibleRange(path, "density", built.stuff.density, low, high, hollow, body.material)
@@ -224,6 +233,21 @@ def _questions(design: Design, whole: Weighed) -> Iterator[PlausibleRange]:
         yield PlausibleRange("measured.weight", "mass", total.value, 0.8 * total.value, 1.2 * total.value)
     yield PlausibleRange("water.salinity", "salinity", salinity(design), 0.0, 40.0)
     yield PlausibleRange("water.temperature", "temperature", design.water.temperature.value, 1.0, 35.0)
+
+
+def _of_an_assembly(name: str, one: Assembly, whole: Weighed) -> Iterator[PlausibleRange]:
+    built = next(body for body in whole.bodies if body.key == one.bodies[0])
+    made, path = find(one.fill) if one.fill else None, f"assembly.{name}"
+    if built.stuff is not None and (one.density or one.material) and one.displaced is None:
+        low, high = _range(built.stuff.density, built.stuff.material, one.density)
+        wall = one.cavity is not None
+        yield PlausibleRange(f"{path}.density", "density", built.stuff.density, low, high, wall, one.material)
+    if one.fill_weight is not None:
+        value = one.fill_weight.value
+        yield PlausibleRange(f"{path}.fill_weight", "mass", value, 0.0, 3.0 * value)
+    elif one.fill or one.fill_density:
+        value = one.fill_density.value if one.fill_density else made.density if made else 0.0
+        yield PlausibleRange(f"{path}.fill_density", "density", value, *_range(value, made, one.fill_density))
 
 
 def _range(value: float, material: Material | None, given: Quantity | None) -> tuple[float, float]:

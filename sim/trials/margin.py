@@ -14,6 +14,7 @@ from itertools import product
 from statistics import NormalDist
 from typing import NamedTuple
 
+from sim.design.assembly import alike, home_of
 from sim.design.fullness import outside_by
 from sim.design.model import Design
 from sim.design.priors import SKEWED, Prior, priors
@@ -165,6 +166,8 @@ def settled_by(again: Reweighing, chance: float | None, effects: Sequence[Effect
     one = max(most, key=lambda each: abs(each.kg))
     given, dimension, per = one.input, one.input.value.dimension, 1.0
     full = next((each for each in most if each.input.path.endswith(".fullness")), None)
+    if path.startswith("assembly.") and path.endswith(".displaced"):
+        return _by_one_dunk(again, path, deviation(most), deviation(effects))
     if full is not None:  # all that tells the volume, as if it were fullness
         sd = deviation(most) / abs(full.kg) * full.input.value.sd
         one, given = full, replace(full.input, value=replace(full.input.value, sd=sd))
@@ -187,15 +190,32 @@ def settled_by(again: Reweighing, chance: float | None, effects: Sequence[Effect
     )
 
 
+def _by_one_dunk(again: Reweighing, path: str, sd: float, whole: float) -> Settling:
+    """A dunk of several bodies together. Where they are weighed, the margin grows with their volume as water weighs."""
+    together = again.design.assembly[path.split(".")[1]]
+    volume = math.fsum(alike(again.design.body[name]) * again.outside[name] for name in together.bodies)
+    weighed = together.weight is not None
+    return Settling(
+        path=path,
+        dimension="volume",
+        share=sd**2 / whole**2,
+        sd_si=sd / again.density,
+        between_si=None,
+        turns_at_si=volume - again.margin / again.density if weighed else None,
+        floats_above=True,
+    )
+
+
 _OF_ITS_VOLUME = ("length", "width", "height", "fullness", "stations", "side", "top")
 
 
 def _measured_as(design: Design, path: str) -> str:
     """What would be measured to know an input: of sizes that tell a body's volume, that volume."""
     kind, name, key = (*path.split("."), "", "")[:3]
-    if kind == "body" and key in _OF_ITS_VOLUME and outside_by(design.body[name]) == "sizes":
-        return f"body.{name}.displaced"
-    return path
+    if kind != "body" or key not in _OF_ITS_VOLUME or outside_by(design.body[name]) != "sizes":
+        return path
+    together = home_of(design.assembly, name)
+    return f"body.{name}.displaced" if together is None else f"assembly.{together}.displaced"
 
 
 def _turns_at(again: Reweighing, one: Prior) -> float | None:

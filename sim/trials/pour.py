@@ -16,6 +16,7 @@ from sim.design.parts import Ballast, Place
 from sim.lure import moments
 from sim.lure.bodies import BuiltBody
 from sim.lure.moments import Array
+from sim.lure.sharing import shared
 from sim.lure.weigh import weigh
 from sim.trials.records import Result
 from sim.trials.scene import medium
@@ -68,7 +69,7 @@ def pour(
     Raises:
         ReadingError: no cavity, no density of the fill, or more than the cavity holds.
     """
-    design = expanded(design)
+    design = shared(expanded(design))
     if body not in design.body:
         raise ReadingError(f"there is no body {body!r}; the bodies are {', '.join(design.body) or 'none'}")
     spec = design.body[body]

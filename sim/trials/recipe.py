@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
 from sim.bench import mix
 from sim.bench.answers import density_of
 from sim.bench.uncertainty import ReadingError
+from sim.design.assembly import alike
 from sim.design.expand import expanded, with_rattles
 from sim.design.model import Design
 from sim.design.own import Mix, folded, mix_of, own_density, recipe_of
@@ -81,17 +83,18 @@ def of_parts(parts: Sequence[RecipePart], by_volume: bool = False) -> Recipe:
 
 
 def hollow_body(design: Design, name: str | None = None) -> str:
-    """The body to be filled: the one that is named, or the first hollow one.
+    """The body to be filled, or the assembly: the one that is named, or the first hollow one.
 
     Raises:
         ReadingError: there is no such body.
     """
     if name is not None:
-        if name not in design.body:
-            known = ", ".join(design.body) or "none"
+        if name not in (*design.body, *design.assembly):
+            known = ", ".join((*design.body, *design.assembly)) or "none"
             raise ReadingError(f"--body {name}: the design has no body of that name. It has: {known}.")
         return name
-    hollow = [key for key, body in design.body.items() if body.cavity is not None or body.wall is not None]
+    hollow = [key for key, one in design.assembly.items() if one.cavity is not None]
+    hollow += [key for key, body in design.body.items() if body.cavity is not None or body.wall is not None]
     if not hollow:
         raise ReadingError('there is no hollow body; write its cavity = "12 mL" or its wall = "1.5 mm"')
     return hollow[0]
@@ -99,7 +102,7 @@ def hollow_body(design: Design, name: str | None = None) -> str:
 
 def mix_in(design: Design, body: str) -> Mix | None:
     """The mix of the design that fills a body, if one does."""
-    fill = design.body[body].fill
+    fill = (design.body.get(body) or design.assembly[body]).fill
     return {folded(key): found for key, found in design.mix.items()}.get(folded(fill)) if fill else None
 
 
@@ -130,7 +133,11 @@ def cavity(design: Design, body: str) -> tuple[float, float]:
     """
     design = with_rattles(expanded(design))
     bodies = list(weigh(design).bodies)
-    if next(b for b in bodies if b.key == body).inner is None:
+    single = body in design.body
+    parts = [body] if single else design.assembly[body].holding()
+    if all(b.inner is None for b in bodies if b.key in parts):
         raise ReadingError(f'body.{body} is solid, so there is nothing to fill; give its cavity = "12 mL"')
     found = mix_in(design, body)
-    return room_to_fill(design, bodies, body), found.waste if found else WASTE
+    each = {part: room_to_fill(design, bodies, part) for part in parts}
+    room = each[body] if single else math.fsum(alike(design.body[part]) * one for part, one in each.items())
+    return room, found.waste if found else WASTE

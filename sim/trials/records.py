@@ -108,7 +108,7 @@ class OutOfRange(Result):
 class Conflict(Result):
     """Readings of one body that cannot all be true, and the one that settles it."""
 
-    body: str = Field(description="its name in the design")
+    body: str = Field(description="its name in the design; of several measured as one, `assembly.NAME`")
     keys: list[str] = Field(description="what excludes each other: weight, cavity, wall, displaced, sizes")
     hollow: bool = Field(description="whether what they leave is a wall")
     density_kg_m3: float = Field(description="density that they leave for it")

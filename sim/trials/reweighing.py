@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import NamedTuple
 
+from sim.design.assembly import home_of
 from sim.design.expand import expanded
 from sim.design.model import Design, Measured
 from sim.design.paths import replaced
@@ -13,7 +14,7 @@ from sim.lure.weigh import Weighed, weigh
 from sim.trials.scene import medium
 from sim.units import Quantity
 
-PARTS = ("body", "plate", "wire", "hook", "fitting", "ballast", "rattle")
+PARTS = ("body", "assembly", "plate", "wire", "hook", "fitting", "ballast", "rattle")
 
 
 class _Share(NamedTuple):
@@ -41,13 +42,13 @@ class Reweighing:
         whole = whole or weigh(self.design)
         self._mass, self._volume = whole.mass, whole.volume
         self.outside = {body.key: float(body.outer[0]) for body in whole.bodies}  # volume of each body, m3
-        self._density = medium(self.design).density
+        self.density = medium(self.design).density  # of the water, kg/m3
         self._shares: dict[tuple[str, str], _Share | None] = {}
 
     @property
     def margin(self) -> float:
         """Spare lift of the design as it is, kg."""
-        return self._density * self._volume - self._mass
+        return self.density * self._volume - self._mass
 
     def with_changes(self, changes: Mapping[str, Quantity]) -> float:
         """Spare lift with the values at some paths replaced, kg.
@@ -59,7 +60,7 @@ class Reweighing:
         for path, value in changes.items():
             kind, name = (*path.split("."), "")[:2]
             groups.setdefault(self._home(kind, name), {})[path] = value
-        mass, volume, density = self._mass, self._volume, self._density
+        mass, volume, density = self._mass, self._volume, self.density
         measured = self.design.measured
         for home, group in groups.items():
             if home[0] == "water":
@@ -89,9 +90,11 @@ class Reweighing:
         """The part that a change concerns: of what sits in a body, the body."""
         if kind == "ballast":
             spec = self.design.ballast[name]
-            return (kind, name) if spec.place == "outside" else ("body", self._body(spec.body))
+            return (kind, name) if spec.place == "outside" else self._home("body", self._body(spec.body))
         if kind == "rattle":
-            return "body", self._body(self.design.rattle[name].body)
+            return self._home("body", self._body(self.design.rattle[name].body))
+        if kind == "body" and (together := home_of(self.design.assembly, name)) is not None:
+            return "assembly", together
         return (kind, name) if kind in PARTS else (kind, "")
 
     def _body(self, named: str | None) -> str:
@@ -115,11 +118,15 @@ class Reweighing:
         }
         # paint lies on the bodies, so one of them stays where there is any
         body = name if kind == "body" else self._body(None)
+        together = name if kind == "assembly" else home_of(design.assembly, body)
         own = {} if kind in ("body", "ballast") else {kind: {name: getattr(design, kind)[name]}}
+        if together is not None:
+            own["assembly"] = {together: design.assembly[together]}
+        bodies = [body] if together is None else design.assembly[together].bodies
         parts = {
             **{group: {} for group in PARTS},
             **own,
-            "body": {body: design.body[body]} if body in design.body else {},
+            "body": {body: design.body[body] for body in bodies if body in design.body},
             "ballast": inside,
             "rattle": loose,
         }

@@ -96,7 +96,7 @@ def kind_as_data(known: type[Reading]) -> list[dict[str, str]]:
 def measured(name: str, reading: Reading, units: Units) -> Document:
     """What readings amount to."""
     results = reading.results()
-    answer = reading.answer()
+    answer = reading.answer(units.name)
     tone: Tone = "quiet" if answer else "head"
     lines = tuple(
         Paragraph(_spoken(name, key).format(_written(q, units)), tone) for key, q in results.items()

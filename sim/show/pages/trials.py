@@ -170,7 +170,11 @@ def parts(result: BudgetResult, units: Units) -> Table:
 
 def notes(result: BudgetResult) -> list[str]:
     """What was measured against what was computed."""
-    return [f"{part.name}: {part.note}" for part in result.parts if part.note]
+    named: dict[str, list[str]] = {}
+    for part in result.parts:
+        if part.note:
+            named.setdefault(part.note, []).append(part.name)
+    return [f"{', '.join(names)}: {note}" for note, names in named.items()]
 
 
 def countdown(result: DropResult, units: Units) -> tuple[Block, ...]:

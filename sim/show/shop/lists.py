@@ -21,6 +21,7 @@ from sim.design.own import folded, recipe_of
 from sim.design.parts import Ballast, Place, Plate
 from sim.elements import Hull
 from sim.lure.lure import Lure
+from sim.lure.sharing import shared
 from sim.show.units import Units
 
 Array = NDArray[np.float64]
@@ -301,6 +302,7 @@ def _slot(plate: Plate, units: Units) -> str:
 def mix_rows(design: Design, lure: Lure) -> tuple[str, list[Amount]] | None:
     """The mix that fills the bodies and its amounts on the scale; None where no fill is a mix of the design."""
     volume, name = 0.0, None
+    design = shared(design)
     for key, body in design.body.items():
         if body.fill is None:
             continue

@@ -10,6 +10,7 @@ from collections.abc import Iterator, Mapping
 from itertools import combinations
 from typing import Any
 
+from sim.design.assembly import Assembly
 from sim.design.extent import extent, outer_sizes
 from sim.design.materials import find
 from sim.design.model import Design
@@ -152,6 +153,9 @@ def _ballast(design: Design) -> Iterator[Suspect]:
 
 
 def _bodies(design: Design) -> Iterator[Suspect]:
+    for name, together in design.assembly.items():
+        if together.cavity is not None:
+            yield from _hollow_slips(design, name, f"assembly.{name}", together)
     for name, body in design.body.items():
         path = f"body.{name}"
         if body.weight is not None and not _hollow(body) and _drinks(design, name):
@@ -160,31 +164,30 @@ def _bodies(design: Design) -> Iterator[Suspect]:
                 _value(f"{path}.weight", body.weight, (1.0 + share) * body.weight.value) for share in shares
             )
             yield _slip(f"soaked.{name}", _WET, *steps)
-        if _hollow(body) and body.fill is None and body.fill_density is None and body.fill_weight is None:
-            leaks = (
-                ErrorForm(
-                    Moved(to_si=share, dimension="share", form="leak"),
-                    {f"{path}.fill_density": Quantity(1000.0 * share, 0.0, "density")},
-                )
-                for share in (0.1, 0.25, 0.5, 1.0)
+        if _hollow(body):
+            yield from _hollow_slips(design, name, path, body)
+
+
+def _hollow_slips(design: Design, name: str, path: str, body: Body | Assembly) -> Iterator[Suspect]:
+    if body.fill is None and body.fill_density is None and body.fill_weight is None:
+        leaks = (
+            ErrorForm(
+                Moved(to_si=share, dimension="share", form="leak"),
+                {f"{path}.fill_density": Quantity(1000.0 * share, 0.0, "density")},
             )
-            yield _slip(f"leak.{name}", _LEAK, *leaks)
-        wall = _wall_volume(design, body)
-        if (
-            body.cavity is not None
-            and wall is not None
-            and body.cavity.value - wall > 0.05 * body.cavity.value
-        ):
-            yield _slip(
-                f"cavity.{name}", 3.0, _value(f"{path}.cavity", body.cavity, body.cavity.value - wall)
-            )
+            for share in (0.1, 0.25, 0.5, 1.0)
+        )
+        yield _slip(f"leak.{name}", _LEAK, *leaks)
+    wall = _wall_volume(design, body)
+    if body.cavity is not None and wall is not None and body.cavity.value - wall > 0.05 * body.cavity.value:
+        yield _slip(f"cavity.{name}", 3.0, _value(f"{path}.cavity", body.cavity, body.cavity.value - wall))
 
 
 def _hollow(body: Body) -> bool:
     return body.cavity is not None or body.wall is not None
 
 
-def _wall_volume(design: Design, body: Body) -> float | None:
+def _wall_volume(design: Design, body: Body | Assembly) -> float | None:
     """Volume of a weighed wall, m3."""
     density = body.density.value if body.density is not None else None
     if density is None and body.material and (known := find(body.material)):

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from sim.design.assembly import Assembly
 from sim.design.materials import find
 from sim.design.model import Design
 from sim.design.parts import Body
@@ -23,17 +24,19 @@ def too_dense(design: Design, want: Way) -> Iterator[DensityNeeded]:
     goal = 0.0
     if want.figure == "budget.margin_g":
         goal = 1e-3 * (want.low if want.low is not None else want.high or 0.0)
-    for name, body in design.body.items():
+    parts: dict[str, Body | Assembly] = {f"body.{name}": one for name, one in design.body.items()}
+    parts |= {f"assembly.{name}": one for name, one in design.assembly.items()}
+    for path, body in parts.items():
         now = _density(body)
         if now is None:
             continue
-        found = _turning(design, f"body.{name}.density", now, goal)
+        name, found = path.split(".")[1], _turning(design, f"{path}.density", now, goal)
         if found is not None:
-            hollow = body.wall is not None or body.cavity is not None
+            hollow = getattr(body, "wall", None) is not None or body.cavity is not None
             yield DensityNeeded(body=name, wall=hollow, needed_kg_m3=found, now_kg_m3=now)
 
 
-def _density(body: Body) -> float | None:
+def _density(body: Body | Assembly) -> float | None:
     if body.density is not None:
         return body.density.value
     known = find(body.material) if body.material else None

@@ -17,6 +17,7 @@ from sim.design.model import Design
 from sim.design.parts import Ballast
 from sim.lure.bodies import BuiltBody, build_body, vector
 from sim.lure.moments import Array
+from sim.lure.sharing import shared
 from sim.studies.redesign.step import Hole
 
 WALL = 1e-3  # m of body left beside a hole
@@ -30,7 +31,7 @@ def bodies(design: Design) -> list[BuiltBody]:
     Raises:
         BuildError: one that cannot be built.
     """
-    return [built for name, spec in design.body.items() for built in build_body(name, spec, [])]
+    return [built for name, spec in shared(design).body.items() for built in build_body(name, spec, [])]
 
 
 def home(built: list[BuiltBody], weight: Ballast) -> BuiltBody | None:

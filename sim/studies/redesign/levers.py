@@ -16,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from sim.bench.hardware import CUT, LINES
+from sim.design.assembly import Assembly, alike
 from sim.design.materials import find
 from sim.design.model import Design
 from sim.design.parts import Body, Hanging, Plate, TieOn
@@ -241,16 +242,17 @@ def _to_plate(at: room.Array, plate: Plate) -> float:
 
 
 def _fills(design: Design, built: list[BuiltBody]) -> Iterator[Lever]:
-    for name, body in design.body.items():
+    parts: dict[str, Body | Assembly] = {f"body.{name}": one for name, one in design.body.items()}
+    parts |= {f"assembly.{name}": one for name, one in design.assembly.items()}
+    for path, body in parts.items():
         now = _fill_density(body)
         if now is None:
             continue
-        path = f"body.{name}"
         whole = {f"{path}.fill_weight": None} if body.fill_weight is not None else {}
         fill = {} if body.fill is not None else {f"{path}.fill": "foam"}
 
         empty = {f"{path}.fill": None, f"{path}.fill_density": None, **whole}
-        left = room_to_fill(design, built, name)
+        left = _room(design, built, path.split(".")[1])
         lighter = [_filled(path, {**fill, **whole}, d, now, left) for d in reversed(FILLS) if d < now - 1e-6]
         if now > 0.0:
             lighter.append(Change(Modification(kind=Kind.EMPTY, part=path), empty, 2.5))
@@ -259,15 +261,23 @@ def _fills(design: Design, built: list[BuiltBody]) -> Iterator[Lever]:
         yield Lever(f"{path}.fill", "fill", denser)
 
 
+def _room(design: Design, built: list[BuiltBody], name: str) -> float:
+    """What a body, or all of an assembly, takes of a fill, m3."""
+    if name in design.body:
+        return room_to_fill(design, built, name)
+    bodies = design.assembly[name].holding()
+    return math.fsum(alike(design.body[one]) * room_to_fill(design, built, one) for one in bodies)
+
+
 def _filled(path: str, besides: Mapping[str, Any], density: float, now: float, left: float) -> Change:
     changes = {f"{path}.fill_density": f"{density:g} g/mL", **besides}
     does = Modification(kind=Kind.FILL, part=path, to_si=1e3 * density, was_si=1e3 * now, room_m3=left)
     return Change(does, changes, 2.0 + 2 * abs(density - now))
 
 
-def _fill_density(body: Body) -> float | None:
+def _fill_density(body: Body | Assembly) -> float | None:
     """g/mL in the cavity, as far as the file tells; None for a solid body or a weighed fill without one."""
-    if body.wall is None and body.cavity is None:
+    if getattr(body, "wall", None) is None and body.cavity is None:
         return None
     if body.fill_density is not None:
         return 1e-3 * body.fill_density.value

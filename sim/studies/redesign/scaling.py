@@ -16,7 +16,11 @@ def scaled(design: Design, factor: float) -> dict[str, str]:
     """
     bodies = design.body.values()
     existing = ("weight", "displaced", "cavity", "fill_weight", "water_fill", "level", "cup", "immersion")
-    if not design.body or any(getattr(body, key) is not None for body in bodies for key in existing):
+    if (
+        not design.body
+        or design.assembly
+        or any(getattr(body, key) is not None for body in bodies for key in existing)
+    ):
         return {}
     if any(body.shape == "mesh" and body.length is None for body in bodies):
         return {}
