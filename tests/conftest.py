@@ -3,8 +3,12 @@
 New cases are looked for with `pytest --hypothesis-profile=explore`; what it finds becomes an `@example`.
 """
 
+import os
+
 import pytest
 from hypothesis import settings
+
+from tests import demos
 
 # no deadlines: the first call of a compiled function compiles it, and speed is measured by the benchmarks
 settings.register_profile("steady", deadline=None, derandomize=True)
@@ -20,3 +24,10 @@ def pytest_cmdline_main(config):
     """Side by side, each process takes neighbouring tests, which share what their fixtures work out."""
     if getattr(config.option, "numprocesses", None) and config.option.dist in ("no", "load"):
         config.option.dist = "worksteal"
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _shared(tmp_path_factory):
+    """Side by side, processes share what they work out of the demo lures."""
+    if "PYTEST_XDIST_WORKER" in os.environ:
+        demos.folder = tmp_path_factory.getbasetemp().parent

@@ -5,6 +5,7 @@ Pictures of what was seen are kept in the folder named by DRYTANK_SCREENSHOTS, i
 
 import time
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -51,26 +52,24 @@ UNTIL = """new Promise((done, fail) => {
 
 
 @pytest.fixture(scope="module")
-def entries():
-    """What the reports say."""
-    return {name: demos.entry(name) for name in demos.NAMES}
-
-
-@pytest.fixture(scope="module")
-def reports(entries, tmp_path_factory):
-    """The reports as files: every demo lure, and two side by side."""
+def reports(tmp_path_factory):
+    """The reports as files, each written when it is asked for: every demo lure, and two side by side."""
     folder = tmp_path_factory.mktemp("reports")
-    for name, entry in entries.items():
-        (folder / f"{name}.html").write_text(report(entry), encoding="utf-8")
-    pair = report(entries["porch_light"], demos.beside("cellar_door", "porch_light"))
-    (folder / "side_by_side.html").write_text(pair, encoding="utf-8")
-    return folder
+
+    @cache
+    def written(name):
+        page = demos.report("porch_light", "cellar_door") if name == "side_by_side" else demos.report(name)
+        path = folder / f"{name}.html"
+        path.write_text(page, encoding="utf-8")
+        return path
+
+    return written
 
 
 @pytest.fixture
 def open_page(open_file, reports):
     """Open a report by its name."""
-    return lambda name, width=DESK, scripts=True: open_file(reports / f"{name}.html", width, scripts)
+    return lambda name, width=DESK, scripts=True: open_file(reports(name), width, scripts)
 
 
 def settle(page):
@@ -115,7 +114,7 @@ def test_a_report_opens_fits_plays_scrubs_and_stops(name, width, open_page, repo
     keep_picture(page, f"{name}-{width}")
 
     assert page.complaints == [], "no script error, no complaint"
-    assert page.fetched == [(reports / f"{name}.html").as_uri()], "no outside request"
+    assert page.fetched == [reports(name).as_uri()], "no outside request"
 
 
 @pytest.mark.parametrize("name", NAMES)
@@ -255,9 +254,9 @@ def test_a_phone_is_told_the_lists_of_the_shop_sheet_and_a_desk_shows_the_sheet(
     )
 
 
-def test_the_waterline_is_drawn_where_the_run_says(open_page, entries):
+def test_the_waterline_is_drawn_where_the_run_says(open_page):
     """Pixel row of the surface against the height of the lure's middle in the run itself."""
-    page, entry = open_page("porch_light"), entries["porch_light"]
+    page, entry = open_page("porch_light"), demos.entry("porch_light")
     page.evaluate(f"({SET})('scrub', 3000, 'input')")
     rows, height, width = page.evaluate(
         """(() => {
@@ -324,12 +323,12 @@ def test_without_scripts_all_but_the_replay_is_there(open_page):
     assert "Speed of the replay" not in shown, "the player's controls are not shown"
 
 
-def test_a_hostile_name_does_nothing(open_file, reports, entries):
-    entry = entries["gravel_bell"]
+def test_a_hostile_name_does_nothing(open_file, tmp_path):
+    entry = demos.entry("gravel_bell")
     design = entry.design.model_copy(update={"name": EVIL, "about": f"</p></header>{EVIL}"})
     result = entry.result.model_copy(update={"design": EVIL})
     hostile = replace(entry, design=design, source=f"# {EVIL}</pre>", result=result)
-    path = reports / "hostile.html"
+    path = tmp_path / "hostile.html"
     path.write_text(report(hostile), encoding="utf-8")
     page = open_file(path, DESK)
     assert page.evaluate("window.broken") is None

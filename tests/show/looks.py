@@ -32,25 +32,26 @@ def _hidden(axes):
                 yield from (tick.label1, tick.label2)
 
 
-def overlaps(figure):
-    """Pairs of texts whose boxes run into each other."""
+def misplaced(figure):
+    """Texts whose boxes run into each other, and those that stick out of the page, as words."""
+    page, found = figure.bbox, texts(figure)
     return [
-        (a.get_text(), b.get_text())
-        for (a, one), (b, two) in combinations(texts(figure), 2)
-        if one.x0 < two.x1 - SLACK
-        and two.x0 < one.x1 - SLACK
-        and one.y0 < two.y1 - SLACK
-        and two.y0 < one.y1 - SLACK
-    ]
-
-
-def clipped(figure):
-    """Texts that stick out of the page."""
-    box = figure.bbox
-    return [
-        t.get_text()
-        for t, b in texts(figure)
-        if b.x0 < box.x0 - SLACK or b.x1 > box.x1 + SLACK or b.y0 < box.y0 - SLACK or b.y1 > box.y1 + SLACK
+        *(
+            f"{a.get_text()!r} runs into {b.get_text()!r}"
+            for (a, one), (b, two) in combinations(found, 2)
+            if one.x0 < two.x1 - SLACK
+            and two.x0 < one.x1 - SLACK
+            and one.y0 < two.y1 - SLACK
+            and two.y0 < one.y1 - SLACK
+        ),
+        *(
+            f"{t.get_text()!r} is cut off"
+            for t, b in found
+            if b.x0 < page.x0 - SLACK
+            or b.x1 > page.x1 + SLACK
+            or b.y0 < page.y0 - SLACK
+            or b.y1 > page.y1 + SLACK
+        ),
     ]
 
 
@@ -68,8 +69,4 @@ def without_unit(figure):
 
 def faults(figure):
     """All that is wrong, as words."""
-    return [
-        *(f"{a!r} runs into {b!r}" for a, b in overlaps(figure)),
-        *(f"{text!r} is cut off" for text in clipped(figure)),
-        *(f"{label!r} has no unit" for label in without_unit(figure)),
-    ]
+    return [*misplaced(figure), *(f"{label!r} has no unit" for label in without_unit(figure))]

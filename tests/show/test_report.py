@@ -45,8 +45,8 @@ def pages(floater, sinker):
         read(f"# </script></pre>{EVIL}\n{source}", "evil.toml"), f"# </script></pre>{EVIL}\n{source}"
     )
     return {
-        "floater": report(floater),
-        "sinker": report(sinker),
+        "floater": demos.report("porch_light"),
+        "sinker": demos.report("last_skittle"),
         "two": report(floater, demos.beside("last_skittle", "porch_light"), US),
         "hostile": report(hostile),
     }
