@@ -1,14 +1,17 @@
 """Every command and every Python example in the documents runs."""
 
+import pickle
 import re
 import shlex
 import shutil
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
 from sim.cli import main
 from sim.design.starter import STARTER
+from sim.studies import engine
 
 ROOT = Path(__file__).parents[1]
 PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
@@ -56,8 +59,14 @@ def project(tmp_path_factory):
     return folder
 
 
+@pytest.fixture(scope="session")
+def outcomes():
+    """What became of the cases of studies, by design, question and changes: several pages ask the same ones."""
+    return {}
+
+
 @pytest.fixture
-def copy_of_the_project(project, tmp_path, monkeypatch):
+def copy_of_the_project(project, outcomes, tmp_path, monkeypatch):
     for name in ("scenarios", "docs"):
         (tmp_path / name).symlink_to(project / name)
     (tmp_path / "lure.toml").write_text(hurried(STARTER))  # the file that the reference's examples speak of
@@ -67,6 +76,14 @@ def copy_of_the_project(project, tmp_path, monkeypatch):
     # one process, unless a line asks for more: `tests/studies/test_engine.py` and others start several
     for module in ("sim.compiling", "sim.studies.engine"):
         monkeypatch.setattr(f"{module}.cores", lambda: 1)
+
+    def remembered(sources, case, run=engine._outcome):
+        key = pickle.dumps((sources[case.design], case.ask, sorted(case.changes.items())))
+        if key not in outcomes:
+            outcomes[key] = run(sources, case)
+        return replace(outcomes[key], case=case)
+
+    monkeypatch.setattr(engine, "_outcome", remembered)
     # a page is served until it is stopped; that it serves is tried in `tests/page` and in a browser
     monkeypatch.setattr("sim.page.serve.serve", lambda page, port, say, browser: say("http://127.0.0.1/"))
     return tmp_path

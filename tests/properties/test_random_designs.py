@@ -33,7 +33,7 @@ def _one_pull(design: Design) -> Design:
     return design.model_copy(update={"tie_on": {first: design.tie_on[first]}, "retrieve": plan})
 
 
-PASSED = set()
+PASSED = []
 """Lures that have been through it: drawn again under another name, one tells nothing new and costs a second."""
 
 
@@ -57,7 +57,7 @@ def test_every_legal_design_runs_a_trial_to_an_answer_or_to_a_sentence(tables):
         assert str(refused).strip()
         return
     design = _one_pull(design)
-    lure = repr(design.model_copy(update={"name": "", "about": ""}))
+    lure = design.model_copy(update={"name": "", "about": ""})
     if lure in PASSED:
         return
     try:
@@ -78,4 +78,4 @@ def test_every_legal_design_runs_a_trial_to_an_answer_or_to_a_sentence(tables):
         assert run.sentence.endswith(".")
         if run.ended is Ended.GAVE_UP:
             assert "solver gave up" in run.sentence
-    PASSED.add(lure)
+    PASSED.append(lure)
