@@ -46,7 +46,7 @@ def answer(args: argparse.Namespace) -> Answer:
     from sim.show.pages import calibration
     from sim.show.progress import counting
     from sim.studies.calibration.calibrate import Given, calibrate
-    from sim.studies.calibration.write_back import settled
+    from sim.studies.calibration.write_back import anything
     from sim.studies.engine import processes
 
     texts = [text_of(file) for file in args.files]
@@ -57,7 +57,7 @@ def answer(args: argparse.Namespace) -> Answer:
         counting("Running", sys.stderr) as one_more,
     ):
         result = calibrate(tests, args.fit, executor or own, count, one_more)
-    writes = settled(result.fitted)
+    writes = anything(result.lessons, len(result.lures))
 
     def figure(units: Units) -> Figure:
         from sim.show.figures.fitted import predicted_against_measured
@@ -67,7 +67,9 @@ def answer(args: argparse.Namespace) -> Answer:
     def last() -> str:
         if args.write and writes:
             return _write(args, result)
-        return "These tests settle no coefficient, so nothing was written." if args.write else ""
+        return (
+            "These tests settle nothing that a file could hold, so nothing was written." if args.write else ""
+        )
 
     return Answer(
         result.model_dump(),

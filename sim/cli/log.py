@@ -1,4 +1,4 @@
-"""`log`: write down what was tested, and show what is written down against what the design says."""
+"""`log`: write down what tests showed, one or several at once; and show the log against what the design says."""
 
 from __future__ import annotations
 
@@ -26,7 +26,7 @@ def prepare(args: argparse.Namespace) -> None:
 
     args.log = Path(args.log) if args.log else log_file(args.file)
     extras = [name for name in ("water", "date", "note", "conditions") if getattr(args, name)]
-    if args.said is None and extras:
+    if not args.said and extras:
         name = "with" if extras[0] == "conditions" else extras[0]
         raise InputError(
             f"--{name} belongs to a test, and none is told; write it in quotes after the file, as in "
@@ -36,7 +36,7 @@ def prepare(args: argparse.Namespace) -> None:
     example = f'drytank log {args.file} --strike-out {number} --because "wrote 42 for 4.2"'
     if args.strike_out is None and args.because is not None:
         raise InputError(f"--because says why a test is struck out, and none is; write {example}")
-    if args.strike_out is not None and args.said is not None:
+    if args.strike_out is not None and args.said:
         raise InputError(
             "--strike-out and a new test in one go; first strike out, then write down the new one"
         )
@@ -45,35 +45,37 @@ def prepare(args: argparse.Namespace) -> None:
 
 
 def answer(args: argparse.Namespace) -> Answer:
-    """Append a test, strike one out, or show the log."""
+    """Append tests, strike one out, or show the log."""
     if args.strike_out is not None:
         return _strike_out(args)
-    return _show(args) if args.said is None else _append(args)
+    return _append(args) if args.said else _show(args)
 
 
 # ---- write down ---------------------------------------------------------------------------------------
 
 
 def _append(args: argparse.Namespace) -> Answer:
-    """Check the new test against the design, then write the log whole or not at all."""
+    """Check the new tests against the design, then write the log whole or not at all."""
     from sim.design.log import log_file
 
     target = args.log
     with held(target):
         logged, found = _appended(args)
-    number = len(logged.tests)
-    here = sum(reading.test == number for reading in found)
+    last = len(logged.tests)
+    first = last - len(args.said) + 1
+    here = sum(reading.test >= first for reading in found)
     what = "one reading" if here == 1 else f"{here} readings"
+    which = f"Test {last} is" if first == last else f"Tests {first} to {last} are"
     shown = f"drytank log {args.file}" + (f" --log {target}" if target != log_file(args.file) else "")
     return Answer(
-        {"log": str(target), "test": number, "readings": here},
-        lambda _: f"Test {number} is in {target}: {what}. `{shown}` holds the log against the design.",
+        {"log": str(target), "test": first, "tests": len(args.said), "readings": here},
+        lambda _: f"{which} in {target}: {what}. `{shown}` holds the log against the design.",
         last=lambda: _slips(args, logged),
     )
 
 
 def _appended(args: argparse.Namespace) -> tuple[Logged, Sequence[Observation]]:
-    """The log with the new test in it, written, and what all its tests say."""
+    """The log with the new tests in it, written, and what all its tests say."""
     from sim.design.load import DesignError, text_of_file
     from sim.design.log import read_log, with_test
     from sim.studies.calibration.observations import readings
@@ -81,27 +83,32 @@ def _appended(args: argparse.Namespace) -> tuple[Logged, Sequence[Observation]]:
     target, design = args.log, args.design
     old = text_of_file(target, str(target)) if target.exists() else ""
     try:
-        new = with_test(old, _entry(args))
+        new = old
+        for said in args.said:
+            new = with_test(new, _entry(args, said))
     except ValueError as problem:
         raise InputError(f"{target}: {problem}; {EACH_ALONE}.") from problem
     try:
         logged = read_log(new, str(target))
         found = readings(design, logged)
     except DesignError as problem:
-        number = len(read_log(old, "log").tests) + 1
-        fresh = [p for p in problem.problems if p.key.startswith(f"test.{number}.")]
-        raise InputError("\n\n".join(_on_the_line(p) for p in fresh) if fresh else str(problem)) from problem
+        before = len(read_log(old, "log").tests)
+        numbers = range(before + 1, before + len(args.said) + 1)
+        fresh = [p for n in numbers for p in problem.problems if p.key.startswith(f"test.{n}.")]
+        told = dict.fromkeys(_on_the_line(p) for p in fresh)  # an option of all of them is told once
+        raise InputError("\n\n".join(told) if fresh else str(problem)) from problem
     rewrite({target: new})
     return logged, found
 
 
 def _slips(args: argparse.Namespace, logged: Logged) -> str:
-    """Hold the new test against the design, when it is safely written: its numbers may be far from all sense."""
+    """Hold the new tests against the design, when they are safely written: numbers may be far from all sense."""
     from sim.show.readings import slips
     from sim.show.units import SYSTEMS
     from sim.studies.calibration.predicted import slipped_in
 
-    found = slipped_in(args.design, text_of(args.file), logged, len(logged.tests))
+    first = len(logged.tests) - len(args.said) + 1
+    found = slipped_in(args.design, text_of(args.file), logged, first)
     return "\n".join(f"Look again: {words}" for words in slips(found, SYSTEMS[args.units]))
 
 
@@ -113,14 +120,14 @@ def _on_the_line(problem: Any) -> str:
     return f"{place}{problem.message}"
 
 
-def _entry(args: argparse.Namespace) -> dict[str, Any]:
-    """The new test as it stands in the log."""
+def _entry(args: argparse.Namespace, said: str) -> dict[str, Any]:
+    """A new test as it stands in the log."""
     from datetime import date
 
     when = args.date or date.today()
     if when > date.today():
         raise InputError(f"--date {when}: that day is still to come; leave it out for today")
-    entry: dict[str, Any] = {"date": when, "said": args.said}
+    entry: dict[str, Any] = {"date": when, "said": said}
     if args.water:
         entry["water"] = args.water
     if args.conditions:
@@ -236,7 +243,8 @@ COMMANDS = (
         'drytank log lure.toml "sank 1 m in 4.2 +- 0.2 s" --water "14 C"',
         (
             FILE,
-            option("said", '"SAID"', 'what was seen or measured, as in "sank 1 m in 4.2 +- 0.2 s"', nargs="?"),
+            option("said", '"SAID"', nargs="*",
+                   help='what was seen or measured, one thing each, as in "weighs 18.4 g" "sank 1 m in 4.2 +- 0.2 s"'),
             option("--water", '"14 C"', "of the test, and its salt: 14 C, 12 g/kg", read=_water),
             option("--date", "2026-11-20", "when (default: today)", read=_date),
             option("--note", "TEXT", "anything else"),

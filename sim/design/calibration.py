@@ -7,7 +7,7 @@ from typing import Any, Literal
 from pydantic import Field, create_model
 
 from sim.coefficients import COEFFICIENTS, DOUBTED
-from sim.design.quantities import Factor, ForwardSpeed
+from sim.design.quantities import Factor, ForwardSpeed, Mass, Volume
 from sim.design.table import Strict
 from sim.units import parse
 
@@ -23,6 +23,13 @@ class Pair(Strict):
     r: float = Field(ge=-1.0, le=1.0, description="their correlation", examples=[-0.7])
 
 
+class MeasuredBefore(Strict):
+    """What a file had of the whole lure before its tests told it; a key that is left out was not there."""
+
+    weight: Mass | None = Field(None, description="`measured.weight`", examples=["18.4 +- 0.2 g"])
+    displaced: Volume | None = Field(None, description="`measured.displaced`", examples=["21.4 +- 0.3 mL"])
+
+
 class _Fitted(Strict):
     note: str = Field("", max_length=400, description="where it comes from")
     together: list[Pair] = Field(
@@ -32,6 +39,10 @@ class _Fitted(Strict):
     cast_speed_before: ForwardSpeed | None = Field(
         None, description="`cast.speed` as it was before the tests changed it; `calibrate` starts from it again",
         examples=["15 m/s"],
+    )  # fmt: skip
+    measured_before: MeasuredBefore | None = Field(
+        None, description="`measured` as it was before tests told the spare lift; `calibrate` starts from it again",
+        examples=[{"weight": "18.4 +- 0.2 g"}],
     )  # fmt: skip
 
 

@@ -15,8 +15,9 @@ from sim.studies.calibration.fitted import (
     Residual,
     Standing,
     TurnedAlong,
+    WholeLure,
 )
-from sim.studies.calibration.write_back import settled, worth_writing
+from sim.studies.calibration.write_back import anything, whole_of, worth_writing
 
 TWO = 2.0  # deviations within which a reading fits
 A_LITTLE = 0.9  # share of the doubt left, from which on a coefficient is not told of on a line of its own
@@ -27,13 +28,17 @@ def answer(result: CalibrationResult) -> str:
     """The verdict in a sentence or two."""
     fitted = [one for one in result.fitted if one.standing is Standing.FITTED]
     if not fitted:
-        start = f"{counted(result.readings, 'reading')} settle no coefficient on its own."
+        start = f"{counted(result.readings, 'reading')} settle no coefficient on its own"
+        told = "what several do together" if result.lessons.settled else ""
+        weight = "the spare lift" if any(whole_of(result.lessons, one.lure) for one in result.whole) else ""
+        both = " and ".join(filter(None, [weight, told]))
+        start += f", but {both}." if both else "."
     else:
         most = sorted(fitted, key=lambda one: one.left)[:3]
         stated = ", ".join(f"{one.name} {value(one)}" for one in most)
         more = f" and {len(fitted) - 3} more" if len(fitted) > 3 else ""
         start = f"{counted(result.readings, 'reading')} fit {stated}{more}."
-    return f"{start} {_misses(result, bool(fitted))}"
+    return f"{start} {_misses(result, anything(result.lessons, len(result.lures)))}"
 
 
 def _misses(result: CalibrationResult, writes: bool) -> str:
@@ -115,11 +120,27 @@ def numbered(lure: int, test: int, result: CalibrationResult) -> str:
     return f"{chr(ord('A') + lure)}{test}" if len(result.lures) > 1 else str(test)
 
 
-def along(result: CalibrationResult) -> list[str]:
-    """What the fit turned along and no file carries: findings for the bench."""
-    out = [_along(one, result) for one in result.along[:INPUTS]]
+def along(result: CalibrationResult, units: Units) -> list[str]:
+    """Findings for the bench: the whole lure, and what the fit turned along and no file carries."""
+    out = [_whole(one, result, units) for one in result.whole if whole_of(result.lessons, one.lure)]
+    out += [_along(one, result) for one in result.along[:INPUTS]]
     more = len(result.along) - INPUTS
     return [*out, f"and {more} more, which carry less"] if more > 0 else out
+
+
+def _whole(one: WholeLure, result: CalibrationResult, units: Units) -> str:
+    """What the tests say of the spare lift, and what is written of it."""
+    whose = f" of {result.lures[one.lure]}" if len(result.lures) > 1 else ""
+
+    def told(figure: str, value: float, sd: float) -> str:
+        return readings.stated(figure, None, value, value, sd, units)
+
+    return (
+        f"spare lift{whose}: {told('budget.margin_g', one.spare_g, one.spare_sd_g)} by these tests, "
+        f"{told('budget.margin_g', one.was_spare_g, one.was_spare_sd_g)} by the file. So it displaces "
+        f"{told('budget.displaced_ml', one.displaced_ml, one.displaced_sd_ml)}, which goes into the file as "
+        "`measured.displaced`; a dunk would tell it better"
+    )
 
 
 def _along(one: TurnedAlong, result: CalibrationResult) -> str:
@@ -214,12 +235,12 @@ def method(result: CalibrationResult) -> list[str]:
 
 def further(result: CalibrationResult, files: Sequence[str], written: bool) -> list[str]:
     """What to do next."""
-    writes = settled(result.fitted)
+    writes = anything(result.lessons, len(result.lures))
     words = []
     if writes:
         words.append(
-            "After is what `log` says once the coefficients are in the file; fitted, what comes out with the bench "
-            "turned along as well, which no file carries."
+            "After is what `log` says once this is in the file; fitted, what comes out with all of the bench "
+            "turned along as well."
         )
     words.append("The errors are those of prior and readings together.")
     if writes and not written:

@@ -9,7 +9,14 @@ from sim.design.load import DesignError, read
 from sim.design.priors import priors
 from sim.lure import build
 from sim.studies.calibration.fit_parameters import fit_parameters, stripped
-from sim.studies.calibration.fitted import CalibrationResult, Correlation, Fitted, Standing
+from sim.studies.calibration.fitted import (
+    CalibrationResult,
+    Correlation,
+    Fitted,
+    Lessons,
+    Standing,
+    WholeLure,
+)
 from sim.studies.calibration.write_back import changes_of, with_calibration, worth_writing
 from sim.trials import drop
 from sim.trials.scene import calibrated
@@ -31,11 +38,11 @@ def entry(name, value, sd, standing=Standing.FITTED, left=0.4, deviations=1.0, u
     )  # fmt: skip
 
 
-def result(*fitted, together=()):
+def result(*fitted, together=(), whole=()):
     return CalibrationResult(
         lures=["Thimble Oar"], fitted=list(fitted), together=list(together), correlations=[], tests=[], outliers=[],
-        struck=[], slips=[], along=[], chi_square_before=9.0, chi_square=4.0, readings=5, widened=1.0, notes=[],
-        runs=10,
+        struck=[], slips=[], along=[], whole=list(whole), foretold=1.0, chi_square_before=9.0,
+        chi_square=4.0, readings=5, widened=1.0, notes=[], runs=10,
     )  # fmt: skip
 
 
@@ -139,11 +146,43 @@ def test_only_what_the_tests_changed_is_worth_a_line():
 
 def test_what_is_told_as_written_is_what_the_block_holds():
     design = read(with_calibration(TEXT, read(TEXT, "a"), FOUND, 0, DAY, Path()), "lure.toml")
-    changes = changes_of(FOUND.fitted, 0)
+    changes = changes_of(FOUND.lessons, 0)
     given = {path: quantity.value for path, quantity in changes.items()}
     known = {f"calibration.{name}": value for name, value in calibrated(design).items()}
     assert given == {**known, "cast.speed": design.cast.speed.value}
 
 
 def test_where_nothing_is_settled_nothing_is_written():
-    assert changes_of([entry("plate_lift", 1.07, 0.09, Standing.HARDLY, left=0.8)], 0) == {}
+    hardly = entry("plate_lift", 1.07, 0.09, Standing.HARDLY, left=0.8)
+    assert changes_of(Lessons([hardly], [WHOLE]), 0) == {}
+
+
+WHOLE = WholeLure(
+    lure=0, weighed=True, weight_g=9.41, weight_sd_g=0.05, displaced_ml=10.8, displaced_sd_ml=0.12,
+    was_displaced_ml=11.3, was_displaced_sd_ml=0.8, spare_g=1.38, spare_sd_g=0.1, was_spare_g=1.9, was_spare_sd_g=0.8,
+)  # fmt: skip
+
+
+def test_what_several_coefficients_do_together_is_written_though_none_is_fitted():
+    hardly = entry("plate_lift", 1.07, 0.09, Standing.HARDLY, left=0.8)
+    assert changes_of(Lessons([hardly], (), 0.6), 0)["calibration.plate_lift"].value == 1.07
+
+
+def test_the_spare_lift_goes_where_a_file_has_the_whole_lure_and_comes_out_again():
+    told = result(entry("cross_drag", 1.12, 0.043), whole=[WHOLE])
+    once = with_calibration(TEXT, read(TEXT, "a"), told, 0, DAY, Path())
+    design = read(once, "lure.toml")
+    assert design.measured.displaced.value == pytest.approx(10.8e-6)
+    assert design.measured.weight.sd == pytest.approx(0.05e-3)
+    assert stripped(design).measured == read(TEXT, "a").measured
+    assert with_calibration(once, design, told, 0, DAY, Path()) == once
+    without = with_calibration(once, design, result(entry("cross_drag", 1.1, 0.05)), 0, DAY, Path())
+    assert read(without, "c").measured == read(TEXT, "a").measured
+
+
+def test_a_weight_that_the_file_had_is_kept_for_the_next_calibration():
+    weighed = TEXT + '\n[measured]\nweight = "9.4 +- 0.1 g"\n'
+    told = result(entry("cross_drag", 1.12, 0.043), whole=[WHOLE])
+    design = read(with_calibration(weighed, read(weighed, "a"), told, 0, DAY, Path()), "b")
+    assert design.measured.weight.value == pytest.approx(9.41e-3)
+    assert stripped(design).measured == read(weighed, "a").measured

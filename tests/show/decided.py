@@ -11,7 +11,14 @@ from sim.show.pages import builds, calibration, proposals
 from sim.show.pages import explanation as explained
 from sim.show.units import METRIC
 from sim.show.writers import html
-from sim.studies.calibration.fitted import CalibrationResult, Correlation, Fitted, Residual, Standing
+from sim.studies.calibration.fitted import (
+    CalibrationResult,
+    Correlation,
+    Fitted,
+    Residual,
+    Standing,
+    WholeLure,
+)
 from sim.studies.diagnosis.explanation import (
     Alike,
     CauseFound,
@@ -272,6 +279,10 @@ def calibrated(word, off=((-4.8, 0.0), (15.2, 9.4), (-7.3, -0.1), (0.1, 0.4))):
         ],
         fitted=[fitted("hook_drag", Standing.FITTED, 0.58), fitted("added_inertia", Standing.UNTRIED, 1.0)],
         correlations=[[1.0, 0.0], [0.0, 1.0]], outliers=[], struck=[], slips=[], along=[],
+        foretold=0.5, whole=[some(
+            WholeLure, lure=0, weighed=True, weight_g=9.41, weight_sd_g=0.05, displaced_ml=10.8, displaced_sd_ml=0.12,
+            spare_g=1.38, spare_sd_g=0.1, was_spare_g=1.9, was_spare_sd_g=0.8,
+        )],
         notes=[f"test 1 of {word} says 9.62 g"],
         chi_square_before=27.0, chi_square=0.4, widened=2.0, runs=9,
     )  # fmt: skip

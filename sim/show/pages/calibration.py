@@ -33,7 +33,7 @@ def page(result: CalibrationResult, files: Sequence[str], units: Units, *, writt
             ),
             section("Go together", Bullets(tuple(together)), key="pairs"),
             section("Every test", _tests(result, units), bare=True, key="tests"),
-            section("Seems off at the bench", Bullets(tuple(lessons.along(result))), key="bench"),
+            section("Seems off at the bench", Bullets(tuple(lessons.along(result, units))), key="bench"),
             section("Look again", Bullets(tuple(lessons.again(result, files, units))), key="again"),
             section("Struck out, not used", Bullets(tuple(lessons.struck(result))), key="struck"),
             section(

@@ -13,7 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from concurrent.futures import Executor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -26,6 +26,7 @@ from sim.studies.calibration.fitted import CalibrationResult
 from sim.studies.calibration.observations import Observation, Struck
 from sim.studies.calibration.posterior import Learnt, LinearModel, combined, surprise
 from sim.studies.calibration.response_model import ResponseModel
+from sim.studies.calibration.write_back import measured_before, whole_changes
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -36,6 +37,7 @@ FELT = 0.15  # slope of all readings together, in their deviations, below which 
 FARTHEST = 4.0  # prior deviations
 FINE, MOST_STEPS = 0.02, 8  # of the search
 DRAWN, ROUNDS = 12, 2  # points of what is known at which the straight lines are tried, and how often
+MENDED = 5  # times that the mean of what is known is put right by what the runs say there
 STARTS, SEED = 24, 1  # points tried where the search ended badly
 NEAR = 1.0  # prior deviations in which slopes are not found again
 
@@ -67,7 +69,7 @@ def calibrate(
     """
     designs = [stripped(design) for design in given.designs]
     every = fit_parameters(designs)
-    texts = [_stripped_text(text, design) for text, design in zip(given.texts, designs, strict=True)]
+    texts = [_stripped_text(*three) for three in zip(given.texts, given.designs, designs, strict=True)]
     response = ResponseModel(texts, designs, every, given.readings, executor, workers, on_run=on_run)
     names = _wanted(given, every, wanted)
     nothing = np.zeros(len(every))
@@ -84,11 +86,13 @@ def calibrate(
     return taught(given.designs, given.struck, response, names, learnt, felt, touched)
 
 
-def _stripped_text(text: str, design: Design) -> str:
-    """The file without its calibration, the thrower as he was."""
+def _stripped_text(text: str, original: Design, design: Design) -> str:
+    """The file without its calibration, thrower and whole lure as they were."""
     changes: dict[str, Any] = {"calibration": None}
     if "cast_speed_before" in text:
         changes[THROWER] = design.cast.speed.text
+    if "measured_before" in text:
+        changes |= whole_changes(original, measured_before(original))
     return edited(text, changes)
 
 
@@ -204,7 +208,34 @@ def _learnt(response: ResponseModel, turned: list[int], best: Floats, slopes: Fl
         draws = np.vstack([draws, np.clip(more, -FARTHEST, FARTHEST)])
         middle, lines = response.lines(best, slopes, draws, turned)
         found = _known(response, best, lines, turned, middle)
-    return found
+    return _put_right(response, found)
+
+
+def _put_right(response: ResponseModel, found: Learnt) -> Learnt:
+    """The mean moved to where the runs themselves, not the lines, meet prior and readings best (Gauss-Newton, damped).
+
+    Repeats that agree are met by their own doubt there: that the model is rough about them is no doubt of theirs.
+    """
+    sharp = np.where(response.agree, response.own(), response.sharpness())
+    best, least, share = found, _squares(response, found.mean, sharp), 1.0
+    for _ in range(MENDED):
+        here, heard = best.known.mean, best.heard
+        signals = response.signals([best.mean])[0][heard]
+        there = LinearModel(here, signals, best.lines.slopes, best.lines.aims, sharp[heard])
+        step = combined(there, here).mean - here
+        moved = replace(best, known=replace(best.known, mean=here + share * step))
+        squares = _squares(response, moved.mean, sharp)
+        if squares < least:
+            best, least, share = moved, squares, 1.0
+        else:
+            share *= 0.5
+    return best
+
+
+def _squares(response: ResponseModel, point: Floats, sharp: Floats) -> float:
+    """Squared misfits, by these deviations of the readings, and squared deviations at a point."""
+    off = response.misfits(response.signals([point])[0], sharp)
+    return float(np.sum(off**2) + np.sum(point**2))
 
 
 def _disagree(response: ResponseModel, best: Floats) -> float:

@@ -21,6 +21,7 @@ from sim.studies.calibration.fitted import (
     CalibrationResult,
     Correlation,
     Fitted,
+    Lessons,
     Standing,
 )
 from sim.studies.calibration.gross_errors import Slip, slips, sound
@@ -28,6 +29,7 @@ from sim.studies.calibration.observations import Struck, contradictions
 from sim.studies.calibration.posterior import Known, Learnt
 from sim.studies.calibration.residuals import Rows, held, outliers, rows_before, rows_written, turned_along
 from sim.studies.calibration.response_model import ResponseModel
+from sim.studies.calibration.whole_lure import whole_lures
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -47,6 +49,7 @@ TRIED_BY = {
     "plate_spin": "log a drop that flutters or spins", "plate_friction": "log the depth of a pull",
     "near_surface": "log what it does just under the surface", "shedding": "log the wobble rate of a pull",
     "wire_drag": "log a drop time of a lure with much bare wire", "hook_drag": "log a drop time with and without hooks",
+    "shelter": "log the depth of a pull of a lure with a lip",
     "line_bend": "log the depth with two line diameters", "line_drag": "log a cast with two line diameters",
     THROWER: "log casts",
 }  # fmt: skip
@@ -73,20 +76,23 @@ def taught(
     fitted = [
         _fitted(response, k, learnt, float(felt[k]), float(touched[k])) for k in _reported(response, names)
     ]
-    before, after = rows_before(response), rows_written(response, fitted)
+    lessons = Lessons(fitted, whole_lures(response, learnt), _foretold(response, learnt))
+    before, after = rows_before(response), rows_written(response, lessons)
     against = outliers(response, learnt)
     tests = held(response, learnt, before, after, against)
     slipped, notes = _doubts(designs, response, before)
     return CalibrationResult(
         lures=[design.name for design in designs],
         fitted=fitted,
+        whole=list(lessons.whole),
+        foretold=lessons.foretold,
         together=_pairs(response, names, learnt),
         correlations=_correlations(response, names, known, turned),
         tests=tests,
         outliers=against,
         struck=list(struck),
         slips=slipped,
-        along=turned_along(response, learnt, fitted, tests),
+        along=turned_along(response, learnt, lessons, tests),
         chi_square_before=float(
             np.sum(response.misfits(response.signals([np.zeros(len(response.knobs))])[0]) ** 2)
         ),
@@ -108,6 +114,18 @@ def _doubts(designs: Sequence[Design], response: ResponseModel, rows: Rows) -> t
         slipped += here
         notes += contradictions(design, sound(mine, here), rows)
     return slipped, notes
+
+
+def _foretold(response: ResponseModel, learnt: Learnt) -> float:
+    """Least share of the doubt left in what is foretold of a number read in the water; 1 where there is none."""
+    slopes = np.array([
+        learnt.slopes[n, learnt.turned]
+        for n in learnt.heard
+        if response.readings[n].measured and response.readings[n].unit.part != "budget"
+    ]).reshape(-1, max(len(learnt.turned), 1))[:, : len(learnt.turned)]  # fmt: skip
+    before = np.linalg.norm(slopes, axis=1)
+    after = np.sqrt(np.einsum("ij,jk,ik->i", slopes, learnt.known.cov, slopes))
+    return float(min(after[before > 0.0] / before[before > 0.0], default=1.0))
 
 
 def _pairs(response: ResponseModel, names: Sequence[str], learnt: Learnt) -> list[Correlation]:

@@ -97,7 +97,10 @@ def stripped(design: Design) -> Design:
     """The design without what earlier calibrations have put into it: its priors are the model's own."""
     before = design.calibration.cast_speed_before
     cast = design.cast if before is None else design.cast.model_copy(update={"speed": before})
-    return design.model_copy(update={"calibration": Calibration(), "cast": cast})
+    known, measured = design.calibration.measured_before, design.measured
+    if known is not None:
+        measured = measured.model_copy(update={"weight": known.weight, "displaced": known.displaced})
+    return design.model_copy(update={"calibration": Calibration(), "cast": cast, "measured": measured})
 
 
 def fit_parameters(designs: Sequence[Design]) -> list[FitParameter]:

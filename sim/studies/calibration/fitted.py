@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from enum import StrEnum
+from typing import NamedTuple
 
 from pydantic import Field
 
@@ -108,11 +110,49 @@ class TurnedAlong(Result):
     readings: list[int] = Field(description="places in `tests` of the readings that hang on it")
 
 
+class WholeLure(Result):
+    """A lure of which the tests tell the spare lift: its weight and what it displaces, before and after."""
+
+    lure: int = Field(description="which of the files, from 0")
+    weighed: bool = Field(description="whether the log has its weight; else the weight is that of the file")
+    weight_g: float = Field(description="its weight after the tests")
+    weight_sd_g: float = Field(description="standard deviation of it")
+    displaced_ml: float = Field(description="what it displaces after the tests")
+    displaced_sd_ml: float = Field(description="standard deviation of it")
+    was_displaced_ml: float = Field(description="before")
+    was_displaced_sd_ml: float = Field(description="standard deviation before")
+    spare_g: float = Field(description="spare lift after the tests")
+    spare_sd_g: float = Field(description="standard deviation of it")
+    was_spare_g: float = Field(description="before")
+    was_spare_sd_g: float = Field(description="standard deviation before")
+
+
+class Lessons(NamedTuple):
+    """What may be written into a file."""
+
+    fitted: Sequence[Fitted]
+    whole: Sequence[WholeLure] = ()
+    foretold: float = 1.0  # least share of the doubt left in what is foretold of a reading in the water
+
+    @property
+    def settled(self) -> bool:
+        """Whether the tests settle anything, be it only several coefficients together."""
+        return self.foretold <= LEARNT or any(one.standing is Standing.FITTED for one in self.fitted)
+
+
 class CalibrationResult(Result):
     """What the logged tests teach."""
 
     lures: list[str] = Field(description="names of the designs")
     fitted: list[Fitted] = Field(description="every coefficient asked for")
+    whole: list[WholeLure] = Field(
+        description="lures of which the tests tell the spare lift: written as `measured.displaced`, and, if the log "
+        "has it, `measured.weight`"
+    )
+    foretold: float = Field(
+        description="least share of the doubt left in what is foretold of a reading in the water; up to 0.7 the "
+        "tests settle something, be it only several coefficients together"
+    )
     together: list[Correlation] = Field(description="correlations above 0.3")
     correlations: list[list[float]] = Field(description="between all of `fitted`, in that order")
     tests: list[Residual] = Field(description="every reading, before and after")
@@ -128,3 +168,8 @@ class CalibrationResult(Result):
     widened: float = Field(description="factor on all errors because the readings disagree; 1 if they do not")
     notes: list[str] = Field(description="weights and volumes of the log that contradict the design")
     runs: int = Field(description="runs computed")
+
+    @property
+    def lessons(self) -> Lessons:
+        """What may be written into the files."""
+        return Lessons(self.fitted, self.whole, self.foretold)

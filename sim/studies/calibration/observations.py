@@ -15,6 +15,7 @@ from sim.design.checks import check
 from sim.design.log import Logged, LoggedTest
 from sim.design.model import Design
 from sim.design.problems import DesignError, DesignProblem, shown
+from sim.studies.calibration.repeats import by_scatter
 from sim.studies.engine import Case
 from sim.studies.grammar import StatementError, criteria
 from sim.studies.statements import Span, Statement
@@ -50,6 +51,7 @@ class Observation:
     unit: ObservedRun
     file: str = ""  # the log, and the line of the words in it
     line: int | None = None
+    repeats_agree: bool | None = None  # with others of the same figure in the same run; None if it is alone
 
     @property
     def aim(self) -> Span:
@@ -91,6 +93,8 @@ class Observation:
 def readings(design: Design, logged: Logged, lure: int = 0) -> list[Observation]:
     """Every reading of a log, in its order, but for tests that are struck out: those may say what they like.
 
+    Repeats without `+-` have the error that their scatter tells.
+
     Raises:
         DesignError: words that are not understood, keys that the design does not have; every one of them.
     """
@@ -108,7 +112,7 @@ def readings(design: Design, logged: Logged, lure: int = 0) -> list[Observation]
             wrong.append(logged.problem(k, "said", shown(test.said), str(error)))
     if wrong:
         raise DesignError(wrong)
-    return found
+    return by_scatter(found)
 
 
 class Struck(Result):

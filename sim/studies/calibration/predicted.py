@@ -86,8 +86,8 @@ def held_against(
 
 
 def slipped_in(design: Design, text: str, logged: Logged, test: int) -> list[Slip]:
-    """What looks like a slip in one test (from 1). A pull at a speed that looks like one is not run."""
-    mine = [reading for reading in readings(design, logged) if reading.test == test]
+    """What looks like a slip in the tests from one on (from 1). A pull at a speed that looks like one is not run."""
+    mine = [reading for reading in readings(design, logged) if reading.test >= test]
     units = units_of(sound(mine, slips(design, mine, {})))
     cases = [unit.case(n, {}) for n, unit in enumerate(units)]
     rows = {units[o.case.number]: dict(o.answer) for o in run_cases(text, cases, workers=1)}

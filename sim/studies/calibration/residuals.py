@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from sim.studies.calibration.fitted import LEARNT, Fitted, Outlier, Residual, TurnedAlong
+from sim.studies.calibration.fitted import LEARNT, Lessons, Outlier, Residual, TurnedAlong
 from sim.studies.calibration.observations import Observation, ObservedRun
 from sim.studies.calibration.outliers import culprits
 from sim.studies.calibration.posterior import Learnt
@@ -40,9 +40,9 @@ def rows_before(response: ResponseModel) -> Rows:
     return dict(zip(response.units, response.rows([(unit, nothing) for unit in response.units]), strict=True))
 
 
-def rows_written(response: ResponseModel, fitted: Sequence[Fitted]) -> Rows:
+def rows_written(response: ResponseModel, lessons: Lessons) -> Rows:
     """The runs of the lures with what is written into their files, and nothing else."""
-    changes = [changes_of(fitted, lure) for lure in range(len(response.designs))]
+    changes = [changes_of(lessons, lure) for lure in range(len(response.designs))]
     if not any(changes):
         return rows_before(response)
     cases = [unit.case(n, changes[unit.lure], response.rtol) for n, unit in enumerate(response.units)]
@@ -90,6 +90,8 @@ def _misfit(reading: Observation, signal: float) -> float:
 def _why_not(response: ResponseModel, n: int) -> str:
     if response.askew[n]:
         return "a lure that is a little crooked does that, and this one is taken to be straight"
+    if response.mute[n]:
+        return "the model hardly ever has an answer there, or falls in another motion than was seen"
     return f"chance, and what is not told of the lure, throw it about by {response.rough[n]:.1f} of its +-"
 
 
@@ -116,7 +118,7 @@ def outliers(response: ResponseModel, learnt: Learnt) -> list[Outlier]:
 
 
 def turned_along(
-    response: ResponseModel, learnt: Learnt, fitted: Sequence[Fitted], readings: Sequence[Residual]
+    response: ResponseModel, learnt: Learnt, lessons: Lessons, readings: Sequence[Residual]
 ) -> list[TurnedAlong]:
     """What the fit turned and no file will carry, where a reading hangs on it or it went far; the farthest first."""
     open_ = [
@@ -127,7 +129,7 @@ def turned_along(
     found: list[tuple[float, TurnedAlong]] = []
     for at, k in enumerate(learnt.turned):
         knob, z, left = response.knobs[k], float(learnt.known.mean[at]), float(learnt.known.sds[at])
-        if any(knob.input.path in changes_of(fitted, lure) for lure, _ in knob.inputs):
+        if any(knob.input.path in changes_of(lessons, lure) for lure, _ in knob.inputs):
             continue
         moves = {n: abs(float(learnt.slopes[n, k]) * z) / response.readings[n].aim.sd for n in open_}
         carries = [n for n, by in moves.items() if by > CARRIES]

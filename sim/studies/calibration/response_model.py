@@ -4,7 +4,8 @@ A run is a little rough: a lure that tumbles in the air, or flutters, lands else
 So the roughness of each reading is measured first, by runs to both sides in random directions; it sets the step of the
 differences and shrinks slopes that may be nothing but it. Near the best point the slopes are mended by draws of what
 is known (`lessons.lines`); how far each draw is off the line through all other runs counts as doubt of the reading.
-A reading that the model throws about by more than four times its own doubt is left out, and said so.
+A reading that the model throws about by more than four times its own doubt is left out, and said so, unless repeats of
+it agree: then the lure itself is not thrown about, and it is used with the doubt that the model has of it.
 """
 
 from __future__ import annotations
@@ -59,6 +60,7 @@ class ResponseModel:
     rough: Floats = field(default_factory=lambda: np.zeros(0))  # of each reading, in its own deviations
     least: Floats = field(default_factory=lambda: np.zeros(0))  # by chance alone
     askew: NDArray[np.bool_] = field(default_factory=lambda: np.zeros(0, dtype=bool))
+    mute: NDArray[np.bool_] = field(default_factory=lambda: np.zeros(0, dtype=bool))  # hardly ever an answer
     _rows: dict[tuple[ObservedRun, tuple[tuple[int, float], ...]], dict[str, Any]] = field(
         default_factory=dict
     )
@@ -71,14 +73,22 @@ class ResponseModel:
 
     def __post_init__(self) -> None:
         self.units = units_of(self.readings)
-        self.feels = {
-            unit: [k for k, knob in enumerate(self.knobs) if knob.felt_by(unit, self.designs[unit.lure])]
-            for unit in self.units
-        }
+        self.feels: dict[ObservedRun, list[int]] = {}
+        for unit in self.units:
+            self.felt(unit)
         if not len(self.rough):
             self.rough = np.zeros(len(self.readings))
         self.least = np.zeros(len(self.readings))
         self.askew = np.zeros(len(self.readings), dtype=bool)
+        self.mute = np.zeros(len(self.readings), dtype=bool)
+        self.agree = np.array([bool(reading.repeats_agree) for reading in self.readings])
+
+    def felt(self, unit: ObservedRun) -> list[int]:
+        """Unknowns that a run can feel; also of a run that nothing was read of."""
+        if unit not in self.feels:
+            design = self.designs[unit.lure]
+            self.feels[unit] = [k for k, knob in enumerate(self.knobs) if knob.felt_by(unit, design)]
+        return self.feels[unit]
 
     def rows(self, wanted: Iterable[tuple[ObservedRun, Floats]]) -> list[dict[str, Any]]:
         """The row of each (unit, point), run where it is not known yet. A run that failed has an empty row."""
@@ -133,20 +143,23 @@ class ResponseModel:
 
     def sharpness(self) -> Floats:
         """The deviation that each reading is given: its own, and its roughness."""
-        own = np.array([reading.aim.sd for reading in self.readings])
-        return np.asarray(own * np.sqrt(1.0 + self.rough**2))
+        return np.asarray(self.own() * np.sqrt(1.0 + self.rough**2))
+
+    def own(self) -> Floats:
+        """The deviation that each reading came with."""
+        return np.array([reading.aim.sd for reading in self.readings])
 
     def used(self) -> NDArray[np.bool_]:
         """Readings that the model repeats well enough, and that speak of a straight lure."""
-        return np.asarray((self.rough <= THROWN) & ~self.askew)
+        return np.asarray(((self.rough <= THROWN) | self.agree) & ~self.askew & ~self.mute)
 
     def scaled(self, slopes: Floats) -> Floats:
         """Slopes in the deviations of the readings, those left out flat."""
         return np.asarray(np.where(self.used()[:, None], slopes / self.sharpness()[:, None], 0.0))
 
-    def misfits(self, signals: Floats) -> Floats:
-        """Misfit of each reading, 0 for those left out."""
-        sds = self.sharpness()
+    def misfits(self, signals: Floats, sharp: Floats | None = None) -> Floats:
+        """Misfit of each reading, in its sharpness if no deviations are given; 0 for those left out."""
+        sds = self.sharpness() if sharp is None else sharp
         off = [
             FAR if math.isnan(s) else Span(reading.aim.low, reading.aim.high, float(sd)).misfit(float(s))
             for reading, s, sd in zip(self.readings, signals, sds, strict=True)
@@ -159,7 +172,7 @@ class ResponseModel:
         aside = [ASIDE * rng.choice((-1.0, 1.0), len(self.knobs)) for _ in range(pairs)]
         about = self.signals([z, *(z + d for d in aside), *(z - d for d in aside)])
         bent = about[1 : 1 + pairs] + about[1 + pairs :] - 2.0 * about[0]
-        own = np.array([reading.aim.sd for reading in self.readings])
+        own = self.own()
         heard = np.sum(~np.isnan(bent), axis=0)
         rough = np.sqrt(np.nansum(bent**2, axis=0) / np.maximum(6.0 * heard, 1.0)) / own
         if not self.askew.any():
@@ -183,12 +196,13 @@ class ResponseModel:
         """
         there = self.signals(list(draws))
         off = there - (self.signals([best])[0] + (draws - best) @ slopes.T)
-        own = np.array([reading.aim.sd for reading in self.readings])
+        own = self.own()
         middle, rough, slopes = np.zeros(len(own)), np.zeros(len(own)), slopes.copy()
+        self.mute = np.zeros(len(own), dtype=bool)
         for n, reading in enumerate(self.readings):
             heard = ~np.isnan(off[:, n])
             if 2 * heard.sum() <= len(draws):  # no answer: with so few it is not known how rough it is
-                rough[n] = FAR
+                rough[n], self.mute[n] = FAR, True
                 continue
             columns = [k for k in turned if k in self.feels[reading.unit]]
             if reading.measured and columns:

@@ -76,7 +76,7 @@ def test_what_only_the_bench_explains_is_told_and_not_taken_for_what_the_file_wi
     assert wobble.after == pytest.approx(7.0, abs=0.05)
     (along,) = result.along
     assert (along.name, along.readings) == ("ballast.belly.weight", [0])
-    (told,) = lessons.along(result)
+    (told,) = lessons.along(result, METRIC)
     assert told.startswith("ballast.belly.weight: rather 2.0")
     assert told.endswith("; test 1 hangs on it. Measure it")
     assert "1 with what goes into the file, 0 as fitted" in lessons.answer(result)
