@@ -17,7 +17,7 @@ from pathlib import Path
 from sim.cli.errors import ANSWERED, BAD_INPUT, INTERRUPTED, InputError
 from sim.cli.options import RENAMED
 from sim.cli.parser import COMMANDS, parser
-from sim.cli.runner import run
+from sim.cli.runner import Show, run
 from sim.disk import DiskError
 
 NO_ROOM = (
@@ -29,10 +29,11 @@ NO_ROOM = (
 )  # of what the answer is written to
 
 
-def main(argv: Sequence[str] | None = None) -> int:
+def main(argv: Sequence[str] | None = None, show: Show | None = None) -> int:
     """Run one command and return its exit status.
 
-    argv: the words after the program's name; those of the process if left out.
+    argv: the words after the program's name; those of the process if left out. show: how an answer is shown, if not
+    as it is asked for.
     """
     words = list(sys.argv[1:] if argv is None else argv)
     if sys.stderr is None:  # closed by whoever called; what is said there must not land elsewhere
@@ -47,7 +48,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         _expect_plain_words(words)
         _expect_command(words)
         args = parser().parse_args(words)
-        status = run(next(command for command in COMMANDS if command.name == args.command), args)
+        status = run(next(command for command in COMMANDS if command.name == args.command), args, show)
         sys.stdout.flush()
         return status
     except (InputError, DiskError) as problem:

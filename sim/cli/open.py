@@ -14,6 +14,7 @@ from sim.disk import write_whole
 
 def answer(args: argparse.Namespace) -> Answer:
     """Serve the page until it is stopped with Ctrl-C."""
+    from sim.cli.forms import forms
     from sim.design.load import DesignError
     from sim.page.app import Page
     from sim.page.serve import drafts_folder, serve
@@ -24,7 +25,7 @@ def answer(args: argparse.Namespace) -> Answer:
     else:
         folder = file.parent if file else Path()
     try:
-        page = Page(folder, file, drafts_folder(), write_whole, args.units)
+        page = Page(folder, file, drafts_folder(), write_whole, args.units, forms())
     except DesignError as problem:
         raise InputError(str(problem)) from problem
     try:

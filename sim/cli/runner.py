@@ -53,6 +53,10 @@ class Answer:
     last: Callable[[], str] = str
 
 
+Show = Callable[[argparse.Namespace, Answer], None]
+"""Shows an answer and writes its files."""
+
+
 def never(_: argparse.Namespace) -> bool:
     """For commands that need no compiled code."""
     return False
@@ -102,8 +106,9 @@ class Command:
         )
 
 
-def run(command: Command, args: argparse.Namespace) -> int:
-    """Run a command with its arguments and return the exit status.
+def run(command: Command, args: argparse.Namespace, show: Show | None = None) -> int:
+    """Run a command with its arguments, show its answer (as it is asked for, if `show` is left out), and return the
+    exit status.
 
     Raises:
         InputError: for input that cannot be used.
@@ -120,11 +125,11 @@ def run(command: Command, args: argparse.Namespace) -> int:
             args.lures = build_all(args.files, args.designs)
             args.lure = args.lures[0]
         answer = command.answer(args)
-        _show(args, answer)
+        (show or _show)(args, answer)
         if figure and answer.figure:
-            _write([File(figure, _drawn(answer, args, figure))], sys.stderr)
+            write_files([File(figure, _drawn(answer, args, figure))], sys.stderr)
         if report:
-            _write([File(report, lambda: _page(args, answer), ours=is_report)], sys.stderr)
+            write_files([File(report, lambda: _page(args, answer), ours=is_report)], sys.stderr)
         if word := answer.last():
             print(word, file=sys.stderr)
     except (InputError, DiskError, Stopped):
@@ -170,7 +175,7 @@ def _show(args: argparse.Namespace, answer: Answer) -> None:
         print(text.write(answer.page(look.units), look))
     elif answer.text:
         print(answer.text(look_for(args)))
-    _write(answer.files, sys.stderr if shows else sys.stdout)
+    write_files(answer.files, sys.stderr if shows else sys.stdout)
 
 
 def _headed(args: argparse.Namespace, data: Any) -> Any:
@@ -182,7 +187,8 @@ def _headed(args: argparse.Namespace, data: Any) -> Any:
     return {**name, "version": __version__, **data}
 
 
-def _write(files: Sequence[File], stream: TextIO) -> None:
+def write_files(files: Sequence[File], stream: TextIO) -> None:
+    """Write files, each whole or not at all, and say so."""
     for file in files:
         refuse_foreign(file.path, file.ours)
         write_whole(file.path, file.content())

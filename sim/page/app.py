@@ -6,7 +6,7 @@ takes the present state instead. No request names a file other than by the name 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import asynccontextmanager
 from pathlib import Path
 from typing import Any
@@ -23,28 +23,27 @@ from sim.lure import BuildError
 from sim.page import answers, behind
 from sim.page.drawing import drawing
 from sim.page.fields import fields, typed, written
+from sim.page.forms import Form, FormError, found
 from sim.page.guard import TOO_LARGE, TooLargeError
-from sim.page.jobs import Pulls, Studies
+from sim.page.jobs import Pulls, Studies, Study
 from sim.page.starts import STARTS, demos, start_text
 from sim.page.workspace import StaleError, Workspace, opened
 from sim.show.units import Units
 
 STATIC = Path(__file__).with_name("static")
-SHOWN = {".html": "text/html", ".js": "text/javascript", ".css": "text/css", ".svg": "image/svg+xml"}
-STUDIES = {
-    "tolerance",
-    "explain",
-    "remedy",
-    "log",
-    "calibrate",
-    "advise",
-    "windows",
-    "sheet",
-    "measure",
-    "mix",
-    "pour",
+SHOWN = {
+    ".html": "text/html",
+    ".js": "text/javascript",
+    ".css": "text/css",
+    ".svg": "image/svg+xml",
+    ".pdf": "application/pdf",
 }
-MOST_WORDS, LONGEST_WORD = 60, 400
+ALONE = {
+    ".html": "sandbox allow-scripts allow-modals; default-src 'none'; script-src 'unsafe-inline'; "
+    "style-src 'unsafe-inline'; img-src data:; font-src data:",
+    ".pdf": "frame-ancestors 'none'",  # browsers show none in a sandbox
+}
+"""What a file that was made may do: a report is a page of no place, which can ask this server nothing."""
 
 
 class RefusalError(Exception):
@@ -65,9 +64,11 @@ class Page:
         drafts: Path,
         write: Callable[[Path, str], None],
         units: str = "metric",
+        forms: Sequence[Form] = (),
     ) -> None:
         self.folder, self.drafts, self.write, self.units = folder.resolve(), drafts, write, units
         self.open: Workspace | None = opened(file, drafts) if file else None
+        self.forms = tuple(forms)
         self.pulls, self.studies = Pulls(), Studies()
 
     def close(self) -> None:
@@ -249,35 +250,66 @@ class Page:
         asked = behind.Asked(space.text, space.path.name, str(space.path.parent), tie_on, _speed(given))
         return {"revision": space.revision, **behind.known(self.pulls, asked, self._units(given))}
 
+    def offered(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """The short forms of commands."""
+        return {"forms": [form.as_data() for form in self.forms]}
+
     def study(self, given: Mapping[str, Any]) -> dict[str, Any]:
-        """Start, look at or stop a long study."""
-        number = given.get("number")
-        if number is None:
-            words = [str(word) for word in list(given.get("words") or ())]
-            if not words or words[0] not in STUDIES or len(words) > MOST_WORDS:
-                raise RefusalError("There is no such study.", 404)
-            if any(len(word) > LONGEST_WORD or "\0" in word for word in words):
-                raise RefusalError("That is too long to be said of a lure.")
+        """Start, look at or stop what a form asks."""
+        if given.get("number") is None:
+            form = found(self.forms, str(given.get("form", "")))
+            if form is None:
+                raise RefusalError("There is no such form.", 404)
             space = self._space()
-            study = self.studies.start(words, space.text, space.path, space.revision)
+            told = {str(key): str(value) for key, value in dict(given.get("given") or {}).items()}
+            try:
+                study = self.studies.start(
+                    form, told, space.text, space.path, space.revision, self._units(given).name
+                )
+            except FormError as problem:
+                raise RefusalError(str(problem)) from problem
+            except RuntimeError as problem:
+                raise RefusalError(f"{problem}.", 429) from problem
         else:
-            found = self.studies.find(int(number))
-            if found is None:
-                raise RefusalError("There is no such study.", 404)
-            study = found
+            study = self._study(given)
             if given.get("stop"):
                 self.studies.stop(study.number)
+        remarks = [line for line in study.remarks.splitlines() if not line.startswith("Wrote ")]
         return {
             "number": study.number,
             "revision": study.revision,
             "running": study.running,
-            "status": study.status,
+            "stopped": study.status is not None and study.status < 0,
+            "failed": study.status not in (None, 0) and not study.said,
             "said": study.said,
-            "progress": study.progress.replace("\r", "\n").strip().rsplit("\n", 1)[-1]
-            if study.running
-            else "",
-            "problem": study.progress if study.status not in (None, 0) else "",
+            "remarks": remarks,
+            "progress": study.progress,
+            "change": study.change(),
+            "made": study.form.makes if study.made else "",
         }
+
+    def take(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """Put the design that a study proposes in place of the present one, as a step that can be undone."""
+        study = self._study(given)
+        if study.proposed is None:
+            raise RefusalError("It proposes nothing.", 404)
+        if study.revision != self._space().revision:
+            raise RefusalError("The design was changed since this was asked; ask again.", 409)
+        self._space().write(study.proposed, study.revision)
+        return self.state(given)
+
+    def made(self, number: int, name: str) -> bytes:
+        """A file that a study has made."""
+        study = self._study({"number": number})
+        if study.made is None or study.form.makes != name:
+            raise RefusalError("There is no such file.", 404)
+        return study.made
+
+    def _study(self, given: Mapping[str, Any]) -> Study:
+        study = self.studies.find(int(given.get("number", -1)))
+        if study is None:
+            raise RefusalError("There is no such study.", 404)
+        return study
 
     def _units(self, given: Mapping[str, Any]) -> Units:
         return answers.units_named(str(given.get("units", self.units)))
@@ -311,6 +343,8 @@ def application(page: Page) -> Starlette:
         "swim": page.swim,
         "behind": page.behind,
         "study": page.study,
+        "take": page.take,
+        "forms": page.offered,
     }
 
     async def asked(request: Request) -> Response:
@@ -342,6 +376,15 @@ def application(page: Page) -> Starlette:
             return Response("There is no such file.", 404, media_type="text/plain")
         return FileResponse(file, media_type=SHOWN[file.suffix])
 
+    async def made(request: Request) -> Response:
+        name = request.path_params["name"]
+        ending = Path(name).suffix
+        try:
+            content = page.made(request.path_params["number"], name)
+        except RefusalError as refusal:
+            return Response(str(refusal), refusal.status, media_type="text/plain")
+        return Response(content, media_type=SHOWN[ending], headers={"content-security-policy": ALONE[ending]})
+
     @asynccontextmanager
     async def lifespan(_: Starlette) -> Any:
         yield
@@ -350,6 +393,7 @@ def application(page: Page) -> Starlette:
     return Starlette(
         routes=[
             Route("/ask/{name}", asked, methods=["POST"]),
+            Route("/made/{number:int}/{name}", made, methods=["GET"]),
             Route("/", static),
             Route("/{name:path}", static),
         ],

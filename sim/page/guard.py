@@ -55,10 +55,9 @@ class Guard:
 
         async def guarded(message: dict[str, Any]) -> None:
             if message["type"] == "http.response.start":
-                own = {name for name, _ in HEADERS}
-                message["headers"] = [h for h in message.get("headers", []) if h[0] not in own] + list(
-                    HEADERS
-                )
+                given = list(message.get("headers", []))
+                names = {name for name, _ in given}
+                message["headers"] = given + [header for header in HEADERS if header[0] not in names]
             await send(message)
 
         await self.app({**scope, "path": path, "raw_path": path.encode()}, bounded, guarded)

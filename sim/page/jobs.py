@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import difflib
+import json
 import multiprocessing
 import os
+import shutil
 import signal
 import subprocess
 import sys
@@ -18,8 +21,13 @@ from itertools import islice
 from pathlib import Path
 from typing import Any
 
+from sim.design.log import log_file
+from sim.design.syntax import TomlError, tables
+from sim.page.forms import Form
+from sim.show.progress import MARK
+
 MOST_STUDIES = 4  # running at once
-LONGEST_OUTPUT = 400_000  # characters of a study's page
+MOST_KEPT = 20  # studies whose answers are kept
 AHEAD = 6  # pulls under way: what is lost when something changes
 MOST_FOUND = 3000  # pulls that are remembered
 
@@ -78,61 +86,80 @@ class Pulls:
 
 @dataclass
 class Study:
-    """One command of drytank run on the present text: what it has said so far, and how it ended."""
+    """A form asked of the present text: what its command has said so far, and how it ended."""
 
     number: int
-    words: list[str]
+    form: Form
     revision: int
-    process: subprocess.Popen[str] | None = None
-    said: str = ""
+    file: str  # name of the design's
+    text: str
+    process: subprocess.Popen[str]
+    folder: Any = field(repr=False)
+    said: list[Any] = field(default_factory=list)  # blocks of its page
     progress: str = ""
+    remarks: str = ""
     status: int | None = None
-    folder: Any = field(default=None, repr=False)
+    proposed: str | None = None  # a changed design
+    made: bytes | None = None  # a file to be handed out
 
     @property
     def running(self) -> bool:
         """Whether it is still at work."""
         return self.status is None
 
+    def change(self) -> list[str]:
+        """What the proposed design changes, as lines of a patch without its head."""
+        if self.proposed is None:
+            return []
+        old, new = self.text.splitlines(), self.proposed.splitlines()
+        return list(difflib.unified_diff(old, new, lineterm="", n=1))[2:]
+
 
 class Studies:
     """The studies of one server."""
 
     def __init__(self) -> None:
-        self._all: dict[int, Study] = {}
+        self._all: OrderedDict[int, Study] = OrderedDict()
         self._lock = threading.Lock()
+        self._number = 0
 
-    def start(self, words: list[str], text: str, path: Path, revision: int) -> Study:
-        """Run `drytank WORDS` with FILE standing for the present text.
-
-        The text is written beside the original under another name, so that meshes and logs are found.
+    def start(
+        self, form: Form, given: Mapping[str, str], text: str, path: Path, revision: int, units: str
+    ) -> Study:
+        """Run a form's command on the present text, in a folder of its own; only the log is the design's own.
 
         Raises:
+            FormError: what was filled in cannot be asked.
             RuntimeError: too many run already.
         """
+        words = form.words(given, path.name, str(log_file(path.resolve())), units)
         with self._lock:
             if sum(study.running for study in self._all.values()) >= MOST_STUDIES:
                 raise RuntimeError("too many studies run at once; stop one first")
-            number = len(self._all) + 1
-            folder = tempfile.TemporaryDirectory(prefix="drytank-page-")
-            copy = Path(folder.name) / path.name
-            copy.write_text(text, encoding="utf-8")
-            log = path.with_suffix(".log.toml")
-            if log.is_file():
-                copy.with_suffix(".log.toml").write_bytes(log.read_bytes())
-            full = [str(copy) if word == "FILE" else word for word in words]
+            folder = tempfile.TemporaryDirectory(prefix="drytank-page-", ignore_cleanup_errors=True)
+            place = Path(folder.name)
+            (place / path.name).write_bytes(text.encode())
+            _beside(text, path.parent, place)
             process = subprocess.Popen(
-                [sys.executable, "-m", "sim", *full],
+                [sys.executable, "-m", "sim.cli.beside", *words],
                 stdout=subprocess.PIPE,
                 stderr=subprocess.PIPE,
                 stdin=subprocess.DEVNULL,
                 text=True,
-                cwd=path.parent,
+                encoding="utf-8",
+                cwd=place,
                 start_new_session=True,
-                env={**os.environ, "PYTHONPATH": os.pathsep.join(p for p in sys.path if p), "COLUMNS": "80"},
+                env={
+                    **os.environ,
+                    "PYTHONPATH": os.pathsep.join(str(Path(p).resolve()) for p in sys.path if p),
+                    "PYTHONIOENCODING": "utf-8",
+                },
             )
-            study = Study(number, words, revision, process, folder=folder)
-            self._all[number] = study
+            self._number += 1
+            study = Study(self._number, form, revision, path.name, text, process, folder)
+            self._all[study.number] = study
+            for number in [n for n, old in self._all.items() if not old.running][:-MOST_KEPT]:
+                del self._all[number]
         threading.Thread(target=self._read, args=(study,), daemon=True).start()
         return study
 
@@ -143,24 +170,53 @@ class Studies:
     def stop(self, number: int | None = None) -> None:
         """Stop one study, or all."""
         for study in list(self._all.values()):
-            if (number is None or study.number == number) and study.running and study.process is not None:
+            if (number is None or study.number == number) and study.running:
                 with suppress(ProcessLookupError, PermissionError):
-                    os.killpg(study.process.pid, signal.SIGTERM)
+                    if hasattr(os, "killpg"):
+                        os.killpg(study.process.pid, signal.SIGTERM)
+                    else:  # Windows
+                        study.process.terminate()
 
     def _read(self, study: Study) -> None:
-        process = study.process
-        assert process is not None
+        process, form = study.process, study.form
 
-        def errors() -> None:
+        def remarks() -> None:
             assert process.stderr is not None
             for line in process.stderr:
-                study.progress = (study.progress + line)[-4000:]
+                if line.startswith(MARK):
+                    study.progress = line[len(MARK) :].strip()
+                else:
+                    study.remarks = (study.remarks + line)[-4000:]
 
-        reader = threading.Thread(target=errors, daemon=True)
+        reader = threading.Thread(target=remarks, daemon=True)
         reader.start()
         assert process.stdout is not None
-        study.said = process.stdout.read(LONGEST_OUTPUT)
-        process.stdout.read()
+        with suppress(ValueError):  # stopped half-way through its answer
+            study.said = json.loads(process.stdout.read())["blocks"]
         reader.join()
-        study.status = process.wait()
+        status = process.wait()
+        place = Path(study.folder.name)
+        with suppress(OSError, UnicodeDecodeError):
+            if form.makes:
+                study.made = (place / form.makes).read_bytes()
+            if form.proposes:
+                name = study.file if form.proposes == "FILE" else form.proposes
+                proposed = (place / name).read_bytes().decode()
+                study.proposed = proposed if proposed != study.text else None
         study.folder.cleanup()
+        study.status = status
+
+
+def _beside(text: str, old: Path, new: Path) -> None:
+    """Put the meshes that a design names, by names within its folder, into another folder."""
+    with suppress(TomlError, AttributeError):
+        for body in tables(text).get("body", {}).values():
+            file = Path(str(body.get("file", "")))
+            source, target = old / file, new / file
+            if file.is_absolute() or ".." in file.parts or not source.is_file():
+                continue
+            target.parent.mkdir(parents=True, exist_ok=True)
+            with suppress(OSError):
+                os.symlink(source.resolve(), target)
+            if not target.exists():
+                shutil.copy(source, target)

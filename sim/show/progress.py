@@ -1,7 +1,9 @@
-"""A bar for long work with an honest estimate of the time left: on a terminal only, silent anywhere else."""
+"""A bar for long work with an honest estimate of the time left: on a terminal; as marked lines for another program that
+wants them; silent anywhere else."""
 
 from __future__ import annotations
 
+import io
 import time
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
@@ -13,6 +15,33 @@ T = TypeVar("T")
 
 ENOUGH = 5  # things done before the rest can be guessed from them
 SETTLED = 2.0  # s of work before that
+
+
+MARK = "\x1e"  # begins a line of progress
+OFTEN = 0.2  # s between two lines
+
+
+class Marked(io.TextIOBase):
+    """A stream to which progress goes as lines that begin with `MARK`, so that a program can tell them apart."""
+
+    def __init__(self, stream: TextIO) -> None:
+        self.stream, self._last = stream, 0.0
+
+    def write(self, text: str) -> int:
+        """Pass it on."""
+        return self.stream.write(text)
+
+    def flush(self) -> None:
+        """Pass it on."""
+        self.stream.flush()
+
+    def reached(self, text: str) -> None:
+        """Say how far the work has come, not too often."""
+        now = time.monotonic()
+        if now - self._last > OFTEN:
+            self._last = now
+            self.stream.write(f"{MARK}{clean(text)}\n")
+            self.stream.flush()
 
 
 def time_left(done: int, rest: int, seconds: float) -> str:
@@ -46,6 +75,9 @@ def bar(
         total: things to do, of which `before` were done at an earlier time and say nothing about the pace.
         clock: seconds. The pace is taken from the first thing done, since starting up takes its own time.
     """
+    if isinstance(stream, Marked) and total > before:
+        yield _counted(what, total, stream, clock, before)
+        return
     if not stream.isatty() or total <= before:
         yield lambda: None
         return
@@ -74,6 +106,21 @@ def bar(
         yield one_more
 
 
+def _counted(
+    what: str, total: int, stream: Marked, clock: Callable[[], float], before: int
+) -> Callable[[], None]:
+    done, first = before, 0.0
+
+    def one_more() -> None:
+        nonlocal done, first
+        first = first or clock()
+        done += 1
+        left = time_left(done - before - 1, total - done, clock() - first)
+        stream.reached(f"{what}: {done} of {total}{left and ', '}{left}")
+
+    return one_more
+
+
 def followed(what: str, things: Iterable[T], total: int, stream: TextIO, before: int = 0) -> Iterator[T]:
     """`things` as they come, with a bar."""
     with bar(what, total, stream, before=before) as one_more:
@@ -90,7 +137,9 @@ def counting(what: str, stream: TextIO) -> Iterator[Callable[[], None]]:
     def one_more() -> None:
         nonlocal done
         done += 1
-        if stream.isatty():
+        if isinstance(stream, Marked):
+            stream.reached(f"{what}: {done}")
+        elif stream.isatty():
             stream.write(f"\r{clean(what)}: {done}")
             stream.flush()
 

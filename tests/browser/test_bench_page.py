@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
+from sim.cli.forms import forms
 from sim.design.load import load
 from sim.disk import write_whole
 from sim.page.app import Page
@@ -24,7 +25,7 @@ def server(tmp_path_factory):
     """Address and file of a served page, from a thread beside the tests."""
     folder = tmp_path_factory.mktemp("bench")
     file = Path(shutil.copy(SCENARIOS / "cellar_door.toml", folder / "lure.toml"))
-    page = Page(folder, file, tmp_path_factory.mktemp("drafts"), write_whole)
+    page = Page(folder, file, tmp_path_factory.mktemp("drafts"), write_whole, forms=forms())
     ready, address = threading.Event(), []
 
     def say(text):
@@ -87,6 +88,10 @@ def test_it_opens_with_the_verdict_swims_and_asks_nobody_else(bench, server, kee
 @pytest.mark.parametrize("width", [PHONE, DESK])
 def test_nothing_serious_stands_in_the_way_of_those_who_cannot_see_it(bench, width):
     page = bench(width)
+    page.locator("#map .place[data-known]").first.wait_for()
+    page.locator("[data-form=report]").wait_for()
+    page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth + 1")
     found = Axe().run(page).response["violations"]
     assert [one["id"] for one in found if one["impact"] in ("serious", "critical")] == []
 
@@ -195,15 +200,85 @@ def test_it_is_let_go_and_cast_as_well(bench):
         )
 
 
-def test_a_found_thing_is_asked_about_at_the_bench(bench):
-    page = bench(DESK)
-    form = page.locator(".form", has_text="Does a found thing float?")
-    form.get_by_label("weight, empty").fill("21 g")
-    form.get_by_label("its hollow holds").fill("14 mL")
-    form.get_by_label("a guess of what it is").fill("pvc")
+def form_of(page, name, **filled):
+    """A form of the page, opened and filled in."""
+    form = page.locator(f"[data-form={name}]")
+    form.locator("summary").first.click()
+    for label, text in filled.items():
+        form.get_by_label(label.replace("_", " "), exact=True).fill(text)
+    return form
+
+
+@pytest.mark.parametrize("width", [PHONE, DESK])
+def test_a_found_thing_and_a_mix_are_answered_beside_their_forms(bench, keep_picture, width):
+    page = bench(width)
+    thing = form_of(page, "thing", weight="21 g", cavity="14 mL", material="pvc")
+    thing.get_by_role("button", name="Ask").click()
+    mix = form_of(page, "mix", parts="resin=1 hardener=1", fill="12 mL", density="0.6 g/mL")
+    mix.get_by_role("button", name="Ask").click()
+    mix.locator(".answer table").wait_for()
+    assert "hardener" in mix.locator(".answer table").inner_text()
+    thing.locator(".answer .head").first.wait_for()
+    assert re.search(r"floats; 100 of 100", thing.locator(".answer").inner_text())
+    form, answer = mix.locator("form").bounding_box(), mix.locator(".answer").bounding_box()
+    if width == DESK:
+        assert answer["x"] > form["x"] + form["width"]
+    else:
+        assert answer["y"] > form["y"] + form["height"] - 1
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth + 1")
+    keep_picture(page, f"forms_{width}")
+    assert page.complaints == []
+
+
+def test_a_proposal_is_seen_as_a_change_tried_taken_back_and_taken(bench, keep_picture):
+    page = bench(PHONE)
+    before = text_of(page)
+    form = form_of(page, "remedy", what_you_want="floats with 4 g to spare")
+    form.get_by_label("allow", exact=True).evaluate("(field) => { field.closest('details').open = true; }")
+    form.get_by_label("allow", exact=True).fill("ballast")
+    form.get_by_role("button", name="Ask").tap()
+    form.get_by_role("button", name="Try it on the page").wait_for()
+    assert form.locator(".change .plus").count() >= 1
+    keep_picture(page, "proposal")
+    form.get_by_role("button", name="Try it on the page").tap()
+    form.get_by_role("button", name="Put it back").wait_for()
+    assert text_of(page) != before
+    assert not page.locator("#verdict").inner_text().startswith("Floats, with 3.01")
+    form.get_by_role("button", name="Put it back").tap()
+    form.get_by_role("button", name="Try it on the page").wait_for()
+    assert text_of(page) == before
+    assert page.complaints == []
+
+
+def test_a_test_at_the_water_is_written_into_the_log_of_the_design(bench, server):
+    page, file = bench(DESK), server[1]
+    form = form_of(page, "log", what_you_saw_or_measured="floats", water="14 C", note="off the jetty")
     form.get_by_role("button", name="Ask").click()
-    form.locator("pre").wait_for()
-    assert re.search(r"floats; 100 of 100", form.locator("pre").inner_text())
+    form.locator(".answer p", has_text="Test 1 is in").wait_for()
+    assert 'said = "floats"' in file.with_name("lure.log.toml").read_text(encoding="utf-8")
+    assert page.complaints == []
+
+
+def test_long_work_says_how_far_it_is_and_can_be_stopped(bench):
+    page = bench(DESK)
+    form = form_of(page, "tolerance")
+    form.get_by_role("button", name="Ask").click()
+    form.locator(".answer", has_text=re.compile(r"Trying builds: \d+ of \d+")).wait_for()
+    form.get_by_role("button", name="Stop").click()
+    form.locator(".answer", has_text="Stopped.").wait_for()
+    assert page.complaints == []
+
+
+def test_the_sheet_can_be_opened_and_saved(bench):
+    page = bench(DESK)
+    form = form_of(page, "sheet")
+    form.get_by_role("button", name="Ask").click()
+    link = form.get_by_role("link", name="Save it")
+    link.wait_for()
+    with page.expect_download() as saved:
+        link.click()
+    assert Path(saved.value.path()).read_bytes().startswith(b"%PDF")
+    assert page.complaints == []
 
 
 def test_saving_writes_the_file_and_a_change_from_an_editor_is_asked_about(bench, server):

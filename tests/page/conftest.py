@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
+from sim.cli.forms import forms
 from sim.disk import write_whole
 from sim.page.app import Page, application
 from sim.page.guard import Guard
@@ -28,7 +29,7 @@ def drafts(tmp_path):
 
 @pytest.fixture
 def page(lure, drafts):
-    page = Page(lure.parent, lure, drafts, write_whole)
+    page = Page(lure.parent, lure, drafts, write_whole, forms=forms())
     yield page
     page.close()
 

@@ -4,7 +4,7 @@ import io
 
 import pytest
 
-from sim.show.progress import bar, followed, time_left
+from sim.show.progress import MARK, Marked, bar, counting, followed, time_left
 
 
 class Terminal(io.StringIO):
@@ -60,3 +60,21 @@ def test_a_file_that_is_complete_shows_no_bar():
     with bar("Running", 5, stream, before=5) as one_more:
         one_more()
     assert stream.getvalue() == ""
+
+
+def test_a_program_is_told_in_marked_lines_how_far_it_is_not_too_often_and_remarks_stay_apart():
+    text = io.StringIO()
+    stream = Marked(text)
+    with bar("Running\x1b[2J", 400, stream) as one_more:
+        for _ in range(300):
+            one_more()
+    print("Look again", file=stream)
+    stream._last = 0.0
+    with counting("Fitting", stream) as another:
+        another()
+    lines = text.getvalue().strip("\n").split("\n")
+    assert lines[0].startswith(f"{MARK}Running")
+    assert lines[0].endswith("1 of 400, time left not known yet")
+    assert lines[-2:] == ["Look again", f"{MARK}Fitting: 1"]
+    assert len(lines) < 20
+    assert "\x1b" not in text.getvalue()

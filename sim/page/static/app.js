@@ -40,13 +40,15 @@ function show(next) {
   parts.fields.show(state.fields, state.problems);
   if (parts.text.value !== state.text && document.activeElement !== parts.text) parts.text.value = state.text;
   if (!state.drawing) { $("verdict").textContent = "Mend what is marked, and the bench goes on."; parts.behind.stop(); return; }
-  $("verdict").textContent = state.rest.headline.join(" ");
+  verdict(state.rest.headline);
   parts.bench.show(state.drawing);
   parts.rest.replaceChildren(...blocks([{ type: "fold", title: "Weights, balance, what would turn the verdict", blocks: state.rest.weights.blocks }, { type: "fold", title: "How it lies", blocks: state.rest.lies.blocks }]));
   if (fresh) { chooser(); parts.behind.stop(); swim(); }
   if (state.changed_outside) outside();
   if (state.restored && !build.told) { build.told = true; tell("Unsaved work from last time is back. Save it, or step back."); }
 }
+
+function verdict([first, ...rest]) { $("verdict").replaceChildren(h("strong", {}, first), " ", h("span", {}, rest.join(" "))); }
 
 // made once: a button that is replaced while it is pressed would lose the press
 const buttons = {
@@ -84,8 +86,8 @@ function starts() {
 
 function build() {
   const room = (id) => h("section", { id, "aria-label": id });
-  const rooms = Object.fromEntries(["bench", "tank", "bars", "map", "fields", "work", "hand", "file"].map((id) => [id, room(id)]));
-  main.replaceChildren(rooms.bench, rooms.tank, rooms.bars, rooms.map, rooms.fields, rooms.work, rooms.hand, rooms.file);
+  const rooms = Object.fromEntries(["bench", "tank", "bars", "map", "fields", "studies", "water", "hand", "paper", "file"].map((id) => [id, room(id)]));
+  main.replaceChildren(rooms.bench, rooms.tank, rooms.bars, rooms.map, rooms.fields, rooms.studies, rooms.water, rooms.hand, rooms.paper, rooms.file);
   const views = h("div"), rest = h("div", { class: "words" });
   rooms.bench.append(views, rest);
   const text = h("textarea", { spellcheck: "false", "aria-label": "The design file" });
@@ -101,7 +103,7 @@ function build() {
     ]),
     text, rest,
   };
-  studies(rooms.work, rooms.hand);
+  take(async () => { await forms({ studies: rooms.studies, water: rooms.water, bench: rooms.hand, paper: rooms.paper }); return state; });
 }
 
 function write(kind, value, unit = true) {
@@ -116,7 +118,7 @@ const trying = newest(async (moved) => {
   try {
     const answer = await ask("attempt", { moved });
     if (!parts.bench.holding()) return;
-    $("verdict").textContent = answer.rest.headline.join(" ");
+    verdict(answer.rest.headline);
     parts.bench.show(answer.drawing);
   } catch (problem) {
     if (!(problem instanceof Refused)) throw problem;
@@ -185,28 +187,16 @@ const swim = newest(async () => {
 let soon = 0;
 function swimSoon() { clearTimeout(soon); soon = setTimeout(swim, 120); }
 
-// ---- studies and the bench's own forms ------------------------------------------------------------------
+// ---- short forms of commands -----------------------------------------------------------------------------
 
-function studies(work, hand) {
-  const hooks = { ready: async () => {}, revision: () => state.revision, text: () => state.text,
-    take: (text) => take(() => ask("text", { text, revision: state.revision })) };
-  const some = (flag, value) => (value ? [flag, value] : []);
-  const readings = (text) => (text.match(/(?:[^\s"]+="[^"]*"|[^\s"]+=\S+(?: [^\s=]+(?=\s|$))*)/g) ?? []).map((word) => word.replaceAll('"', ""));
-  work.append(h("h2", {}, "How sure, why, what to change"), h("div", { class: "forms" },
-    form("How sure?", "In how many of 100 builds it does what, and what to measure first.", [], () => ["tolerance", "FILE"], hooks),
-    form("Why did it do that?", "What could be behind what you saw at the water.", [{ name: "seen", label: "what you saw", example: "rolled over at 0.9 m/s from nose" }], (g) => ["explain", "FILE", g.seen], hooks),
-    form("What is the smallest change?", "To get what you want, as a change of the file.", [{ name: "want", label: "what you want", example: "floats with 2 g to spare" }], (g) => ["remedy", "FILE", "--want", g.want], hooks),
-    form("Which test next?", "The test that tells most.", [], () => ["advise", "FILE"], hooks)));
-  hand.append(h("h2", {}, "At the bench"), h("div", { class: "forms" },
-    form("Does a found thing float?", "From whatever is at hand.", [
-      { name: "weight", label: "weight, empty", example: "21 g" }, { name: "cavity", label: "its hollow holds", example: "14 mL" },
-      { name: "length", label: "length", example: "45 mm" }, { name: "width", label: "width", example: "33 mm" }, { name: "height", label: "height", example: "20 mm" },
-      { name: "material", label: "a guess of what it is", example: "soft pvc" }, { name: "displaced", label: "pushes aside, dunked", example: "24.5 mL" }, { name: "hooks", label: "hooks and eyes", example: "4.2 g" },
-    ], (g) => ["measure", "thing", ...Object.entries(g).filter(([, value]) => value).map(([key, value]) => `${key}=${value}`)], hooks),
-    form("A reading", "Readings at the bench into a value.", [
-      { name: "kind", label: "of what", choices: ["cup", "level", "cavity", "density", "cube", "scrap", "shell", "balance", "tub", "bulk", "hardware", "ballast"] },
-      { name: "readings", label: "readings, each key=\"value\"", example: "full=\"31.4 g\" empty=\"17.4 g\"" },
-    ], (g) => ["measure", g.kind, ...readings(g.readings)], hooks)));
+async function forms(rooms) {
+  const titles = { studies: "How sure, why, what to change", water: "At the water", bench: "At the bench", paper: "On paper" };
+  const hooks = {
+    take: async (number) => ((await take(() => ask("take", { number }))) ? state.revision : null),
+    back: async (revision) => state.revision === revision && take(() => ask("step", { revision })),
+  };
+  const { forms: all } = await ask("forms");
+  for (const [place, title] of Object.entries(titles)) rooms[place].append(h("h2", {}, title), ...all.filter((one) => one.place === place).map((one) => form(one, hooks)));
 }
 
 window.addEventListener("keydown", (event) => {

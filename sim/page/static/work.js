@@ -1,23 +1,47 @@
-// Long questions: asked of the present text, answered when ready, stopped when nobody wants them.
+// Short forms of commands: filled in, asked of the present text, answered beside the form, stopped when nobody wants them.
 import { ask, Refused } from "./ask.js";
-import { h } from "./dom.js";
+import { blocks, h } from "./dom.js";
 
-const PAUSE = 500; // ms between two looks
+const PAUSE = 400; // ms between two looks
 
-// One form: fields become the words of a command; FILE stands for the present text.
-export function form(name, does, inputs, words, hooks) {
-  const out = h("div", { role: "status" }), stop = h("button", { type: "button", hidden: true }, "Stop");
-  const controls = inputs.map((input) => ({ ...input, node: input.choices
-    ? h("select", {}, input.choices.map((choice) => h("option", { value: choice }, choice)))
-    : h("input", { type: "text", placeholder: input.example ?? "", autocomplete: "off" }) }));
-  let number = null;
+export function form(told, hooks) {
+  const out = h("div", { class: "words answer", role: "status" });
+  const stop = h("button", { type: "button", hidden: true }, "Stop"), send = h("button", { type: "submit" }, "Ask");
+  const own = h("div", { class: "inputs" }), kinds = Object.keys(told.variants);
+  const kind = kinds.length ? h("select", { name: "kind", onchange: () => fill() }, kinds.map((name) => h("option", { value: name }, name))) : null;
+  let number = null, controls = [];
   stop.addEventListener("click", () => { if (number !== null) ask("study", { number, stop: true }).catch(() => {}); });
-  const send = async (event) => {
+
+  function fill() {
+    const inputs = [...told.inputs, ...(kind ? told.variants[kind.value] : [])];
+    controls = inputs.map((input) => ({ ...input, node: control(input) }));
+    const of = (more) => controls.filter((one) => one.more === more).map(field);
+    own.replaceChildren(...of(false), ...(controls.some((one) => one.more) ? [h("details", {}, h("summary", {}, "more that can be said"), h("div", { class: "inputs" }, of(true)))] : []));
+  }
+
+  function control(input) {
+    if (input.tick) return h("input", { type: "checkbox" });
+    if (input.choices.length) return h("select", {}, ["", ...input.choices].map((choice) => h("option", { value: choice }, choice)));
+    return h("input", { type: "text", placeholder: input.example, autocomplete: "off", spellcheck: "false" });
+  }
+
+  function field(one) {
+    const id = `${told.name}-${one.key}`;
+    one.node.id = id;
+    one.node.setAttribute("aria-describedby", `${id}-why`);
+    return h("div", { class: one.tick ? "tick" : null }, h("label", { for: id }, one.label), one.node, h("span", { class: "why", id: `${id}-why` }, one.help));
+  }
+
+  const value = (node) => (node.type === "checkbox" ? (node.checked ? "yes" : "") : node.value.trim());
+
+  async function submit(event) {
     event.preventDefault();
-    const given = Object.fromEntries(controls.map((control) => [control.name, control.node.value.trim()]));
+    if (number !== null) return;
+    const given = Object.fromEntries(controls.map((one) => [one.key, value(one.node)]));
+    if (kind) given.kind = kind.value;
+    send.disabled = true;
     try {
-      await hooks.ready();
-      let study = await ask("study", { words: words(given) });
+      let study = await ask("study", { form: told.name, given });
       number = study.number;
       stop.hidden = false;
       while (study.running) {
@@ -31,52 +55,39 @@ export function form(name, does, inputs, words, hooks) {
       out.replaceChildren(h("p", { class: "bad" }, problem.message));
     } finally {
       stop.hidden = true;
+      send.disabled = false;
       number = null;
     }
-  };
+  }
+
   function show(study) {
-    const stopped = study.status !== null && study.status < 0;
-    out.replaceChildren(...[
-      study.said && h("pre", { tabindex: 0 }, study.said.trimEnd()),
-      study.problem && !stopped && h("p", { class: "bad" }, study.problem.trim()),
-      stopped && h("p", { class: "quiet" }, "Stopped."), ...takes(study)].filter(Boolean));
+    const remarks = study.remarks.map((line) => h("p", { class: study.failed ? "bad" : "quiet" }, line));
+    out.replaceChildren(...(study.stopped ? [h("p", { class: "quiet" }, "Stopped.")] : [...proposal(study), ...made(study), ...blocks(study.said, 4), ...remarks]).filter(Boolean));
   }
-  // a patch in the answer can be tried on the page, as a change of the file
-  function takes(study) {
-    const patch = patchIn(study.said);
-    if (!patch || study.revision !== hooks.revision()) return [];
-    const text = patched(hooks.text(), patch);
-    return text ? [h("button", { type: "button", onclick: () => hooks.take(text) }, "Try the first proposal on the page")] : [];
-  }
-  return h("div", { class: "form" }, h("h3", {}, name), h("p", { class: "quiet" }, does),
-    h("form", { onsubmit: send }, controls.map((control) => h("label", {}, control.label, control.node)), h("button", { type: "submit" }, "Ask"), stop), out);
-}
 
-// the first unified diff in a page of text
-export function patchIn(text) {
-  const lines = text.split("\n"), begin = lines.findIndex((line) => line.startsWith("--- "));
-  if (begin < 0) return null;
-  const hunk = [];
-  for (const line of lines.slice(begin + 2)) {
-    if (!/^[ +\-@\\]/.test(line) && line !== "") break;
-    hunk.push(line);
+  // a proposal is seen as a change of the file, tried on the page, and taken or put back
+  function proposal(study) {
+    if (!study.change.length) return [];
+    const rest = h("div", { class: "chooser" }), tried = h("button", { type: "button", class: "first", onclick: async () => {
+      const revision = await hooks.take(study.number);
+      if (revision === null) return;
+      rest.replaceChildren(h("span", {}, "This is on the page now."),
+        h("button", { type: "button", onclick: () => rest.replaceChildren(h("span", { class: "quiet" }, "Taken. It is not saved yet.")) }, "Take it"),
+        h("button", { type: "button", onclick: async () => { if (await hooks.back(revision)) rest.replaceChildren(tried); } }, "Put it back"));
+    } }, "Try it on the page");
+    rest.append(tried);
+    const way = { "+": "plus", "-": "minus", "@": "quiet" };
+    return [h("pre", { class: "change", tabindex: 0, "aria-label": "Change of the file" }, study.change.map((line) => h("span", { class: way[line[0]] ?? null }, line.startsWith("@@") ? "\u2026\n" : `${line}\n`))), rest];
   }
-  return hunk;
-}
 
-// a text with a unified diff carried out; null if it does not fit
-export function patched(text, hunks) {
-  const source = text.split("\n"), out = [];
-  let at = 0;
-  for (const line of hunks) {
-    const head = /^@@ -(\d+)(?:,(\d+))? \+/.exec(line);
-    if (head) {
-      const start = Number(head[1]) - (head[2] === "0" ? 0 : 1);
-      while (at < start) out.push(source[at++]);
-    } else if (line.startsWith("+")) out.push(line.slice(1));
-    else if (line.startsWith("-")) { if (source[at++] !== line.slice(1)) return null; }
-    else if (line.startsWith(" ")) { if (source[at] !== line.slice(1)) return null; out.push(source[at++]); }
+  function made(study) {
+    if (!study.made) return [];
+    const href = `made/${study.number}/${study.made}`;
+    return [h("p", { class: "chooser" }, h("a", { class: "press", href, target: "_blank", rel: "noopener" }, "Open it to print"), h("a", { class: "press", href, download: study.made }, "Save it"))];
   }
-  while (at < source.length) out.push(source[at++]);
-  return out.join("\n");
+
+  fill();
+  return h("details", { class: "form", "data-form": told.name }, h("summary", {}, h("h3", {}, told.title)),
+    h("div", { class: "beside" }, h("div", {}, h("p", { class: "quiet" }, told.does),
+      h("form", { onsubmit: submit }, kind && h("label", {}, h("span", {}, "of what"), kind), own, h("div", { class: "chooser" }, send, stop))), out));
 }
