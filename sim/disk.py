@@ -38,13 +38,14 @@ def rewrite(texts: Mapping[Path, str]) -> None:
     Raises:
         DiskError: one of the places cannot be written to; every file is as it was.
     """
-    write_all({path: _marked(path) + text.encode() for path, text in texts.items()})
+    write_all({path: byte_order_mark(path) + text for path, text in texts.items()})
 
 
-def _marked(path: Path) -> bytes:
+def byte_order_mark(path: Path) -> str:
+    """The mark that a file begins with, as some editors write it; empty where there is none."""
     with suppress(OSError), ordinary(path).open("rb") as file:
-        return BOM_UTF8 if file.read(len(BOM_UTF8)) == BOM_UTF8 else b""
-    return b""
+        return "\ufeff" if file.read(len(BOM_UTF8)) == BOM_UTF8 else ""
+    return ""
 
 
 def write_all(contents: Mapping[Path, bytes | str]) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 from sim.cli.errors import InputError
 from sim.cli.options import flag, option
 from sim.cli.runner import Answer, Command
-from sim.disk import write_whole
+from sim.disk import rewrite
 
 
 def answer(args: argparse.Namespace) -> Answer:
@@ -25,7 +25,7 @@ def answer(args: argparse.Namespace) -> Answer:
     else:
         folder = file.parent if file else Path()
     try:
-        page = Page(folder, file, drafts_folder(), write_whole, args.units, forms())
+        page = Page(folder, file, drafts_folder(), rewritten, args.units, forms())
     except DesignError as problem:
         raise InputError(str(problem)) from problem
     try:
@@ -35,6 +35,11 @@ def answer(args: argparse.Namespace) -> Answer:
             f"--port {args.port}: this port cannot be had ({problem.strerror}); leave it out for any that is free."
         ) from problem
     return Answer(text=lambda _: "")
+
+
+def rewritten(path: Path, text: str) -> None:
+    """How the page saves a file: with the byte order mark that it had."""
+    rewrite({path: text})
 
 
 def _announce(address: str) -> None:

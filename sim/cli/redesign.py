@@ -13,6 +13,7 @@ from sim.cli.errors import InputError
 from sim.cli.files import File, sources, target
 from sim.cli.options import FILE, OUTPUT, WORKERS, many, option, several
 from sim.cli.runner import Answer, Command, always
+from sim.disk import byte_order_mark
 
 if TYPE_CHECKING:
     from sim.design.model import Design
@@ -55,7 +56,8 @@ def answer(args: argparse.Namespace) -> Answer:
     with processes(workers) as pool:
         found = remedy(
             text_of(args.file), design, args.want, allow=args.allow, keep=args.keep, pairs=args.pairs,
-            executor=pool, workers=workers, watch=watch, name=file, written=sources(args.files)[file],
+            executor=pool, workers=workers, watch=watch, name=file,
+            written=byte_order_mark(Path(args.file)) + sources(args.files)[file],
         )  # fmt: skip
 
     files, nothing = _files(args, found)

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import argparse
+import logging
+import threading
+import time
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from sim.cli.errors import InputError, Stopped
 from sim.cli.files import unwritten
@@ -17,6 +20,7 @@ if TYPE_CHECKING:
     from sim.studies.record import Record
 
 SECONDS_TO_REACH = 15  # a cluster that has not answered by then is not there
+SECONDS_WITHOUT = 20.0  # a cluster that has had no worker for so long gets none again; judgement
 
 
 @contextmanager
@@ -37,6 +41,8 @@ def where_to_run(args: argparse.Namespace, runs: int) -> Iterator[tuple[Executor
         raise InputError(
             "--cluster needs the extra of that name: pip install 'drytank[cluster]'"
         ) from problem
+    for name in ("distributed", "distributed.client"):  # what there is to say is said here
+        logging.getLogger(name).setLevel(logging.CRITICAL)
     client = Client.__new__(Client)
     try:
         client.__init__(args.cluster, timeout=SECONDS_TO_REACH, set_as_default=False)  # type: ignore[misc]
@@ -54,7 +60,33 @@ def where_to_run(args: argparse.Namespace, runs: int) -> Iterator[tuple[Executor
             raise InputError(
                 f"--cluster {args.cluster}: this scheduler has no workers yet; start some and try again"
             )
-        yield client.get_executor(pure=False), there
+        with _given_up_without_workers(client):
+            yield client.get_executor(pure=False), there
+
+
+@contextmanager
+def _given_up_without_workers(client: Any) -> Iterator[None]:
+    """What a cluster without workers is asked for would be waited for for ever: it is called off."""
+    from distributed import Future
+
+    over = threading.Event()
+
+    def watch() -> None:
+        seen = time.monotonic()
+        while not over.wait(0.05 * SECONDS_WITHOUT):
+            with suppress(OSError):  # no scheduler either: the client calls all off by itself
+                if client.ncores():
+                    seen = time.monotonic()
+                elif time.monotonic() > seen + SECONDS_WITHOUT:
+                    client.cancel([Future(key, client) for key in list(client.futures)], force=True)
+
+    watcher = threading.Thread(target=watch, daemon=True)
+    watcher.start()
+    try:
+        yield
+    finally:
+        over.set()
+        watcher.join()
 
 
 @contextmanager
@@ -70,19 +102,26 @@ def resumable(
     Raises:
         InputError: the table is something else, or cannot be written.
         Stopped: interrupted; the same command goes on from there.
+        sim.studies.engine.StudyError: the workers are gone; the same command goes on from there.
     """
     table, record = getattr(args, "output", None), None
+
+    def kept() -> str:
+        if record:
+            return f"{len(record.done)} {what} are in {table}; give the same command again to go on"
+        return f"Nothing is kept{'; with -o FILE.csv it would go on from here' if 'output' in args else ''}"
+
     try:
         record = opened(table) if table else None
         yield record
     except KeyboardInterrupt as stop:
-        if record:
-            done = f"{len(record.done)} {what} are in {table}; give the same command again to go on"
-        else:
-            done = "Nothing is kept" + (
-                "; with -o FILE.csv it would go on from here" if "output" in args else ""
-            )
-        raise Stopped(f"Stopped. {done}.") from stop
+        raise Stopped(f"Stopped. {kept()}.") from stop
+    except RuntimeError as problem:
+        from sim.studies.engine import StudyError
+
+        if isinstance(problem, StudyError):
+            raise StudyError(f"{problem}. {kept()}") from problem
+        raise
     except (OSError, ValueError) as problem:
         from sim.studies.record import RecordError
 

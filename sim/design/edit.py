@@ -18,6 +18,7 @@ from tomlkit.items import InlineTable
 
 ON_ONE_LINE = ("at", "root", "start", "end", "front", "rear")  # places, as makers write them
 _HEADER = re.compile(r"^[ \t]*\[")
+_MARK = "\ufeff"  # of the byte order
 _NO_NEWLINE = "\\ No newline at end of file\n"
 
 
@@ -32,11 +33,13 @@ class ChangedLine(NamedTuple):
 def edited(text: str, changes: Mapping[str, Any]) -> str:
     """`text` with the values at some paths replaced, added, or taken out.
 
-    What comes back reads as `altered` says, which is made sure of; line ends stay as they are.
+    What comes back reads as `altered` says, which is made sure of; line ends and a byte order mark stay as they are.
 
     Raises:
         KeyError: a path through a list that is too short, or through a value.
     """
+    if text.startswith(_MARK):
+        return _MARK + edited(text.removeprefix(_MARK), changes)
     if "\r\n" in text:
         return with_line_ends(text, edited(text.replace("\r\n", "\n"), changes))
     for path, value in changes.items():
@@ -97,8 +100,8 @@ def patch(before: str, after: str, name: str) -> str:
 
 def lines(text: str, changes: Mapping[str, Any]) -> list[ChangedLine]:
     """The values that a change changes, one by one, those that it leaves as they are left out."""
-    before = _flat(tomllib.loads(text))
-    after = _flat(altered(tomllib.loads(text), changes))
+    tables = tomllib.loads(text.removeprefix(_MARK))
+    before, after = _flat(tables), _flat(altered(tables, changes))
     every = [*before, *(path for path in after if path not in before)]
     return [
         ChangedLine(p, before.get(p), after.get(p)) for p in every if p not in (before.keys() & after.keys()) or

@@ -12,7 +12,15 @@ import signal
 import threading
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, ProcessPoolExecutor, wait
+from concurrent.futures import (
+    FIRST_COMPLETED,
+    BrokenExecutor,
+    CancelledError,
+    Executor,
+    Future,
+    ProcessPoolExecutor,
+    wait,
+)
 from contextlib import contextmanager
 from dataclasses import dataclass, field
 from functools import lru_cache
@@ -153,6 +161,10 @@ def _received(future: Future[_Report]) -> _Report:
     except BrokenExecutor as error:
         raise StudyError(
             "a worker process died, perhaps for want of memory: try again with fewer --workers"
+        ) from error
+    except CancelledError as error:  # nobody here calls off what is waited for
+        raise StudyError(
+            "the workers of the cluster are gone, or its scheduler is: start them again"
         ) from error
     except Exception as error:
         raise StudyError(

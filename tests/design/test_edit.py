@@ -110,14 +110,18 @@ def test_a_change_of_nothing_is_an_empty_patch():
 
 
 @pytest.mark.skipif(shutil.which("git") is None, reason="git is not here")
+@pytest.mark.parametrize("mark", ["", "\ufeff"], ids=["plain", "byte order mark"])
 @pytest.mark.parametrize("end", ["\n", ""], ids=["ended", "no newline at the end"])
-def test_a_patch_is_applied_by_git(end, tmp_path):
-    before = TEXT.rstrip("\n") + end
-    after = edited(before, {"hook.tail.weight": "1 g", "ballast.trim": NEW, "hook.belly": None})
-    (tmp_path / "lure.toml").write_text(before)
-    (tmp_path / "change.patch").write_text(patch(before, after, "lure.toml"))
+def test_a_patch_is_applied_by_git(mark, end, tmp_path):
+    before = mark + TEXT.rstrip("\n").removeprefix("# A lure.\n") + end
+    changes = {"name": "Other", "hook.tail.weight": "1 g", "ballast.trim": NEW, "hook.belly": None}
+    after = edited(before, changes)
+    assert after.startswith(mark)
+    assert lines(before, changes) == lines(before.removeprefix(mark), changes)
+    (tmp_path / "lure.toml").write_text(before, encoding="utf-8")
+    (tmp_path / "change.patch").write_text(patch(before, after, "lure.toml"), encoding="utf-8")
     subprocess.run(["git", "apply", "--unidiff-zero", "change.patch"], cwd=tmp_path, check=True)
-    assert (tmp_path / "lure.toml").read_text() == after
+    assert (tmp_path / "lure.toml").read_text(encoding="utf-8") == after
 
 
 @pytest.mark.parametrize("file", SCENARIOS, ids=lambda file: file.stem)

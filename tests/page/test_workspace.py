@@ -4,6 +4,7 @@ import random
 
 import pytest
 
+from sim.cli.open import rewritten
 from sim.design.load import DesignError, read
 from sim.disk import write_whole
 from sim.page.workspace import StaleError, Workspace
@@ -65,6 +66,14 @@ def test_saving_takes_the_draft_away(space, lure, drafts):
     assert lure.read_text(encoding="utf-8") == space.text
     assert not list(drafts.iterdir())
     assert not Workspace(lure, drafts).restored
+
+
+def test_saving_keeps_a_byte_order_mark(lure, drafts):
+    lure.write_text(f"\ufeff{lure.read_text(encoding='utf-8')}", encoding="utf-8")
+    space = Workspace(lure, drafts)
+    space.change({"plate.lip.angle": "25 deg"}, 0)
+    space.save(1, rewritten)
+    assert lure.read_text(encoding="utf-8") == f"\ufeff{space.text}"
 
 
 def test_a_file_changed_elsewhere_is_not_written_over(space, lure):

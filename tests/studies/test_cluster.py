@@ -2,13 +2,14 @@
 
 import subprocess
 import sys
+import time
 
 import pytest
 from distributed import Client, LocalCluster
 
 from sim.cli import main
 from sim.studies.engine import run_cases
-from sim.studies.record import read
+from sim.studies.record import Record, read
 from tests.studies import work
 from tests.studies.work import TEXT
 
@@ -46,6 +47,51 @@ def test_vary_gives_the_same_file_on_a_cluster_as_alone(cluster, tmp_path, capsy
     assert len(read(tmp_path / "a.csv")) == 4
     assert (tmp_path / "a.csv").read_bytes() == (tmp_path / "b.csv").read_bytes()
     assert capsys.readouterr().err == ""
+
+
+@pytest.mark.parametrize("gone", ["workers", "scheduler"])
+def test_a_cluster_that_dies_in_the_middle_says_so_and_the_same_command_goes_on(
+    gone, tmp_path, capsys, monkeypatch
+):
+    monkeypatch.setattr("sim.cli.workers.SECONDS_WITHOUT", 1.0)
+    out, add, left = tmp_path / "a.csv", Record.add, iter(range(2))
+    asked = [
+        "vary",
+        str(work.RUNNER),
+        "--vary",
+        "lip.angle=30deg..50deg",
+        "--steps",
+        "300",
+        "--only",
+        "budget",
+    ]
+    with LocalCluster(
+        n_workers=1, threads_per_worker=1, processes=False, dashboard_address=None, silence_logs=50
+    ) as dying:
+
+        def lost(self, cells):
+            add(self, cells)
+            if next(left, None) is not None:
+                return
+            if gone == "scheduler":
+                dying.close()
+            elif dying.workers:
+                dying.scale(0)
+                until = time.monotonic() + 30.0
+                while dying.scheduler.workers and time.monotonic() < until:
+                    time.sleep(0.01)
+
+        monkeypatch.setattr(Record, "add", lost)
+        assert main([*asked, "-o", str(out), "--cluster", dying.scheduler_address]) == 2
+    said = capsys.readouterr().err
+    rows = len(read(out))
+    assert 2 <= rows < 300
+    assert "The workers of the cluster are gone, or its scheduler is: start them again." in said
+    assert f"{rows} of 300 runs are in {out}; give the same command again to go on." in said
+    assert "Traceback" not in said
+    monkeypatch.setattr(Record, "add", add)
+    assert main([*asked, "-o", str(out), "--workers", "1"]) == 0
+    assert len(read(out)) == 300
 
 
 def test_an_address_where_nobody_answers_is_said_with_what_to_write(tmp_path, capsys, monkeypatch):
