@@ -39,6 +39,18 @@ SWIVELS = {  # barrel swivels of brass or steel by number, small to large
 SWIVEL_SPREAD = 0.35
 
 
+TREBLES = {  # by size, small to large, kg; from memory, makers differ
+    "16": 0.10e-3, "14": 0.15e-3, "12": 0.22e-3, "10": 0.33e-3, "8": 0.5e-3, "6": 0.8e-3, "4": 1.3e-3, "2": 2.0e-3,
+    "1": 2.6e-3, "1/0": 3.4e-3, "2/0": 4.6e-3, "3/0": 6.2e-3,
+}  # fmt: skip
+OF_A_TREBLE = {
+    "single": 0.4,
+    "double": 0.7,
+    "treble": 1.0,
+}  # of its weight, at one size
+HOOK_SPREAD = 0.35
+
+
 def each(together: Quantity, count: int) -> Quantity:
     """Weight of one of `count` alike weighed together.
 
@@ -105,6 +117,21 @@ def swivel(number: str) -> Quantity:
         )
     weight = SWIVELS[number]
     return known(weight, 2.0 * SWIVEL_SPREAD * weight / FLAT, "mass")
+
+
+def hook_by_size(kind: str, number: str) -> Quantity:
+    """Weight of a hook by its size on the packet. Typical: measure yours.
+
+    Raises:
+        ReadingError: a size that is not in the table.
+    """
+    if number not in TREBLES:
+        raise ReadingError(
+            f'there is no hook of size "{number}" in the table ({", ".join(TREBLES)}); give its wire and gape, or '
+            'weigh ten alike and write bulk = { weight = "12.4 g", count = 10 }'
+        )
+    weight = OF_A_TREBLE[kind] * TREBLES[number]
+    return known(weight, 2.0 * HOOK_SPREAD * weight / FLAT, "mass")
 
 
 def ball(across: Quantity, density: float) -> Quantity:

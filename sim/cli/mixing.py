@@ -21,7 +21,7 @@ def mix(args: argparse.Namespace) -> Answer:
     from sim.bench.answers import mixed
     from sim.show.pages import bench as pages
     from sim.trials import recipe as recipes
-    from sim.trials.cautions import DUST, RESIN
+    from sim.trials.cautions import FOAMING, MIXING, told
 
     design, step = args.design, Decimal("0.1")
     if args.part or design is None:
@@ -48,9 +48,8 @@ def mix(args: argparse.Namespace) -> Answer:
 
         there |= too_much(recipe.shares, wanted, step, dict(args.over))
     found = mixed(recipe.shares, wanted, step, recipe.density, recipe.density_from, there)
-    return Answer(
-        {"mix": found, "cautions": [RESIN, DUST]}, page=lambda _: pages.mixed(found, step, [RESIN, DUST])
-    )
+    careful = told(MIXING if args.rise is None else FOAMING)
+    return Answer({"mix": found, "cautions": careful}, page=lambda _: pages.mixed(found, step, careful))
 
 
 def _wanted(args: argparse.Namespace, recipe: Recipe) -> float:
@@ -139,7 +138,7 @@ def pour(args: argparse.Namespace) -> Answer:
     from sim.design.expand import expanded
     from sim.lure.sharing import shared
     from sim.show.pages import bench as pages
-    from sim.trials.cautions import DUST, RESIN
+    from sim.trials.cautions import MIXING, told
     from sim.trials.pour import pour
     from sim.trials.recipe import hollow_body
 
@@ -149,10 +148,11 @@ def pour(args: argparse.Namespace) -> Answer:
         )
     share = None if args.share is None else args.share / 100.0
     body = hollow_body(shared(expanded(args.design)), args.body)
+    careful = told(MIXING)
     found = pour(args.design, body, args.raised, args.weight, share, args.belly_up)
     return Answer(
-        {"pour": found, "cautions": [RESIN, DUST]},
-        page=lambda units: pages.poured(args.design.name, found, units, [RESIN, DUST]),
+        {"pour": found, "cautions": careful},
+        page=lambda units: pages.poured(args.design.name, found, units, careful),
     )
 
 

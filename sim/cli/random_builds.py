@@ -81,7 +81,9 @@ def advise(args: argparse.Namespace) -> Answer:
     """The builds tried, and what to test next."""
     from sim.show.pages import builds
     from sim.studies.monte_carlo import advice
+    from sim.studies.monte_carlo.candidates import WATER
     from sim.studies.monte_carlo.tolerance import shares
+    from sim.trials.cautions import AT_THE_WATER, told
 
     design = args.design
     ensemble = tried(args)
@@ -89,12 +91,15 @@ def advise(args: argparse.Namespace) -> Answer:
         shares(ensemble, one.question) for one in advice.open_questions(ensemble, args.about) if one.question
     ]
     found = advice.advise(design, ensemble, args.about)
+    careful = AT_THE_WATER if any(one.where == WATER for one in found) else ()
 
     data = {
         "seed": args.seed, "builds": ensemble.builds, "not_built": len(ensemble.failures),
-        "model": not args.no_model, "open": open_, "advice": found,
+        "model": not args.no_model, "open": open_, "advice": found, "cautions": told(careful),
     }  # fmt: skip
-    return Answer(data, page=lambda units: builds.advice(design.name, open_, found, units, args.seed))
+    return Answer(
+        data, page=lambda units: builds.advice(design.name, open_, found, units, args.seed, told(careful))
+    )
 
 
 # ---- what they share ----------------------------------------------------------------------------------

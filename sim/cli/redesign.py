@@ -83,11 +83,13 @@ def _kept(design: Design, written: Sequence[str]) -> list[str]:
     """Full paths, or whole parts of the file, that stay."""
     from sim.design.paths import PathError, found, keys
 
-    every = list(keys(design))
+    steps = [path.split(".") for path in keys(design)]
+    tables = {".".join(one[:k]) for one in steps for k in range(1, len(one) + 1)}
     out = []
     for text in written:
-        if any(path == text or path.startswith(f"{text}.") for path in every):
-            out.append(text)
+        named = [text] if text in tables else [table for table in tables if table.endswith(f".{text}")]
+        if len(named) == 1:  # a key, a part or a table by its own name: it stays with all that is below it
+            out.append(named[0])
             continue
         try:
             out.append(found(design, text))

@@ -203,10 +203,10 @@ def _drawn(answer: Answer, args: argparse.Namespace, path: Any) -> Callable[[], 
 
 def _page(args: argparse.Namespace, answer: Answer) -> str:
     """The page of `--report`."""
-    from sim.trials.cautions import cautions
+    from sim.trials.cautions import cautions, told
 
     units = look_for(args).units
-    careful = list(dict.fromkeys(caution for design in args.designs for caution in cautions(design)))
+    careful = told(caution.key for design in args.designs for caution in cautions(design))
     from sim.show.writers import html
 
     assert answer.page is not None

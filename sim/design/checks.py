@@ -96,8 +96,17 @@ def _body(path: tuple[str, str], body: Body, design: Design) -> Findings:
             'it has no weight, no density and no material; write what is known, as in weight = "5.2 g" or '
             'material = "cedar"',
         )
+    yield from _as_set(path, body)
     if home is None or home.cavity is None or path[1] not in home.holding():
         yield from _hollow(path, body)
+
+
+def _as_set(path: tuple[str, str], body: Body) -> Findings:
+    if body.fill_set is not None and body.fill_weight is None:
+        yield _given(
+            (*path, "fill_set"), body.fill_set, 'it tells how a part fill lay, but not how much was poured; write its '
+            'fill_weight = "4 g" too, or leave this line out'
+        )  # fmt: skip
 
 
 def _hollow(path: tuple[str, str], body: Body) -> Findings:

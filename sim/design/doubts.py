@@ -57,7 +57,7 @@ def _far_parts(design: Design) -> Iterator[str]:
 
 
 def _proud_ballast(design: Design) -> Iterator[str]:
-    """Drilled-in ballast that, as a ball, would stick out of an upright body above or below."""
+    """Drilled-in ballast that, as a ball or as its rod, would stick out of an upright body above or below."""
     for name, ballast in design.ballast.items():
         body = design.body.get(ballast.body or next(iter(design.body), ""))
         stuff = ballast.density.value if ballast.density else _density(ballast.material or "lead")
@@ -72,13 +72,16 @@ def _proud_ballast(design: Design) -> Iterator[str]:
         reach = _belly_and_back(body, ballast.at.back.value - body.at.back.value)
         if reach is None:
             continue
-        radius = (3.0 * ballast.weight.value / (4.0 * math.pi * stuff)) ** (1.0 / 3.0)
+        rod, up_down = ballast.rod(), ballast.way()[2] != 0.0
+        ball = (3.0 * ballast.weight.value / (4.0 * math.pi * stuff)) ** (1.0 / 3.0)
+        radius = ball if rod is None else 0.5 * rod[up_down]
         up = ballast.at.up.value - body.at.up.value
         out = max(reach[0] - (up - radius), up + radius - reach[1])
         if out > 0.0005:
             yield (
-                f"ballast.{name}: a ball of {show(ballast.weight.value, 'mass')} there sticks {show(out, 'length')} "
-                "out of the body; set it deeper, or give it as a rod or in two pieces"
+                f"ballast.{name}: a {'ball' if rod is None else 'rod'} of {show(ballast.weight.value, 'mass')} there "
+                f"sticks {show(out, 'length')} out of the body; set it deeper, or give it "
+                f"{'as a rod or ' if rod is None else ''}in two pieces"
             )
 
 

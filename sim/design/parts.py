@@ -125,6 +125,12 @@ class Body(Strict):
     fill: str | None = Field(None, description="material in the cavity; air if left out", examples=["foam"])
     fill_density: Density | None = Field(None, description="beats the fill's", examples=["0.45 g/mL"])
     fill_weight: Mass | None = Field(None, description="weighed fill", examples=["6.2 g"])
+    fill_set: Angle | None = Field(
+        None,
+        description="nose above level while a weighed fill set that does not fill the cavity: it lies at the bottom "
+        "then; 180 deg is belly up; spread evenly if left out",
+        examples=["0 deg"],
+    )
     moisture: float | None = Field(
         None,
         ge=0.0,
@@ -217,6 +223,13 @@ class Hanging(Strict):
     )
     density: Density | None = Field(None, description="beats the material's", examples=["7.9 g/cm3"])
 
+    def estimated(self) -> bool:
+        """Whether its weight is what its size suggests: nobody weighed it."""
+        if self.estimate is None or self.bulk is not None:
+            return False
+        pieces = 1.0 if self.weight is None else self.weight.value / self.estimate.results()["weight"].value
+        return abs(pieces - round(pieces)) < 1e-9
+
 
 class Ballast(Strict):
     """A weight set into or onto the lure."""
@@ -233,7 +246,26 @@ class Ballast(Strict):
         description="drilled: takes the body's place; cavity: lies in the hollow; outside: hangs on",
     )
     body: str | None = Field(None, description="the body it sits in; the first one if left out")
+    lies: Literal["up", "across", "along"] | None = Field(
+        None,
+        description="which way a rod lies; if left out, up and down in a drilled hole, along the lure elsewhere",
+    )
     mirrored: bool = Field(False, description="a twin on the other side")
+
+    def rod(self) -> tuple[float, float] | None:
+        """Diameter and length (m) of a weight told as one rod; None of everything else."""
+        metal = self.metal
+        if metal is None or metal.kind != "rod" or metal.across is None or metal.length is None:
+            return None
+        several = (
+            self.weight is not None and self.weight.value > 1.5 * metal.weight(self.metal_density()).value
+        )
+        return None if several else (metal.across.value, metal.length.value)
+
+    def way(self) -> tuple[float, float, float]:
+        """Which way a rod of it lies, in lure axes."""
+        lies = self.lies or ("up" if self.place == "drilled" else "along")
+        return {"up": (0.0, 0.0, 1.0), "across": (0.0, 1.0, 0.0), "along": (1.0, 0.0, 0.0)}[lies]
 
     def metal_density(self) -> float:
         """kg/m3 of what it is made of."""

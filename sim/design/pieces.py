@@ -37,21 +37,32 @@ class Estimate(Reading):
     gape: Size | None = Field(None, description="of a hook, point to shank", examples=["8 mm"])
     across: Size | None = Field(None, description="outside of a ring or an eye", examples=["6 mm"])
     length: Size | None = Field(None, description="shank of a screw eye", examples=["14 mm"])
-    number: str | None = Field(None, max_length=4, description="of a swivel", examples=["7"])
+    number: str | None = Field(
+        None,
+        max_length=4,
+        description="of a swivel, or size of a hook instead of wire and gape",
+        examples=["7"],
+    )
 
     def results(self) -> Results:
         needs = {"split ring": ("wire", "across"), "ring": ("wire", "across"), "swivel": ("number",),
                  "screw eye": ("wire", "across", "length")}.get(self.kind, ("wire", "gape"))  # fmt: skip
         missing = [key for key in needs if getattr(self, key) is None]
-        if missing:
+        by_size = self.kind in hardware.POINTS and self.number is not None
+        if by_size and len(missing) < len(needs):
+            raise ReadingError(f"give the size of a {self.kind}, or its wire and gape; not parts of both")
+        if missing and not by_size:
+            other = ', or its size, as in number = "6"' if self.kind in hardware.POINTS else ""
             raise ReadingError(
-                f"a {self.kind} needs {' and '.join(needs)}; {' and '.join(missing)} is missing"
+                f"a {self.kind} needs {' and '.join(needs)}{other}; {' and '.join(missing)} is missing"
             )
         return {"weight": self._weight()}
 
     def _weight(self) -> Quantity:
         if self.kind == "swivel":
             return hardware.swivel(self.number or "")
+        if self.kind in hardware.POINTS and self.number is not None:
+            return hardware.hook_by_size(self.kind, self.number)
         assert self.wire is not None
         if self.kind in hardware.POINTS:
             assert self.gape is not None

@@ -146,12 +146,21 @@ def _told_or_usual(design: Design, full: Design) -> Iterator[Prior]:
     for path, quantity in (leaves(design) | _read(design, full)).items():
         if path.startswith(MODEL) or path.endswith(".fullness"):
             continue
-        if quantity.sd > 0.0:
+        if quantity.sd > 0.0 and _estimated(design, path):
+            yield Prior(path, quantity, False, "estimated from its size, not weighed")
+        elif quantity.sd > 0.0:
             yield Prior(path, quantity, True, "as you wrote it")
         elif ".stations." not in path and ".side." not in path and ".top." not in path:
             sd, why = usual_sd(path, quantity)
             if sd > 0.0:
                 yield Prior(path, replace(quantity, sd=sd), False, why)
+
+
+def _estimated(design: Design, path: str) -> bool:
+    """Whether a weight is that of a hook or fitting that nobody weighed."""
+    top, name, *rest = path.split(".")
+    part = getattr(design, top)[name] if top in ("hook", "fitting") else None
+    return part is not None and rest == ["weight"] and part.estimated()
 
 
 def _read(design: Design, full: Design) -> dict[str, Quantity]:

@@ -201,7 +201,8 @@ def _wire(wire: WireShape, k: int, pieces: int) -> tuple[Array, Array]:
 
 def _blob_place(blob: BlobShape, scale: float) -> Array:
     """The row of `common` of a hook, fitting or weight."""
-    return common_row(blob.at, np.eye(3) * blob.half**2, float(blob.volume[0]) * scale)
+    run = np.eye(3) * blob.half if blob.rod is None else 0.5 * blob.rod.run[:, None]
+    return common_row(blob.at, run @ run.T, float(blob.volume[0]) * scale)
 
 
 def _blob_added(blob: BlobShape) -> Array:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -10,6 +11,19 @@ from numpy.typing import NDArray
 from sim.elements import Elements, Hull
 
 Vector = NDArray[np.float64]  # (3,)
+
+
+class Rod(NamedTuple):
+    """A round rod in place, lure axes, m."""
+
+    start: Vector
+    end: Vector
+    across: float
+
+    @property
+    def run(self) -> Vector:
+        """From end to end."""
+        return self.end - self.start
 
 
 @dataclass(frozen=True)
@@ -25,6 +39,7 @@ class Part:
     inertia: NDArray[np.float64]  # (3, 3) about `centre`, kg m2
     source: str  # measured, computed, handbook
     note: str = ""  # measured against computed, for the budget's last column
+    rod: Rod | None = None  # of ballast that is one
 
 
 @dataclass(frozen=True)

@@ -11,8 +11,9 @@ from sim.design.model import Design
 from sim.design.parts import Ballast, Thread
 from sim.lure import moments
 from sim.lure.bodies import BuiltBody, grams, stuff_of
-from sim.lure.lure import Part
+from sim.lure.lure import Part, Rod
 from sim.lure.moments import Array, total
+from sim.lure.pool import pool, upward
 from sim.lure.profile import BuildError
 from sim.lure.small import BlobShape, PlateShape, build_ballast
 
@@ -27,6 +28,7 @@ class BudgetRow:
     volume: Array
     source: str
     note: str = ""
+    rod: Rod | None = None
 
     def part(self) -> Part:
         at = moments.centre(self.mass) if self.mass[0] > 0.0 else moments.centre(self.volume)
@@ -40,6 +42,7 @@ class BudgetRow:
             moments.inertia(self.mass),
             self.source,
             self.note,
+            self.rod,
         )
 
 
@@ -85,7 +88,7 @@ def place_ballast(
                 )
             elif not thread and _sticks_out(shape, body):
                 warnings.append(
-                    f"{key} has no room there: as a ball it is {2e3 * shape.half:.1f} mm across and comes through "
+                    f"{key} has no room there: {_as_it_is(shape)} and comes through "
                     f"the outside of body.{body.key}; move it inward, or check its weight"
                 )
             if spec.place == "cavity" and body.inner is None:
@@ -106,8 +109,22 @@ def room_to_fill(design: Design, bodies: list[BuiltBody], name: str) -> float:
     return max(float(room[0]) - sum(float(one.volume[0]) for one in inside[place]), 0.0)
 
 
+def _as_it_is(shape: BlobShape) -> str:
+    if shape.rod is None:
+        return f"as a ball it is {2e3 * shape.half:.1f} mm across"
+    length = 1e3 * float(np.linalg.norm(shape.rod.run))
+    return f"the rod is {1e3 * shape.rod.across:.1f} mm across and {length:.1f} mm long"
+
+
 def _sticks_out(shape: BlobShape, body: BuiltBody) -> bool:
-    reach = NEARLY * shape.half * np.eye(3)
+    """Whether a weight comes through the outside. Of a rod the ends of its middle line and its sides half way count."""
+    if shape.rod is not None:
+        run = shape.rod.run
+        t = run / np.linalg.norm(run)
+        sides = NEARLY * 0.5 * shape.rod.across * (np.eye(3) - np.outer(t, t))
+        reach = np.vstack([0.5 * NEARLY * run, sides])
+    else:
+        reach = NEARLY * shape.half * np.eye(3)
     return not all(body.holds(shape.at + step) for step in (*reach, *-reach))
 
 
@@ -141,6 +158,9 @@ def fill_row(body: BuiltBody, inside: list[BlobShape], warnings: list[str]) -> B
     if room is None or room[0] <= 0.0:
         return None
     stuff = stuff_of(f"body.{body.key}.fill", spec.fill, spec.fill_density, None)
+    lies = None if stuff is None else _pooled(body, room, stuff.density)
+    if lies is not None:
+        return BudgetRow(body.label, "fill", lies, NOTHING, "measured", "lies at the bottom, as it set")
     if spec.fill_weight is not None:
         note = "" if stuff is None else f"{grams(room[0] * stuff.density)} by its density"
         return BudgetRow(
@@ -160,6 +180,18 @@ def fill_row(body: BuiltBody, inside: list[BlobShape], warnings: list[str]) -> B
     if stuff is None or left[0] <= 0.0 or stuff.density <= 0.0:
         return None
     return BudgetRow(body.label, "fill", left * stuff.density, NOTHING, stuff.source)
+
+
+def _pooled(body: BuiltBody, room: Array, density: float) -> Array | None:
+    """Mass moments of a weighed fill that does not fill its room and lies as it set; None of any other."""
+    spec = body.spec
+    if spec.fill_set is None or spec.fill_weight is None or density <= 0.0:
+        return None
+    volume = spec.fill_weight.value / density
+    if not 0.0 < volume < float(room[0]):
+        return None
+    lies = pool(body, volume, upward(spec.fill_set.value))
+    return moments.about_point(lies.centre, volume, lies.second) * density
 
 
 def paint_rows(

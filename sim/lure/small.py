@@ -11,6 +11,7 @@ from sim.design.parts import Ballast, Hanging, Plate, Wire
 from sim.design.plate_axes import plate_axes
 from sim.lure import moments
 from sim.lure.bodies import Stuff, check_weight, grams, sides, stuff_of, vector
+from sim.lure.lure import Rod
 from sim.lure.moments import MIRROR_VECTOR, Array
 from sim.lure.profile import BuildError
 
@@ -108,11 +109,14 @@ class BlobShape:
     cda: float  # drag area, any direction, m2
     across: float  # further drag area of a hook square to the stream, m2
     half: float  # half its extent, m
+    rod: Rod | None = None  # what it is, if not a lump
 
     def mirrored(self, label: str) -> BlobShape:
         """The mirror image."""
+        rod = self.rod
         return replace(
             self,
+            rod=None if rod is None else Rod(rod.start * MIRROR_VECTOR, rod.end * MIRROR_VECTOR, rod.across),
             label=label,
             at=self.at * MIRROR_VECTOR,
             mass=moments.mirrored(self.mass),
@@ -238,7 +242,7 @@ def build_hanging(name: str, kind: str, spec: Hanging, warnings: list[str]) -> l
 
 
 def build_ballast(name: str, spec: Ballast, warnings: list[str]) -> list[BlobShape]:
-    """A weight as a ball of its material, and its twin if it has one."""
+    """A weight as a rod if it is told as one, else as a ball of its material; and its twin if it has one."""
     key = f"ballast.{name}"
     stuff = stuff_of(f"{key}.material", spec.material, spec.density, "lead")
     assert stuff is not None  # there is a default
@@ -249,6 +253,15 @@ def build_ballast(name: str, spec: Ballast, warnings: list[str]) -> list[BlobSha
     radius = (0.75 * volume / math.pi) ** (1.0 / 3.0)
     cda = BALL_CD * math.pi * radius**2
     blob = BlobShape(name, "ballast", at, ball * stuff.density, ball, cda, 0.0, radius)
+    sizes = spec.rod()
+    if sizes is not None:
+        across, length = sizes
+        half = 0.5 * length * np.array(spec.way())
+        rod = Rod(at - half, at + half, across)
+        solid = moments.of_rod(rod.start, rod.end, volume, across)
+        blob = replace(
+            blob, mass=solid * stuff.density, volume=solid, half=0.5 * math.hypot(length, across), rod=rod
+        )
     if not spec.mirrored:
         return [blob]
     here, there = sides(key, spec.at.left.value, warnings)

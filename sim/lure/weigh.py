@@ -103,7 +103,9 @@ def weigh(design: Design) -> Weighed:
             source = "measured" if spec.weighed else "computed"
             threaded.setdefault(label, []).append(BudgetRow(label, "wire", ball.mass, displaced, source))
         else:
-            rows.append(BudgetRow(ball.label, "ballast", ball.mass, displaced, "measured"))
+            by_form = spec.metal is not None and spec.weight == spec.metal.weight(spec.metal_density())
+            source = "computed" if by_form else "measured"
+            rows.append(BudgetRow(ball.label, "ballast", ball.mass, displaced, source, rod=ball.rod))
     for pieces in threaded.values():
         rows.append(
             replace(pieces[0], mass=total(p.mass for p in pieces), volume=total(p.volume for p in pieces))
@@ -112,12 +114,9 @@ def weigh(design: Design) -> Weighed:
 
 
 def _source(design: Design, blob: BlobShape) -> str:
-    """Whether somebody weighed a hook or a fitting, or its weight is guessed from its sizes."""
+    """Whether somebody weighed a hook or a fitting, or its weight is estimated from its sizes or its number."""
     part = getattr(design, blob.kind).get(blob.label.partition(" (")[0])
-    guessed = (
-        part is not None and part.estimate is not None and part.weight == part.estimate.results()["weight"]
-    )
-    return "computed" if guessed else "measured"
+    return "estimated" if part is not None and part.estimated() else "measured"
 
 
 def _overlaps(bodies: list[BuiltBody], warnings: list[str]) -> None:

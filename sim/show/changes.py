@@ -7,7 +7,7 @@ import math
 from sim.show import inputs
 from sim.show.units import NO_BREAK, Units
 from sim.studies.redesign.proposals import DensityNeeded
-from sim.studies.redesign.step import Hole, Kind, Modification
+from sim.studies.redesign.step import FOAM, Hole, Kind, Modification
 
 _DOES = {
     Kind.WEIGH: "make {part} weigh {to}, not {was}",
@@ -18,18 +18,18 @@ _DOES = {
     Kind.TURN: "turn {part} to {to}, from {was}",
     Kind.RESIZE: "make {part} {way}: {to}, not {was}",
     Kind.SHEET: "cut {part} from sheet of {to}, not {was}",
-    Kind.HANG: "hang a hook of {to} at {part}, not {was}",
+    Kind.HANG: "hang a {way} (some {to}, estimated: weigh yours) at {part}, not {was}",
     Kind.LEAVE_OFF: "leave {part} off",
     Kind.TIE_TO: "tie the line to {way}, not {part}",
     Kind.MOVE_EYE: "move the eye {part} {way} by {to}",
-    Kind.MOVE_EYE_OUT: "move the eye {part} {way} by {to}, out on a stalk of stiff wire",
     Kind.FILL: "{way} {part}, not {was}",
+    Kind.FILLER: "stir {to} of {way} into {part}, not {was}",
+    Kind.POUR: "pour only {way} into {part}, lying level while it sets",
     Kind.EMPTY: "leave {part} empty and sealed",
     Kind.SCALE: "make the body {to} {way}, all places on it too",
     Kind.LINE: "use a line of {to}, not {was}",
 }
-FOAM = 150.0  # kg/m3: no resin with filler is as light. Judgement
-_MASSES = (Kind.WEIGH, Kind.DRILL_IN, Kind.FIX_IN, Kind.HANG)
+_MASSES = (Kind.WEIGH, Kind.DRILL_IN, Kind.FIX_IN, Kind.HANG, Kind.POUR)
 
 
 def does(one: Modification, units: Units) -> str:
@@ -43,6 +43,9 @@ def does(one: Modification, units: Units) -> str:
     to, was = _values(one, units)
     if one.kind is Kind.FILL:
         return _DOES[one.kind].format(part=one.part, was=was, way=_pour(one, to, units))
+    if one.kind is Kind.POUR:
+        poured = f"{units.text('volume', 1e6 * (one.room_m3 or 0.0))} ({to})"
+        return _DOES[one.kind].format(part=one.part, way=poured)
     return _DOES[one.kind].format(part=one.part, to=to, was=was, way=one.way)
 
 
@@ -57,6 +60,8 @@ def _pour(one: Modification, density: str, units: Units) -> str:
 
 def _values(one: Modification, units: Units) -> tuple[str, str]:
     to, was = one.to_si or 0.0, one.was_si or 0.0
+    if one.kind is Kind.FILLER:
+        return f"{to:g}{NO_BREAK}%", f"{was:g}{NO_BREAK}%"
     if one.kind is Kind.SCALE:
         return f"{100 * to:.0f}{NO_BREAK}%", ""
     if one.kind is Kind.TURN:

@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from sim.show import inputs, pull_sentences, sentences
+from sim.show import care, inputs, pull_sentences, sentences
 from sim.show.units import METRIC, NO_BREAK
 from sim.trials import records
+from sim.trials.cautions import Caution
 from sim.trials.results import (
     BudgetResult,
     CastResult,
@@ -25,6 +26,7 @@ _SAYS: dict[type, Callable[[Any], str]] = {
     records.Settling: lambda one: inputs.settling(one, METRIC),
     records.Conflict: inputs.conflict,
     records.OtherRest: sentences.other_rest,
+    Caution: lambda one: care.SAYS[one.key],
     records.TubCheck: sentences.in_the_tub,
     records.OutOfRange: sentences.out_of_range,
 }

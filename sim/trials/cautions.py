@@ -1,62 +1,103 @@
-"""What can hurt in the making and fishing of one design, and whose rules to follow."""
+"""What can hurt in the making and fishing of one design, as keys; the sentences are `sim.show.care`'s."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
+from enum import StrEnum
 
+from pydantic import Field
+
+from sim.bench.uncertainty import ReadingError
+from sim.design.expand import expanded
 from sim.design.model import Design
+from sim.trials.records import SENTENCE, Result
+
+
+class Hazard(StrEnum):
+    """What can hurt, the gravest first."""
+
+    LEAD = "lead"
+    MELTED_LEAD = "melted lead"
+    RESIN = "resin"
+    FOAM = "foam"
+    TOOLS = "drill and saw"
+    DUST = "dust"
+    EDGES = "sharp edges"
+    PAINT = "paint"
+    HOOKS = "hooks"
+    CASTING = "casting"
+    RULES = "local rules"
+    SMALL = "small parts"
+
+
+class Caution(Result):
+    """One thing to take care of."""
+
+    key: Hazard = Field(description="what can hurt")
+    sentence: str = SENTENCE
+
+
+AT_THE_WATER = (Hazard.HOOKS, Hazard.CASTING, Hazard.RULES)
+MIXING = (Hazard.RESIN, Hazard.DUST)
+FOAMING = (Hazard.RESIN, Hazard.FOAM, Hazard.DUST)
 
 _LEAD = {"lead", "solder"}
 _RESIN = {"epoxy", "polyurethane", "polyester", "resin", "silicone"}
-_FILLER = {"microsphere", "foam"}
-_WOOD = {
-    "balsa", "basswood", "beech", "birch", "cedar", "cork", "fir", "larch", "maple", "pine", "poplar",
-    "redcedar", "spruce", "wood", "yellow-poplar",
-}  # fmt: skip
+_FOAM = {"foam"}
 _LEAD_LOW, _LEAD_HIGH = 10500.0, 11800.0  # kg/m3, pure and hardened lead with some slack
 
-LEAD = (
-    "Lead is poisonous: wear gloves, wash your hands before you eat, keep its dust and fumes out of the "
-    "house. Some waters forbid it: check the local rules."
-)
-RESIN = (
-    "Resin and hardener: gloves, eye protection, an open window, small batches (they heat up). "
-    "The product's data sheet has the last word."
-)
-DUST = (
-    "Sanding and filler dust: wear a dust mask, and sand wet where you can. "
-    "The product's data sheet says which mask."
-)
-PAINT = "Paint and clear coat: spray in moving air, away from flames, with the mask on its data sheet."
-HOOKS = (
-    "Hooks: cover the points on the bench, wear eye protection when you test, and check whether the water "
-    "asks for barbless."
-)
-CAST = (
-    "Casting: look behind you, keep people out of line, wear eye protection, and stay well away from power "
-    "lines. Follow the rules of the water."
-)
-SMALL = "Small loose parts: keep them from children and animals."
 
-
-def cautions(design: Design) -> list[str]:
+def cautions(design: Design) -> list[Caution]:
     """The cautions that apply to what `design` contains, the gravest first."""
-    words = set(_words(design))
+    words, lead = set(_words(design)), has_lead(design)
+    sheet = bool(design.plate or design.wire)
     holds = {
-        LEAD: _has_lead(design, words),
-        RESIN: bool(words & _RESIN),
-        DUST: bool(words & (_FILLER | _WOOD | _RESIN)),
-        PAINT: design.paint is not None,
-        HOOKS: bool(design.hook),
-        CAST: True,
-        SMALL: bool(design.hook or design.fitting or design.ballast or design.rattle),
+        Hazard.LEAD: lead,
+        Hazard.MELTED_LEAD: lead,
+        Hazard.RESIN: bool(words & _RESIN),
+        Hazard.FOAM: bool(words & _FOAM),
+        Hazard.DUST: bool(design.body or design.plate),
+        Hazard.EDGES: sheet,
+        Hazard.PAINT: design.paint is not None,
+        Hazard.HOOKS: bool(design.hook),
+        Hazard.CASTING: True,
+        Hazard.RULES: True,
+        Hazard.SMALL: bool(design.hook or design.fitting or design.ballast or design.rattle),
     }
-    return [caution for caution, applies in holds.items() if applies]
+    return told(hazard for hazard, applies in holds.items() if applies)
+
+
+def in_the_workshop(design: Design) -> list[Caution]:
+    """Those of the making: with the tools, and without the water."""
+    every = [one.key for one in cautions(design) if one.key not in (Hazard.CASTING, Hazard.RULES)]
+    return told([*every, Hazard.TOOLS] if design.body or design.plate else every)
+
+
+def told(hazards: Iterable[Hazard]) -> list[Caution]:
+    """Cautions of these, each once, the gravest first."""
+    wanted = set(hazards)
+    return [Caution(key=hazard) for hazard in Hazard if hazard in wanted]
+
+
+def has_lead(design: Design) -> bool:
+    """Whether anything in it is lead: by its name, by a density that only lead has, or ballast that says nothing."""
+    try:
+        full = expanded(design)
+    except ReadingError:
+        full = design
+    groups = (full.body, full.plate, full.wire, full.hook, full.fitting, full.ballast, full.assembly)
+    parts = [part for group in groups for part in group.values()]
+    dense = (part.density for part in parts if part.density is not None)
+    plain = any(one.material is None and one.density is None for one in full.ballast.values())
+    return plain or bool(set(_words(full)) & _LEAD) or any(_LEAD_LOW <= d.value <= _LEAD_HIGH for d in dense)
 
 
 def _words(design: Design) -> Iterator[str]:
     """Every word of every material named in the design."""
-    groups = (design.body, design.plate, design.wire, design.hook, design.fitting, design.ballast)
+    groups = (
+        design.body, design.assembly, design.plate, design.wire, design.hook, design.fitting, design.ballast,
+        design.rattle,
+    )  # fmt: skip
     for group in groups:
         for part in group.values():
             for name in (part.material, getattr(part, "fill", None)):
@@ -65,13 +106,3 @@ def _words(design: Design) -> Iterator[str]:
         yield "resin"
         for stirred in mix.parts:
             yield from f"{stirred.name} {stirred.material or ''}".lower().replace("_", " ").split()
-            if stirred.percent is not None:
-                yield "microsphere"
-
-
-def _has_lead(design: Design, words: set[str]) -> bool:
-    """Ballast is lead unless it says otherwise, by name or by a density that lead cannot have."""
-    unnamed = [weight.density for weight in design.ballast.values() if weight.material is None]
-    return bool(words & _LEAD) or any(
-        density is None or _LEAD_LOW <= density.value <= _LEAD_HIGH for density in unnamed
-    )

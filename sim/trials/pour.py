@@ -3,26 +3,21 @@
 from __future__ import annotations
 
 import math
-from typing import NamedTuple
 
-import numpy as np
-from pydantic import Field, ValidationError
+from pydantic import Field
 
 from sim.bench.uncertainty import ReadingError
 from sim.design.expand import expanded
 from sim.design.materials import find
 from sim.design.model import Design
-from sim.design.parts import Ballast, Place
-from sim.lure import moments
-from sim.lure.bodies import BuiltBody
-from sim.lure.moments import Array
+from sim.lure.pool import pool, upward
 from sim.lure.sharing import shared
 from sim.lure.weigh import weigh
 from sim.trials.records import Result
 from sim.trials.scene import medium
-from sim.units import Quantity, parse, show
+from sim.units import Quantity, show
 
-ACROSS = 40  # points across a section each way
+HEAVIEST_POUR = 10.0  # kg
 
 
 class PourResult(Result):
@@ -42,14 +37,7 @@ class PourResult(Result):
     empty_balance_back_mm: float = Field(description="balance point without the pour")
     empty_balance_up_mm: float = Field(description="balance point without the pour")
     margin_g: float = Field(description="spare lift with the pour")
-    as_ballast: str = Field(description="lines for the design file that put the pour there")
-
-
-class Pool(NamedTuple):
-    """The lower part of a cavity."""
-
-    volume: float  # m3
-    centre: Array  # (3,), lure axes, m
+    as_fill: str = Field(description="lines for the body in the design file that put the pour there")
 
 
 def pour(
@@ -89,25 +77,20 @@ def pour(
             "the density of the fill"
         )
     mass = volume * density
-    try:
-        extra = Ballast(
-            at=Place(),
-            weight=Quantity(mass, 0.0, "mass"),
-            density=Quantity(density, 0.0, "density"),
-            place="cavity",
-            body=body,
-        )
-    except ValidationError as problem:
+    if mass > HEAVIEST_POUR:
         raise ReadingError(
             f"a pour of {1e3 * mass:.2g} g is no weight that a part can have; check how much is poured, and "
             "the density of the fill"
-        ) from problem
-    down = -1.0 if belly_up else 1.0
-    up = np.array([math.sin(raised), 0.0, down * math.cos(raised)])
-    lies = pool(built, volume, up)
-    place = Place(back=_mm(-lies.centre[0]), up=_mm(lies.centre[2]), left=_mm(lies.centre[1]))
+        )
+    set_at = math.pi - raised if belly_up else raised
+    lies = pool(built, volume, upward(set_at))
+    poured = {
+        "fill_weight": Quantity(mass, 0.0, "mass"),
+        "fill_density": Quantity(density, 0.0, "density"),
+        "fill_set": Quantity(set_at, 0.0, "angle"),
+    }
     filled = weigh(
-        bare.model_copy(update={"ballast": {**bare.ballast, "pour": extra.model_copy(update={"at": place})}})
+        bare.model_copy(update={"body": {**bare.body, body: bare.body[body].model_copy(update=poured)}})
     )
     return PourResult(
         body=body,
@@ -124,57 +107,11 @@ def pour(
         empty_balance_back_mm=-1e3 * float(empty.centre[0]),
         empty_balance_up_mm=1e3 * float(empty.centre[2]),
         margin_g=(medium(design).density * filled.volume - filled.mass) * 1e3,
-        as_ballast=(
-            f'[ballast.pour]\nat = {{ back = "{-1e3 * lies.centre[0]:.1f} mm", '
-            f'up = "{1e3 * lies.centre[2]:.1f} mm" }}\n'
-            f'weight = "{mass * 1e3:.2f} g"\ndensity = "{density / 1e3:.3g} g/cm3"\n'
-            f'place = "cavity"\nbody = "{body}"'
+        as_fill=(
+            f'fill_weight = "{mass * 1e3:.2f} g"\nfill_density = "{density / 1e3:.3g} g/mL"\n'
+            f'fill_set = "{math.degrees(set_at):.0f} deg"'
         ),
     )
-
-
-def pool(body: BuiltBody, volume: float, up: Array) -> Pool:
-    """The lower part of a body's cavity that a volume of liquid takes (m3), `up` (3,) being straight up.
-
-    The cavity is its sections: those inside the wall, or the outside scaled about its centre. Each is cut
-    into small cells, which fill up in the order of their height; the last one in part.
-    Standing: closed form but for the cells; a sphere and a box to 0.1 % of their size.
-    """
-    assert body.inner is not None
-    spec, profile, frame = body.spec, body.profile, body.frame
-    cut = profile.inward(spec.wall.value) if spec.wall is not None else None
-    if cut is None:
-        turn = np.linspace(0.0, math.pi, 161)
-        middle = 0.5 * (turn[1:] + turn[:-1])
-        s = profile.start + 0.5 * profile.length * (1.0 - np.cos(middle))
-        cut = profile.at(s, 0.5 * profile.length * np.sin(middle) * np.diff(turn))
-    u = (np.arange(ACROSS) + 0.5) / ACROSS * 2.0 - 1.0
-    y, z = (w.ravel() for w in np.meshgrid(u, u))
-    power = cut.n[:, None]
-    within = np.abs(y) ** power + np.abs(z) ** power <= 1.0
-    weight = (cut.weight * cut.b * cut.c)[:, None] * within
-    local = np.stack(
-        [
-            np.broadcast_to(-cut.s[:, None], within.shape),
-            cut.b[:, None] * y,
-            cut.z0[:, None] + cut.c[:, None] * z,
-        ],
-        axis=-1,
-    )[within]
-    weight = weight[within]
-    points = frame.nose + local @ np.stack([frame.along, frame.left, frame.up])
-    # onto the cavity's own volume and centre
-    drawn = weight.sum()
-    whole = float(body.inner[0])
-    own = (weight @ points) / drawn
-    points = moments.centre(body.inner) + (points - own) * (whole / (4.0 * drawn / ACROSS**2)) ** (1.0 / 3.0)
-    weight = weight * (whole / drawn)
-    order = np.argsort(points @ up, kind="stable")
-    filled = np.cumsum(weight[order])
-    k = min(int(np.searchsorted(filled, volume)), len(order) - 1)
-    part = weight[order][: k + 1].copy()
-    part[-1] -= max(filled[k] - volume, 0.0)
-    return Pool(volume, (part @ points[order][: k + 1]) / part.sum())
 
 
 def _density(design: Design, body: str) -> float:
@@ -189,7 +126,3 @@ def _density(design: Design, body: str) -> float:
             "a [mix.NAME] as its fill"
         )
     return found.density
-
-
-def _mm(value: float) -> Quantity:
-    return parse(f"{value * 1e3:.9f} mm", "length")

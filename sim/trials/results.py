@@ -24,6 +24,7 @@ from sim.metrics import (
     tried,
     untried,
 )
+from sim.trials.cautions import Caution
 from sim.trials.records import Conflict, OtherRest, OutOfRange, Result, Settling, TubCheck, TurningValue
 
 
@@ -83,7 +84,7 @@ class PartRow(Result):
     back_mm: float = Field(description="centre of mass behind the nose")
     up_mm: float = Field(description="centre of mass above the axis")
     left_mm: float = Field(description="centre of mass to the left")
-    source: str = Field(description="measured, computed or handbook")
+    source: str = Field(description="measured, computed, estimated or handbook")
     note: str = Field("", description="measured against computed, where both are known")
 
 
@@ -422,4 +423,4 @@ class TrialResult(Result):
     drop: DropResult
     cast: CastResult
     retrieve: list[RetrieveResult]
-    cautions: list[str] = Field(description="what can hurt, and whose rules to follow")
+    cautions: list[Caution] = Field(description="what can hurt, and whose rules to follow")

@@ -70,3 +70,12 @@ def test_parts_that_cannot_be_get_one_sentence(call, says):
 def test_swivels_get_heavier_with_their_size():
     weights = [hardware.swivel(number).value for number in hardware.SWIVELS]
     assert weights == sorted(weights)
+
+
+def test_a_hook_by_its_size_is_a_range_and_grows_with_the_size():
+    weights = [hardware.hook_by_size("treble", number) for number in hardware.TREBLES]
+    assert [w.value for w in weights] == sorted(w.value for w in weights)
+    assert all(w.sd / w.value > 0.15 for w in weights)
+    assert hardware.hook_by_size("single", "4").value < hardware.hook_by_size("double", "4").value
+    with pytest.raises(ReadingError, match=r'no hook of size "5" in the table .* wire and gape'):
+        hardware.hook_by_size("treble", "5")

@@ -20,7 +20,7 @@ from sim.lure.weigh import weigh
 from sim.media import water_density
 from sim.show.worded import worded
 from sim.trials.budget import budget
-from sim.trials.cautions import DUST, RESIN, cautions
+from sim.trials.cautions import Hazard, cautions
 from sim.trials.floating import rest
 
 BODY = """name = "bench"
@@ -186,7 +186,7 @@ parts = [
     assert body.density.value == pytest.approx(350.0)
     by_hand = 2.2 / (1 / 1100 + 1 / 1000 + 0.2 / 150)
     assert body.fill_density.value == pytest.approx(by_hand)
-    assert {RESIN, DUST} <= set(cautions(design))
+    assert {Hazard.RESIN, Hazard.DUST} <= {one.key for one in cautions(design)}
 
 
 def test_moist_and_soaked_wood_is_heavier_by_its_water() -> None:

@@ -8,8 +8,9 @@ import pytest
 from sim.bench.uncertainty import ReadingError
 from sim.design.load import read
 from sim.design.model import Design
+from sim.lure.pool import pool
 from sim.lure.weigh import weigh
-from sim.trials.pour import pool, pour
+from sim.trials.pour import pour
 
 BALL = {"length": "60 mm", "width": "60 mm", "height": "60 mm", "weight": "10 g", "wall": "1 mm"}
 BOX = {
@@ -82,7 +83,7 @@ fill_density = "0.6 g/mL"
 """
     told = pour(read(text, "lure.toml"), "main", math.radians(20), weight=4e-3)
     assert told.fill_ml == pytest.approx(4 / 0.6)
-    again = read(text.replace('fill_density = "0.6 g/mL"\n', "") + told.as_ballast, "lure.toml")
+    again = read(text.replace('fill_density = "0.6 g/mL"', told.as_fill), "lure.toml")
     whole = weigh(again)
     assert -1e3 * whole.centre[0] == pytest.approx(told.balance_back_mm, abs=0.05)
     assert whole.mass == pytest.approx(14e-3)

@@ -348,9 +348,40 @@ def test_a_guessed_hook_is_not_called_measured() -> None:
     at = {"at": {"back": "70 mm"}}
     guess = {"kind": "treble", "wire": "0.9 mm", "gape": "8 mm"}
     guessed = weigh(design(body={"main": OVAL}, hook={"tail": {**at, "estimate": guess}}))
-    assert row(guessed, "hook tail").source == "computed"
+    assert row(guessed, "hook tail").source == "estimated"
     weighed = weigh(design(body={"main": OVAL}, hook={"tail": {**at, "weight": "0.7 g", "estimate": guess}}))
     assert row(weighed, "hook tail").source == "measured"
+
+
+ROD = {"kind": "rod", "across": "4 mm", "length": "16 mm"}
+
+
+@pytest.mark.parametrize(("lies", "axis"), [("up", 2), ("across", 1), ("along", 0), (None, 2)])
+def test_a_rod_of_ballast_weighs_as_a_rod_where_it_lies(lies, axis) -> None:
+    place = {"at": {"back": "35 mm", "up": "0 mm"}, "metal": ROD, **({"lies": lies} if lies else {})}
+    part = row(weigh(design(body={"main": OVAL}, ballast={"keel": place})), "ballast keel")
+    mass = math.pi / 4 * 0.004**2 * 0.016 * LEAD
+    assert part.mass == pytest.approx(mass)
+    assert part.source == "computed"
+    across = mass * (0.016**2 / 12 + 0.004**2 / 16)
+    expected = [across] * 3
+    expected[axis] = mass * 0.004**2 / 8
+    assert np.diag(part.inertia) == pytest.approx(expected, rel=1e-9)
+    assert abs(part.rod.run[axis]) == pytest.approx(0.016)
+
+
+def test_a_rod_that_lies_in_the_body_has_room_where_a_ball_of_its_weight_has_none() -> None:
+    flat = {**OVAL, "height": "8 mm", "width": "30 mm"}
+    at = {"back": "35 mm", "up": "0 mm"}
+    ball = {"at": at, "weight": "6 g"}
+    rod = {"at": at, "metal": {"kind": "rod", "across": "5 mm", "length": "27 mm"}, "lies": "along"}
+
+    def told(ballast):
+        return weigh(design(body={"main": flat}, ballast={"k": ballast})).warnings
+
+    assert any("as a ball it is" in text for text in told(ball))
+    assert told(rod) == ()
+    assert any("the rod is 5.0 mm" in text for text in told({**rod, "lies": "up"}))
 
 
 def test_a_sound_design_draws_no_warning() -> None:

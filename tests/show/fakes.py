@@ -1,7 +1,7 @@
 """Made-up results to look at pages with. The numbers are plausible and mean nothing."""
 
 from sim.hydrostatics.verdict import Turns
-from sim.trials.cautions import CAST, DUST, HOOKS, LEAD, PAINT, RESIN, SMALL
+from sim.trials.cautions import Hazard, told
 from sim.trials.records import TurningValue
 from sim.trials.results import (
     Behaviour,
@@ -211,7 +211,7 @@ GIVEN_UP = {
     "ended": Ended.GAVE_UP,
 }
 
-CAUTIONS = [LEAD, RESIN, DUST, PAINT, HOOKS, CAST, SMALL]
+CAUTIONS = told(Hazard)
 
 
 def trial(**changes):

@@ -21,6 +21,7 @@ from sim.show.document import (
 from sim.show.figures.style import nothing
 from sim.show.layout import WIDTH
 from sim.show.writers import html, text
+from sim.trials.cautions import Hazard, told
 
 EVIL = "<script>window.broken = 1</script>\x1b[31m"
 COLUMNS = (
@@ -87,7 +88,7 @@ def test_neither_writer_lets_a_name_do_anything():
         EVIL, (Paragraph(EVIL, "head"), Bullets((EVIL,)), Verbatim(EVIL), Table(COLUMNS, ((EVIL,) * 4,)))
     )
     assert "\x1b" not in text.write(page)
-    made = html.write(page, {EVIL: EVIL}, [EVIL])
+    made = html.write(page, {EVIL: EVIL})
     assert "<script" not in made
     assert "\x1b" not in made
 
@@ -98,8 +99,8 @@ def test_colour_is_only_there_where_it_is_asked_for():
 
 
 def test_a_file_ends_in_cautions_and_sources_and_says_that_chance_had_no_part():
-    made = words(html.write(PAGE, {"a.toml": "x = 1"}, ["Lead is poison."]))
-    assert made.rindex("Take care") < made.index("Lead is poison.") < made.rindex("The file")
+    made = words(html.write(PAGE, {"a.toml": "x = 1"}, told([Hazard.LEAD])))
+    assert made.rindex("Take care") < made.index("Lead is poison") < made.rindex("The file")
     assert "Nothing in this study is drawn by chance" in made
 
 

@@ -165,3 +165,17 @@ def weight_mark(axes: Axes, x: float, y: float, diameter: float, scale: float) -
     axes.add_patch(
         Circle((x, y), 0.5 * diameter * scale, facecolor=METAL, edgecolor=INK, linewidth=0.8, zorder=5.0)
     )
+
+
+def rod_mark(axes: Axes, ends: Array, across: float, scale: float) -> None:
+    """A rod set in: grey, of its own size; round where it is seen on its end."""
+    from matplotlib.patches import Polygon
+
+    run, half = ends[1] - ends[0], 0.5 * across * scale
+    length = float(np.hypot(*run))
+    if length < 1e-6 * scale:
+        weight_mark(axes, float(ends[0, 0]), float(ends[0, 1]), across, scale)
+        return
+    side = half * np.array([-run[1], run[0]]) / length
+    corners = np.array([ends[0] + side, ends[1] + side, ends[1] - side, ends[0] - side])
+    axes.add_patch(Polygon(corners, facecolor=METAL, edgecolor=INK, linewidth=0.8, zorder=5.0))

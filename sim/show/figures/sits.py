@@ -23,6 +23,7 @@ from sim.show.figures.drawing import (
     extent,
     lift_mark,
     lure_on,
+    rod_mark,
     tie_mark,
     weight_mark,
 )
@@ -153,6 +154,10 @@ def _sides(
 def _weights(axes: Axes, lure: Lure, view: View, x: float, height: float) -> None:
     for part in lure.parts:
         if part.kind == "ballast":
+            if part.rod is not None:
+                ends = np.array([_page(view, end, x, height) for end in (part.rod.start, part.rod.end)])
+                rod_mark(axes, ends, part.rod.across, MM)
+                continue
             diameter = (6.0 * part.mass / (np.pi * LEAD)) ** (1.0 / 3.0)
             weight_mark(axes, *_page(view, part.centre, x, height), diameter, MM)
 

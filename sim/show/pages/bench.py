@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
+from sim.show import care
 from sim.show.document import (
     Brief,
     Bullets,
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from sim.bench.answers import MixAnswer
     from sim.design.materials import Material
     from sim.design.readings import Reading
+    from sim.trials.cautions import Caution
     from sim.trials.pour import PourResult
     from sim.trials.water_table import WaterTable
 
@@ -200,7 +202,7 @@ def material(found: Material) -> Document:
 # ---- mixes --------------------------------------------------------------------------------------------
 
 
-def mixed(answer: MixAnswer, step: Decimal, cautions: Sequence[str]) -> Document:
+def mixed(answer: MixAnswer, step: Decimal, cautions: Sequence[Caution]) -> Document:
     """Amounts to weigh, to the scale's step."""
     places = max(0, -int(step.normalize().as_tuple().exponent))
     going_on = any(part.poured_g for part in answer.parts)
@@ -227,7 +229,7 @@ def mixed(answer: MixAnswer, step: Decimal, cautions: Sequence[str]) -> Document
             Table(tuple(columns), tuple(rows), totals=1),
             Paragraph(_density_sentence(answer)),
             listed("Look again", answer.warnings),
-            listed("Take care", cautions),
+            listed("Take care", care.sentences(cautions)),
         ),
     )
 
@@ -241,7 +243,7 @@ def _density_sentence(answer: MixAnswer) -> str:
     return text
 
 
-def poured(name: str, answer: PourResult, units: Units, cautions: Sequence[str]) -> Document:
+def poured(name: str, answer: PourResult, units: Units, cautions: Sequence[Caution]) -> Document:
     """Where a pour lies and where the lure then balances."""
     size, volume, mass = (lambda v, k=k: units.text(k, v) for k in ("size", "volume", "mass"))
     nose = (
@@ -265,9 +267,9 @@ def poured(name: str, answer: PourResult, units: Units, cautions: Sequence[str])
                 f"it lies {size(answer.fill_back_mm)} behind the nose, {size(abs(answer.fill_up_mm))} "
                 f"{'above' if answer.fill_up_mm >= 0 else 'below'} the axis. Margin with it: {mass(answer.margin_g)}."
             ),
-            Paragraph("In the design file, instead of the fill:"),
-            Verbatim(answer.as_ballast, "As ballast"),
-            listed("Take care", cautions),
+            Paragraph(f"In the design file, under [body.{answer.body}]:"),
+            Verbatim(answer.as_fill, "As a fill"),
+            listed("Take care", care.sentences(cautions)),
         ),
     )
 

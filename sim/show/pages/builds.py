@@ -7,7 +7,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from sim.metrics import Use
-from sim.show import bench_tests, builds, values
+from sim.show import bench_tests, builds, care, values
 from sim.show.document import (
     Brief,
     Bullets,
@@ -18,11 +18,13 @@ from sim.show.document import (
     Roomy,
     Table,
     blocks,
+    listed,
     section,
 )
 from sim.show.units import Units
 from sim.studies.monte_carlo.advice import Advice, Settles
 from sim.studies.monte_carlo.tolerance import SETTLED, Cause, Caused, QuestionShares, ToleranceResult
+from sim.trials.cautions import Caution
 from sim.trials.results import METRICS
 
 MOST_FIRST, MOST_CAUSES = 3, 20  # causes in sentences, and in the table; JSON has them all
@@ -259,9 +261,13 @@ CAREFUL = (
 
 
 def advice(
-    name: str, open_: Sequence[QuestionShares], found: Sequence[Advice], units: Units, seed: int | None = None
-) -> Document:
-    """The best test first, then the others by where they are done; `open_`: questions that are not settled."""
+    name: str, open_: Sequence[QuestionShares], found: Sequence[Advice], units: Units, seed: int | None = None,
+    cautions: Sequence[Caution] = (),
+) -> Document:  # fmt: skip
+    """The best test first, then the others by where they are done; `open_`: questions that are not settled.
+
+    `cautions`: of the tests, for a terminal; a file has those of the whole lure at its end.
+    """
     others = [_test(one, units) for one in found[1:]]
     more = builds.MORE_WELCOME if any(one.within for one in open_) else ""
     few, rest = (Bullets(tuple(part)) for part in (others[: MOST_TESTS - 1], others[MOST_TESTS - 1 :]))
@@ -274,6 +280,7 @@ def advice(
             ),
             section("The next best tests", few, Roomy(blocks(rest)), key="tests"),
             section("What each takes away", Roomy(blocks(_takes(found, units))), key="takes"),
+            Brief(blocks(listed("Take care", care.sentences(cautions)) if cautions else None)),
             section(
                 "How sure this is", Paragraph(more), Paragraph(CAREFUL if found else "", "quiet"),
                 bare=True, key="known",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from sim.show import changes
+from sim.show import care, changes
 from sim.show.builds import MORE_WELCOME, read_as
 from sim.show.document import (
     Brief,
@@ -17,6 +17,7 @@ from sim.show.document import (
     Table,
     Verbatim,
     blocks,
+    listed,
     section,
 )
 from sim.show.layout import clean
@@ -55,10 +56,10 @@ def remedy(name: str, found: RemedyResult, units: Units) -> Document:
             _now(found, units),
             shown,
             section(
-                "What stands in the way", Bullets(tuple(changes.density_needed(one, units) for one in found.blocked)),
-                key="way",
+                "What stands in the way", Bullets(tuple(in_the_way(found, units))), key="way",
             ),
             section("The first as a patch of the file", Brief(blocks(Verbatim(first)))),
+            Brief(blocks(listed("Take care", care.sentences(found.cautions)) if found.cautions else None)),
             section("How sure this is", Paragraph(stated(found), "quiet"), bare=True, key="sure"),
         ),
         asks="what to change",
@@ -75,13 +76,28 @@ def answer(found: RemedyResult, units: Units) -> str:
         then = f"{heading(first, units)}: then {_joined([stands(w, units) for w in first.objectives])}."
         return f"{then} {spoilt(first, units)}".rstrip()
     if found.nearest_miss is None:
-        return "Nothing that may be changed comes any nearer to it."
+        stand = _joined([stands(want, units) for want in found.now if not want.met])
+        return f"Nothing that may be changed comes any nearer than the lure as it is: {stand}."
     miss = found.nearest_miss
     short = [stands(want, units) for want in miss.objectives if not want.met]
     return (
         f"Nothing that may be changed does it. The nearest is to {_does(miss, units)}: then still not, since "
         f"{_joined(short)}."
     )
+
+
+def in_the_way(found: RemedyResult, units: Units) -> Iterator[str]:
+    """Why nothing does it: what each want would take by itself, and what nothing here changes."""
+    for one in found.alone:
+        by = (
+            "no single change that was looked at does it"
+            if one.change is None
+            else changes.does(one.change, units)
+        )
+        yield f'"{clean(one.text)}" by itself: {by}.'
+    if len([one for one in found.alone if one.change is not None]) > 1:
+        yield "Together they were not found to hold: what helps one spoils the other."
+    yield from (changes.density_needed(one, units) for one in found.blocked)
 
 
 def spoilt(one: Proposal, units: Units) -> str:

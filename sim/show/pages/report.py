@@ -216,7 +216,10 @@ def _how_sure(one: Dossier, units: Units) -> tuple[Block, ...]:
     settled = sentences.settling(budget, units)
     spoken = [spread, *filter(None, [settled]), *_over_builds(one, units), sentences.sure(one.result), *TRUST]
     ranges = [f"{label(motion, units)}: {sentences.out_of_range(law)}" for motion, law in one.ranges]
-    handbook = ", ".join(part.name for part in budget.parts if part.source == "handbook")
+    handbook, guessed = (
+        ", ".join(part.name for part in budget.parts if part.source == source)
+        for source in ("handbook", "estimated")
+    )
     return blocks(
         Bullets(tuple(spoken)),
         listed("Ranges left", ranges) if ranges else Paragraph("No run left the range of the laws it used."),
@@ -224,6 +227,7 @@ def _how_sure(one: Dossier, units: Units) -> tuple[Block, ...]:
             "Taken as usual, not in the file",
             Bullets(tuple(assumptions(one.design)), keys=True),
             Paragraph(f"Weights from a table of materials: {handbook}." if handbook else ""),
+            Paragraph(f"Weights estimated from a size, not weighed: {guessed}." if guessed else ""),
         ),
     )
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from sim.show import pull_sentences, sentences
+from sim.show import care, pull_sentences, sentences
 from sim.show.document import (
     Block,
     Brief,
@@ -126,7 +126,7 @@ def trial(result: TrialResult, units: Units, luck: str = "") -> Document:
             section("Pulls", runs(result.retrieve, units), bare=True),
             listed("What would turn the verdict", sentences.turns(result.budget, units)[:MOST_TURNS]),
             listed("Look again", [*result.budget.warnings, *sentences.outside(result)]),
-            listed("Take care", result.cautions),
+            listed("Take care", care.sentences(result.cautions)),
         ),
     )
 

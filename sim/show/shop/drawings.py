@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 import numpy as np
 from matplotlib.axes import Axes
-from matplotlib.patches import Circle, PathPatch, Rectangle
+from matplotlib.patches import Circle, PathPatch, Polygon, Rectangle
 from matplotlib.path import Path
 from numpy.typing import NDArray
 
@@ -130,7 +130,8 @@ def _marks(
     for mark in found:
         for flip in (1.0, -1.0) if mark.twin and view is TOP else (1.0,):
             x, y = view.seen((mark.at * [1.0, flip, 1.0])[None])[0] * scale + np.array(origin)
-            _symbol(axes, mark, x, y, scale)
+            run = None if mark.run is None else view.seen(mark.run[None])[0] * scale
+            _symbol(axes, mark, x, y, scale, run)
             near_top = y - 0.5 * (top + bottom) >= 0.0
             (over if near_top else under).append((float(x), float(y), mark.letter))
     for items, level, way in ((over, top + 0.5 * ROW, 1), (under, bottom - 0.5 * ROW, -1)):
@@ -145,8 +146,15 @@ def _marks(
         axes.plot([x - dx, x + dx], [y - dy, y + dy], color=INK, linewidth=0.9)
 
 
-def _symbol(axes: Axes, mark: Mark, x: float, y: float, scale: float) -> None:
-    if mark.kind == "ballast" and mark.radius > 0.0:
+def _symbol(axes: Axes, mark: Mark, x: float, y: float, scale: float, run: Array | None) -> None:
+    length = 0.0 if run is None else float(np.hypot(*run))
+    if run is not None and length > 1e-6:
+        side = mark.radius * scale * np.array([-run[1], run[0]]) / length
+        corners = np.array([x, y]) + np.array(
+            [run / 2 + side, run / 2 - side, -run / 2 - side, -run / 2 + side]
+        )
+        axes.add_patch(Polygon(corners, fill=False, edgecolor=QUIET, linewidth=0.7))
+    elif mark.kind == "ballast" and mark.radius > 0.0:
         axes.add_patch(Circle((x, y), mark.radius * scale, fill=False, edgecolor=QUIET, linewidth=0.7))
     if mark.kind == "tie-on":
         axes.add_patch(Circle((x, y), 0.9, facecolor=INK, edgecolor=INK, linewidth=0.5))

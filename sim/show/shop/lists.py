@@ -44,8 +44,9 @@ class Mark(NamedTuple):
     what: str  # "ballast keel"
     kind: str  # ballast, hook, fitting, tie-on, slot, rattle
     at: Array  # (3,) lure axes, m
-    radius: float  # m: of a ball of that ballast; 0 where only the place counts
+    radius: float  # m: of a ball or rod of that ballast; 0 where only the place counts
     twin: bool  # there is another on the other side
+    run: Array | None = None  # (3,) of a rod, from end to end, m
 
 
 class Piece(NamedTuple):
@@ -81,8 +82,12 @@ def pieces(design: Design) -> list[Piece]:
 def marks(design: Design) -> list[Mark]:
     """Every place that is marked on the drawing, lettered."""
     places: list[tuple[str, str, Place, float, bool]] = []
-    for piece in pieces(design):
+    runs: dict[int, Array] = {}
+    for k, piece in enumerate(pieces(design)):
         radius = _ball(piece.spec) / 2 if piece.last is None else 0.0
+        rod_sizes = piece.spec.rod() if piece.last is None else None
+        if rod_sizes is not None:
+            radius, runs[k] = 0.5 * rod_sizes[0], rod_sizes[1] * np.array(piece.spec.way())
         word = "ballast" if piece.last is None else "through wire"
         places.append((f"{word} {piece.name}", "ballast", piece.spec.at, radius, piece.spec.mirrored))
     for name, rattle in design.rattle.items():
@@ -95,7 +100,7 @@ def marks(design: Design) -> list[Mark]:
             which = "" if name == plate.role else f" {name}"
             places.append((f"{plate.role} slot{which}", "slot", plate.root, 0.0, plate.mirrored))
     return [
-        Mark(_letter(k), what.replace("_", " "), kind, point(at), radius, twin)
+        Mark(_letter(k), what.replace("_", " "), kind, point(at), radius, twin, runs.get(k))
         for k, (what, kind, at, radius, twin) in enumerate(places)
     ]
 
@@ -219,6 +224,11 @@ def _threaded(piece: Piece, units: Units) -> str:
 def _holes(design: Design, lure: Lure, spec: Ballast, units: Units) -> str:
     """A hole for the weight as the file tells it; where it tells no form, for the ball, then for the rod."""
     home, at = _home(design, lure, spec), point(spec.at)
+    sizes, way = spec.rod(), spec.way()
+    if sizes is not None and way[2] == 0.0:
+        hole = drill_text(sizes[0], drill_for(sizes[0]), units)
+        run = "from side to side" if way[1] else "along the body"
+        return f"{hole} {run}, {units.text('size', sizes[1] * 1e3)} long"
     stated = []
     for k, (across, long) in enumerate(_bores(spec)):
         hole = drill_text(across, drill_for(across), units)

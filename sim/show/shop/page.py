@@ -13,7 +13,7 @@ from numpy.typing import NDArray
 
 from sim.design.model import Design
 from sim.lure.lure import Lure
-from sim.show import sentences
+from sim.show import care, sentences
 from sim.show.figures.drawing import extent
 from sim.show.figures.labels import short
 from sim.show.figures.style import INK, in_style
@@ -33,7 +33,7 @@ from sim.show.shop.columns import (
 from sim.show.shop.drawings import SLACK, drawing_height, drawings, waterline
 from sim.show.shop.lists import Mark, cut_list, drill_list, marks, mix_rows
 from sim.show.units import METRIC, Units
-from sim.trials.cautions import cautions
+from sim.trials.cautions import in_the_workshop
 from sim.trials.results import FloatResult
 
 Array = NDArray[np.float64]
@@ -120,7 +120,7 @@ def _words(design: Design, lure: Lure, rest: FloatResult, units: Units) -> tuple
     if rest.origin_height_mm is not None and waterline(rest) is None:
         check.append("It lies on its side, so no waterline is drawn")
     blocks.append(SheetBlock("Check on the scale and in the tub", tuple(check), ticked=True))
-    return blocks, [*cautions(design)]
+    return blocks, care.sentences(in_the_workshop(design))
 
 
 def _place(mark: Mark, units: Units) -> str:

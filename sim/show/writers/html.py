@@ -14,6 +14,7 @@ from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from sim import __version__
+from sim.show import care
 from sim.show import document as d
 from sim.show.writers.markup import Html, code, join, keyed, listed, table, tag
 from sim.show.writers.terms import Terms
@@ -21,12 +22,14 @@ from sim.show.writers.terms import Terms
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
+    from sim.trials.cautions import Caution
+
 NO_CHANCE = "so there is no seed: the same file gives the same answers."
 TONES = {"good": "holds", "bad": "sinks", "head": "study"}
 
 
 def write(
-    document: d.Document, sources: Mapping[str, str] | None = None, cautions: Sequence[str] = ()
+    document: d.Document, sources: Mapping[str, str] | None = None, cautions: Sequence[Caution] = ()
 ) -> str:
     """The whole page as text.
 
@@ -125,7 +128,7 @@ def _opened(blocks: Iterable[d.Block]) -> Iterator[d.Block]:
 
 
 def _parts(
-    blocks: Sequence[d.Block], sources: Mapping[str, str], cautions: Sequence[str]
+    blocks: Sequence[d.Block], sources: Mapping[str, str], cautions: Sequence[Caution]
 ) -> Iterator[d.Section]:
     """The sections, loose blocks between them gathered under the one before; cautions and files at the end."""
     found: list[d.Section] = []
@@ -137,7 +140,7 @@ def _parts(
             found.append(d.Section(last.title, (*last.blocks, block), last.bare, last.key))
     yield from found
     if cautions:
-        yield d.Section("Take care", (d.Bullets(tuple(cautions)),), key="care")
+        yield d.Section("Take care", (d.Bullets(tuple(care.sentences(cautions))),), key="care")
     if sources:
         inside = [
             d.Section(name, (d.Verbatim(text, f"Design file of {name}"),)) for name, text in sources.items()

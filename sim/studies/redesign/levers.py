@@ -15,27 +15,29 @@ from typing import Any
 
 import numpy as np
 
-from sim.bench.hardware import CUT, LINES
+from sim.bench.hardware import LINES, OF_A_TREBLE, TREBLES, hook_by_size
 from sim.design.assembly import Assembly, alike
 from sim.design.materials import find
-from sim.design.model import Design
+from sim.design.model import Design, MixPart
+from sim.design.own import folded
 from sim.design.parts import Body, Hanging, Plate, TieOn
 from sim.design.plate_axes import plate_axes
 from sim.lure.bodies import BuiltBody
 from sim.lure.rows import room_to_fill
 from sim.studies.redesign import clearance as room
 from sim.studies.redesign.scaling import scaled
-from sim.studies.redesign.step import Change, Kind, Lever, Modification, grams, mm, shifted
+from sim.studies.redesign.step import FOAM, Change, Kind, Lever, Modification, grams, mm, shifted
 from sim.studies.redesign.weights import ballast
 
 GROUPS = ("ballast", "lip", "fin", "tie-on", "hooks", "fill", "scale", "line")
 
 EYE_FARTHEST = 12  # mm that an eye is moved
-REACH = 7e-3  # m: an eye's shank or a lip's face holds the line no farther out
-STALK = 3e-3  # m: an eye farther out stands on a wire of its own
+REACH = 3e-3  # m: an eye stands no farther out of a body, or off a lip's face: no stalk carries it in the air
 SUNK = 2e-3  # m: an eye that lies deeper in a body cannot be tied to
+HARDLY = 0.9  # times as heavy: a hook nearer than that to the one there is no other hook
 SHEETS = (0.5, 0.8, 1.0, 1.2, 1.5, 2.0, 2.5, 3.0)  # mm, thicknesses of sheet; from memory
 FILLS = (0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1)  # g/mL
+FILLERS = (5, 10, 15, 20, 25, 30, 35, 40, 50, 60, 70, 80, 100)  # percent of the weight of all parts
 SCALES = (2, 4, 6, 8, 10, 12, 15, 18, 20, 25, 30)  # percent
 
 
@@ -67,7 +69,7 @@ def levers(
         "fin": lambda: _plates(design, ("fin", "tail", "blade", "spoon")),
         "tie-on": lambda: _tie_ons(design, built, points, free),
         "hooks": lambda: _hooks(design),
-        "fill": lambda: _fills(design, built),
+        "fill": lambda: _fills(design, built, file),
         "scale": lambda: _scales(file),
         "line": lambda: _lines(design),
     }
@@ -79,7 +81,7 @@ def _kept(lever: Lever, keep: Sequence[str]) -> Lever:
     def free(step: Change) -> bool:
         return not any(
             path == kept or path.startswith(f"{kept}.") or kept.startswith(f"{path}.")
-            for path in step.changes
+            for path in (*step.changes, *step.besides)
             for kept in keep
         )
 
@@ -161,20 +163,25 @@ def _hooks(design: Design) -> Iterator[Lever]:
     for name, hook in design.hook.items():
         assert hook.weight is not None
         path, now = f"hook.{name}", hook.weight.value
-        tenths = [CUT * k for k in range(3, int((2 * now + 1e-3) / CUT) + 1)]
-        lighter = [_hook(path, hook, m) for m in reversed(tenths) if m < now - 1e-6]
+        kind = hook.estimate.kind if hook.estimate is not None else "treble"
+        kind = kind if kind in OF_A_TREBLE else "treble"
+        sizes = [(number, hook_by_size(kind, number).value) for number in TREBLES]
+        lighter = [_hook(path, hook, kind, *one) for one in reversed(sizes) if one[1] < HARDLY * now]
         off = Change(Modification(kind=Kind.LEAVE_OFF, part=path), {path: None}, 4.0 + 1e3 * now)
         yield Lever(path, "hooks", (*lighter, off))
-        yield Lever(path, "hooks", tuple(_hook(path, hook, m) for m in tenths if m > now + 1e-6))
+        heavier = (one for one in sizes if now < HARDLY * one[1] and one[1] < 2.0 * now + 1e-3)
+        yield Lever(path, "hooks", tuple(_hook(path, hook, kind, *one) for one in heavier))
 
 
-def _hook(path: str, hook: Hanging, mass: float) -> Change:
+def _hook(path: str, hook: Hanging, kind: str, number: str, mass: float) -> Change:
+    """A hook of another size, as the packet names it; it weighs what such a one usually does."""
     assert hook.weight is not None
     now = hook.weight.value
-    changes: dict[str, Any] = {f"{path}.weight": grams(mass), f"{path}.bulk": None, f"{path}.estimate": None}
+    estimate = {"kind": kind, "number": number}
+    changes: dict[str, Any] = {f"{path}.weight": None, f"{path}.bulk": None, f"{path}.estimate": estimate}
     if hook.size is not None:  # hooks are alike in shape
         changes[f"{path}.size"] = mm(0.5 * round(2e3 * hook.size.value * (mass / now) ** (1 / 3)))
-    does = Modification(kind=Kind.HANG, part=path, to_si=mass, was_si=now)
+    does = Modification(kind=Kind.HANG, part=path, to_si=mass, was_si=now, way=f"{kind} of size {number}")
     return Change(does, changes, 0.5 + 2e3 * abs(mass - now))
 
 
@@ -185,7 +192,8 @@ def _tie_ons(design: Design, built: list[BuiltBody], points: Sequence[str], free
     if free and points:
         others = [name for name in design.tie_on if name != points[0]]
         steps = tuple(
-            Change(Modification(kind=Kind.TIE_TO, part=points[0], way=name), {}, 0.5, name) for name in others
+            Change(Modification(kind=Kind.TIE_TO, part=points[0], way=name), {}, 0.5, name, ("tie_on",))
+            for name in others
         )
         yield Lever("tie-on", "tie-on", steps[:1])
         for step in steps[1:]:
@@ -197,7 +205,7 @@ def _tie_ons(design: Design, built: list[BuiltBody], points: Sequence[str], free
             steps = tuple(
                 Change(
                     Modification(
-                        kind=_stalk(design, built, eye, axis, sign * far),
+                        kind=Kind.MOVE_EYE,
                         part=name,
                         to_si=1e-3 * far,
                         way=word,
@@ -211,14 +219,6 @@ def _tie_ons(design: Design, built: list[BuiltBody], points: Sequence[str], free
             yield Lever(f"tie_on.{name}.at.{axis}", "tie-on", steps)
 
 
-def _stalk(design: Design, built: list[BuiltBody], eye: TieOn, axis: str, far: float) -> Kind:
-    """Whether a moved eye needs a wire of its own to stand on."""
-    at = room.vector(shifted(eye.at, axis, far))
-    near = any(body.holds(at + STALK * off) for body in built for off in _AROUND)
-    near |= any(_to_plate(at, plate) <= STALK for plate in design.plate.values())
-    return Kind.MOVE_EYE if near else Kind.MOVE_EYE_OUT
-
-
 def _held(design: Design, built: list[BuiltBody], eye: TieOn, axis: str, far: float) -> bool:
     """Whether an eye moved so is still near enough to a body, and not inside it, or on a plate."""
     at = room.vector(shifted(eye.at, axis, far))
@@ -227,7 +227,7 @@ def _held(design: Design, built: list[BuiltBody], eye: TieOn, axis: str, far: fl
             return False
         if any(body.holds(at + REACH * off) for off in _AROUND):
             return True
-    return any(_to_plate(at, plate) <= 0.5 * REACH for plate in design.plate.values())
+    return any(_to_plate(at, plate) <= REACH for plate in design.plate.values())
 
 
 def _to_plate(at: room.Array, plate: Plate) -> float:
@@ -241,7 +241,7 @@ def _to_plate(at: room.Array, plate: Plate) -> float:
 # ---- the whole ----------------------------------------------------------------------------------------
 
 
-def _fills(design: Design, built: list[BuiltBody]) -> Iterator[Lever]:
+def _fills(design: Design, built: list[BuiltBody], file: Design) -> Iterator[Lever]:
     parts: dict[str, Body | Assembly] = {f"body.{name}": one for name, one in design.body.items()}
     parts |= {f"assembly.{name}": one for name, one in design.assembly.items()}
     for path, body in parts.items():
@@ -251,14 +251,67 @@ def _fills(design: Design, built: list[BuiltBody]) -> Iterator[Lever]:
         whole = {f"{path}.fill_weight": None} if body.fill_weight is not None else {}
         fill = {} if body.fill is not None else {f"{path}.fill": "foam"}
 
-        empty = {f"{path}.fill": None, f"{path}.fill_density": None, **whole}
+        empty = {f"{path}.fill": None, f"{path}.fill_density": None, f"{path}.fill_set": None, **whole}
+        if isinstance(body, Assembly):
+            del empty[f"{path}.fill_set"]
         left = _room(design, built, path.split(".")[1])
-        lighter = [_filled(path, {**fill, **whole}, d, now, left) for d in reversed(FILLS) if d < now - 1e-6]
+        leave = Change(Modification(kind=Kind.EMPTY, part=path), empty, 2.5)
+        mixed = _filler(file, path)
+        densities = FILLS if mixed is None else [d for d in FILLS if 1e3 * d <= FOAM]
+        lighter = [
+            _filled(path, {**fill, **whole}, d, now, left) for d in reversed(densities) if d < now - 1e-6
+        ]
         if now > 0.0:
-            lighter.append(Change(Modification(kind=Kind.EMPTY, part=path), empty, 2.5))
+            lighter.append(leave)
         yield Lever(f"{path}.fill", "fill", tuple(lighter))
-        denser = tuple(_filled(path, {**fill, **whole}, d, now, left) for d in FILLS if d > now + 1e-6)
+        denser = tuple(_filled(path, {**fill, **whole}, d, now, left) for d in densities if d > now + 1e-6)
         yield Lever(f"{path}.fill", "fill", denser)
+        if mixed is not None:
+            yield from _stirred(f"{path}.fill", *mixed)
+        if isinstance(body, Body) and now > 0.0 and body.fill_weight is None:
+            yield Lever(f"{path}.fill", "fill", tuple(_part_filled(path, now, left)))
+
+
+def _filler(file: Design, path: str) -> tuple[str, int, MixPart] | None:
+    """The mix that fills a part, if its density follows from its parts, and the filler stirred into it."""
+    group, name = path.split(".")
+    fill = getattr(file, group)[name].fill
+    for key, mix in file.mix.items():
+        if fill is None or folded(key) != folded(fill) or mix.density is not None or mix.cube is not None:
+            continue
+        found = next(((k, part) for k, part in enumerate(mix.parts) if part.percent is not None), None)
+        return None if found is None else (key, *found)
+    return None
+
+
+def _stirred(fill: str, mix: str, place: int, part: MixPart) -> Iterator[Lever]:
+    """More of the filler, or less."""
+    now = part.percent or 0.0
+    path = f"mix.{mix}.parts.{place}.percent"
+    for shares in ([p for p in FILLERS if p > now], [p for p in reversed(FILLERS) if p < now]):
+        steps = tuple(
+            Change(
+                Modification(kind=Kind.FILLER, part=f"mix.{mix}", to_si=float(p), was_si=now, way=part.name),
+                {path: p}, 1.5 + abs(p - now) / 20, besides=(fill,),
+            )
+            for p in shares
+        )  # fmt: skip
+        yield Lever(path, "fill", steps)
+
+
+def _part_filled(path: str, density: float, left: float) -> Iterator[Change]:
+    """Less of the same fill, poured lying level (g/mL, m3)."""
+    for tenths in range(9, 0, -1):
+        volume = 0.1 * tenths * left
+        weight = round(1e3 * density * volume, 4)  # kg, to what a kitchen scale shows
+        does = Modification(
+            kind=Kind.POUR, part=path, to_si=weight, was_si=1e3 * density * left, room_m3=volume
+        )
+        yield Change(
+            does,
+            {f"{path}.fill_weight": grams(weight), f"{path}.fill_set": "0 deg"},
+            1.5 + 0.1 * (10 - tenths),
+        )
 
 
 def _room(design: Design, built: list[BuiltBody], name: str) -> float:

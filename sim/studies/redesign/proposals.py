@@ -14,6 +14,7 @@ from sim.studies.compare import A_WORD, NOTICED, WORDS
 from sim.studies.redesign.step import Modification
 from sim.studies.redesign.trial_designs import UNDONE, Attempt, Objectives, asked_rooms, denser, holds
 from sim.studies.statements import Statement
+from sim.trials.cautions import Caution
 from sim.trials.records import SENTENCE, Result
 from sim.trials.request import Pull, key, whole
 from sim.trials.results import METRICS
@@ -124,6 +125,13 @@ class DensityNeeded(Result):
     sentence: str = SENTENCE
 
 
+class Alone(Result):
+    """One objective by itself: the smallest single change that was found to meet it."""
+
+    text: str = Field(description="as it was stated")
+    change: Modification | None = Field(description="null: none of those looked at")
+
+
 class RemedyResult(Result):
     """What to change so that a lure does what is wanted."""
 
@@ -135,7 +143,14 @@ class RemedyResult(Result):
     blocked: list[DensityNeeded] = Field(
         description="where nothing does it: what outside the allowed changes would"
     )
+    alone: list[Alone] = Field(
+        default_factory=list,
+        description="where nothing does it: what would meet each objective without the others",
+    )
     looks: int = Field(description="changed lures looked at")
+    cautions: list[Caution] = Field(
+        default_factory=list, description="what can hurt in doing what is proposed"
+    )
 
 
 def way(objectives: Objectives, row: Mapping[str, Any], tie_on: str = "") -> list[Way]:

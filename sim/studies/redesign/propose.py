@@ -19,10 +19,12 @@ from sim.studies.ensemble import NOMINAL, Builds, few_deviates, touching
 from sim.studies.redesign import remeasured
 from sim.studies.redesign.blocked import too_dense
 from sim.studies.redesign.levers import GROUPS, levers
-from sim.studies.redesign.proposals import DensityNeeded, Proposal, RemedyResult, Way, proposal, way
+from sim.studies.redesign.proposals import Alone, DensityNeeded, Proposal, RemedyResult, Way, proposal, way
 from sim.studies.redesign.search import Found, Search, Spot, names
+from sim.studies.redesign.step import Kind, hazards
 from sim.studies.redesign.trial_designs import Attempt, Objectives, Tried, as_filed, carried_out, holds
 from sim.trials.budget import budget
+from sim.trials.cautions import Caution, has_lead
 
 T = TypeVar("T")
 Watch = Callable[[str, Iterable[T], int], Iterable[T]]
@@ -99,7 +101,7 @@ class _Remedy:
             return self._result(now, [])
         points, file = self.objectives.points(), as_filed(self.text)
         every = levers(self.design, points, self.objectives.free, allow, keep, file)
-        search = Search(every, self._ask, self.objectives.work)
+        search = Search(every, self._ask, self.objectives.work, self.objectives.counts())
         search.singles()
         proved = self._proved(search, 1)
         if not proved and pairs:
@@ -211,8 +213,15 @@ class _Remedy:
             self._proposal(search, found, before or {}, {**(whole or {}), **row})
             for (found, row), whole in zip(proved, after, strict=True)
         ]
-        # the smallest that most builds do, and that spoils nothing, first
-        return sorted(proposals, key=lambda one: (bool(one.spoils), 2 * one.hold < one.builds))
+        # the smallest that most builds do, that the bench can do, and that spoils nothing, first
+        return sorted(
+            proposals,
+            key=lambda one: (
+                bool(one.spoils),
+                not all(change.at_the_bench for change in one.changes),
+                2 * one.hold < one.builds,
+            ),
+        )
 
     def _built(self, attempt: Attempt) -> tuple[int, int]:
         """Of a few builds of the changed lure, how many there are and how many do all that is wanted."""
@@ -257,11 +266,16 @@ class _Remedy:
         miss = self._proposals(search, proved)
         design = carried_out(self.text, self._changes(proved[0][0].attempt)) if proved else self.design
         blocked = [needed for want in now if not want.met for needed in too_dense(design, want)]
-        return self._result(now, [], miss[0] if miss else None, blocked)
+        alone = []
+        for k, statement in enumerate(self.objectives.of("")):
+            found = search.alone(k)[:1] if len(now) > 1 else []
+            alone += [Alone(text=statement.text, change=one.attempt.steps[0].does) for one in found]
+            alone += [Alone(text=statement.text, change=None)] if not found and not now[k].met else []
+        return self._result(now, [], miss[0] if miss else None, blocked, alone)
 
     def _result(
         self, now: list[Way], proposals: list[Proposal], miss: Proposal | None = None,
-        blocked: Sequence[DensityNeeded] = (),
+        blocked: Sequence[DensityNeeded] = (), alone: Sequence[Alone] = (),
     ) -> RemedyResult:  # fmt: skip
         return RemedyResult(
             objectives=list(self.objectives.texts),
@@ -270,5 +284,13 @@ class _Remedy:
             proposals=proposals,
             nearest_miss=miss,
             blocked=list(blocked),
+            alone=list(alone),
             looks=self.looks,
+            cautions=self._cautions([*proposals, *([miss] if miss is not None else [])]),
         )
+
+    def _cautions(self, shown: Sequence[Proposal]) -> list[Caution]:
+        """What can hurt in doing what is shown."""
+        changes = [change for one in shown for change in one.changes]
+        new = any(change.kind in (Kind.DRILL_IN, Kind.FIX_IN) for change in changes)
+        return hazards(changes, new or has_lead(self.design))

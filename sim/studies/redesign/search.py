@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from itertools import combinations, pairwise, product
 
 import numpy as np
 
@@ -24,6 +25,7 @@ LEAST, PLAIN, MOST = 3, 8, 12  # steps of a lever in the first look, of a plain 
 CLOSER = 8  # levers, or pairs, that are looked at more closely at a time
 ROUNDS = 6
 PER_LEVER = 8  # steps of each lever that are paired
+EACH_ALONE = 4  # levers that meet one objective alone, each tried with those that meet another
 
 Spot = tuple[tuple[int, int], ...]  # (lever, step) of each change
 Ask = Callable[[str, Sequence[Attempt]], Sequence[list[float] | None]]
@@ -62,9 +64,11 @@ def score(rooms: Iterable[float]) -> float:
 class Search:
     """Finds attempts; `ask` looks at them. All that was looked at stays in `known`."""
 
-    def __init__(self, levers: Sequence[Lever], ask: Ask, work: float) -> None:
-        """`work`: of one look, a retrieve being 1."""
+    def __init__(self, levers: Sequence[Lever], ask: Ask, work: float, counts: Sequence[int] = ()) -> None:
+        """`work`: of one look, a retrieve being 1. `counts`: rooms of each objective; one of all if left out."""
         self.levers, self._ask, self.work = list(levers), ask, work
+        ends = np.cumsum([0, *counts])
+        self._own = [slice(int(a), int(b)) for a, b in pairwise(ends)]
         self.known: dict[Spot, Found | None] = {}
         self.start = self.look("the lure as it is", [()])[0]
 
@@ -182,6 +186,7 @@ class Search:
         singles = [f for k in range(len(self.levers)) for f in self._told(k)]
         if not singles:
             return []
+        first = self._of_each()[:count]
         base = np.array(self.start.rooms)
         alone = np.array([f.rooms for f in singles])
         rank: list[tuple[float, Spot]] = []
@@ -193,7 +198,30 @@ class Search:
                 if self._together(one.spot[0][0], two.spot[0][0]):
                     cost = one.attempt.cost + two.attempt.cost
                     rank.append((float(missing[j]) + 0.01 * cost, (*one.spot, *two.spot)))
-        return self._varied(rank, count)
+        return list(dict.fromkeys([*first, *self._varied(rank, count)]))[: max(count, len(first))]
+
+    def alone(self, objective: int) -> list[Found]:
+        """Of each lever the smallest step that meets one objective, whatever becomes of the others; smallest first."""
+        own = self._own[objective]
+        best: dict[int, Found] = {}
+        for found in self.known.values():
+            if found is None or len(found.spot) != 1 or min(found.rooms[own]) < 0.0:
+                continue
+            lever = found.spot[0][0]
+            if lever not in best or found.attempt.cost < best[lever].attempt.cost:
+                best[lever] = found
+        return sorted(best.values(), key=lambda found: found.attempt.cost)
+
+    def _of_each(self) -> list[Spot]:
+        """What meets one objective together with what meets another, the smallest first."""
+        each = [self.alone(k)[:EACH_ALONE] for k in range(len(self._own))]
+        pairs = {
+            tuple(sorted((*one.spot, *two.spot))): one.attempt.cost + two.attempt.cost
+            for some, others in combinations(each, 2)
+            for one, two in product(some, others)
+            if self._together(one.spot[0][0], two.spot[0][0])
+        }
+        return sorted(pairs, key=lambda spot: pairs[spot])
 
     def _told(self, lever: int) -> list[Found]:
         """A few steps of one lever, well spread, that could be built."""

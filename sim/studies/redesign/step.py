@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any
 
 from pydantic import Field
 
+from sim.bench.hardware import DRILL_PLAY
 from sim.design.parts import Place
+from sim.trials.cautions import FOAMING, MIXING, Caution, Hazard, told
 from sim.trials.records import SENTENCE, Result
 from sim.units import Quantity
+
+FOAM = 150.0  # kg/m3: no resin with filler is as light; judgement
 
 
 class Kind(StrEnum):
@@ -29,8 +33,9 @@ class Kind(StrEnum):
     LEAVE_OFF = "leave off"
     TIE_TO = "tie to"
     MOVE_EYE = "move eye"
-    MOVE_EYE_OUT = "move eye out"
     FILL = "fill"
+    FILLER = "filler"
+    POUR = "pour"
     EMPTY = "empty"
     SCALE = "scale"
     LINE = "line"
@@ -55,9 +60,38 @@ class Modification(Result):
     room_m3: float | None = Field(
         None, description="of a fill: what it takes, the hollow less what lies in it; null where it is none"
     )
-    way: str = Field("", description="which way, which end of the body, or which other tie-on point")
+    way: str = Field(
+        "", description="which way, which end of the body, which other tie-on point, filler or hook"
+    )
     hole: Hole | None = Field(None, description="the hole that a weight takes then; null where it needs none")
     sentence: str = SENTENCE
+
+    @property
+    def at_the_bench(self) -> bool:
+        """Whether it is done to the lure that there is; a body of another size is made anew."""
+        return self.kind is not Kind.SCALE
+
+
+_TOOLS = (Hazard.TOOLS, Hazard.DUST)
+_SHEET = (*_TOOLS, Hazard.EDGES)
+_HURTS: dict[Kind, tuple[Hazard, ...]] = {
+    Kind.WEIGH: _TOOLS, Kind.LEAVE_OUT: _TOOLS, Kind.MOVE: _TOOLS, Kind.DRILL_IN: _TOOLS, Kind.FIX_IN: _TOOLS,
+    Kind.TURN: _SHEET, Kind.RESIZE: _SHEET, Kind.SHEET: _SHEET, Kind.HANG: (Hazard.HOOKS,),
+    Kind.LEAVE_OFF: (Hazard.HOOKS,), Kind.MOVE_EYE: _TOOLS, Kind.FILL: MIXING, Kind.FILLER: MIXING, Kind.POUR: MIXING,
+    Kind.SCALE: _TOOLS,
+}  # fmt: skip
+_BALLAST = (Kind.WEIGH, Kind.MOVE, Kind.LEAVE_OUT, Kind.DRILL_IN, Kind.FIX_IN)
+
+
+def hazards(changes: Iterable[Modification], lead: bool) -> list[Caution]:
+    """What can hurt in doing these things; `lead`: whether a weight then in the lure is of lead."""
+    found: list[Hazard] = []
+    for one in changes:
+        foam = one.kind is Kind.FILL and (one.to_si or 0.0) <= FOAM
+        found += FOAMING if foam else _HURTS.get(one.kind, ())
+        if lead and one.kind in _BALLAST:
+            found += [Hazard.LEAD, Hazard.MELTED_LEAD]
+    return told(found)
 
 
 @dataclass(frozen=True)
@@ -68,6 +102,9 @@ class Change:
     changes: Mapping[str, Any]  # path -> what the file says then
     cost: float
     tie_on: str = ""  # where the line is tied then, if the request leaves it open
+    besides: tuple[
+        str, ...
+    ] = ()  # paths that become another thing by it, though the file says the same there
 
 
 @dataclass(frozen=True)
@@ -78,6 +115,14 @@ class Lever:
     group: str
     steps: tuple[Change, ...]
     plain: bool = False  # what a maker would turn first: looked at in more steps from the start
+
+
+def as_rod(hole: Hole) -> dict[str, Any] | None:
+    """What a file says of the rod that fits a hole; None of a ball."""
+    if hole.way == "ball":
+        return None
+    across = 1e3 * (1e-3 * hole.drill_mm - DRILL_PLAY)
+    return {"kind": "rod", "across": mm(across), "length": mm(hole.deep_mm)}
 
 
 def mm(value: float) -> str:

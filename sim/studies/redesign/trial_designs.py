@@ -87,6 +87,10 @@ class Objectives:
         """Tie-on points that are spoken of."""
         return list(dict.fromkeys(pull.tie_on for s in self.of("") for pull in s.pulls))
 
+    def counts(self) -> list[int]:
+        """How many of the rooms belong to each statement, in order."""
+        return [max(len(statement.pulls), 1) for statement in self.of("")]
+
     def request(self, tie_on: str = "", fine: bool = False) -> Request:
         """What has to be looked at; `fine`: a wanted range at more speeds."""
         stated = self.of(tie_on)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
+from typing import Any
 
 import numpy as np
 
@@ -11,7 +12,7 @@ from sim.design.model import Design
 from sim.design.parts import Ballast, Place
 from sim.lure.bodies import BuiltBody
 from sim.studies.redesign import clearance as room
-from sim.studies.redesign.step import Change, Hole, Kind, Lever, Modification, grams, mm, shifted
+from sim.studies.redesign.step import Change, Hole, Kind, Lever, Modification, as_rod, grams, mm, shifted
 from sim.units import Quantity
 
 HEAVIEST_MORE = 6e-3  # kg that a weight may grow by
@@ -39,10 +40,11 @@ def _heavier_lighter(name: str, weight: Ballast, built: list[BuiltBody]) -> Iter
     keep_whole = {f"{path}.bulk": None, f"{path}.metal": None}
 
     def step(mass: float) -> Change:
-        changes = {f"{path}.weight": grams(mass), **keep_whole}
-        does = Modification(
-            kind=Kind.WEIGH, part=path, to_si=mass, was_si=now, hole=_drilled(built, weight, mass=mass)
-        )
+        hole = _drilled(built, weight, mass=mass)
+        changes: dict[str, Any] = {f"{path}.weight": grams(mass), **keep_whole}
+        if hole is not None and (rod := as_rod(hole)) is not None:
+            changes |= {f"{path}.metal": rod, f"{path}.lies": hole.way}
+        does = Modification(kind=Kind.WEIGH, part=path, to_si=mass, was_si=now, hole=hole)
         return Change(does, changes, 1.0 + 1e3 * abs(mass - now))
 
     lighter = [step(m) for m in reversed(cuts(0.0, now, now)) if _fits(built, weight, mass=m)]
@@ -132,12 +134,15 @@ def _new_weights(design: Design, built: list[BuiltBody]) -> Iterator[Lever]:
         for mass in (CUT * k for k in range(1, round(NEW_UP_TO / CUT) + 1)):
             weight = Ballast(at=place, weight=Quantity(mass, 0.0, "mass"), material="lead", place=sits)
             if room.has_room(built, weight):
+                hole = _drilled(built, weight)
                 part = {"at": {"back": mm(back), "up": mm(up)}, "weight": grams(mass), "material": "lead"}
                 if hollow:
                     part["place"] = sits
+                if hole is not None and (rod := as_rod(hole)) is not None:
+                    part |= {"metal": rod, "lies": hole.way}
                 does = Modification(
                     kind=Kind.FIX_IN if hollow else Kind.DRILL_IN, part=f"ballast.{name}", to_si=mass, way=where,
-                    hole=_drilled(built, weight),
+                    hole=hole,
                 )  # fmt: skip
                 steps.append(Change(does, {f"ballast.{name}": part}, 2.0 + 1e3 * mass))
         yield Lever(f"ballast.{name}", "ballast", tuple(steps))

@@ -7,13 +7,14 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from sim.bench.hardware import DRILLS, LINES
+from sim.bench.hardware import DRILLS, LINES, TREBLES
 from sim.design.edit import altered, edited
 from sim.design.load import read
-from sim.lure import build
+from sim.lure import build, weigh
 from sim.studies.redesign import clearance as room
 from sim.studies.redesign import remeasured
 from sim.studies.redesign.levers import GROUPS, levers
+from sim.studies.redesign.step import FOAM, Kind
 from sim.studies.redesign.trial_designs import CaseError, Tried, as_filed, carried_out, whole
 from sim.studies.redesign.weights import cuts
 from sim.trials.margin import margin_kg
@@ -90,6 +91,107 @@ def test_a_lever_beside_a_kept_value_of_the_same_part_stays():
     found = every("porch_light", keep=["ballast.keel.at"])[1]
     assert any("ballast.keel.weight" in step.changes for lever in found for step in lever.steps)
     assert not any("ballast.keel" in step.changes for lever in found for step in lever.steps)
+
+
+FILLED = """name = "one piece"
+[body.main]
+length = "70 mm"
+width = "30 mm"
+height = "30 mm"
+weight = "14 g"
+cavity = "14 mL"
+material = "abs"
+fill = "plug"
+[mix.plug]
+parts = [{ name = "resin", parts = 1, material = "epoxy" }, { name = "spheres", percent = 10, density = "0.2 g/mL" }]
+[hook.belly]
+at = { back = "30 mm", up = "-14 mm" }
+weight = "1.3 g"
+[tie_on.nose]
+at = { back = "0 mm", up = "0 mm" }
+"""
+
+
+def of_a_text(text, **changes):
+    design = read(text, "x")
+    return levers(design, list(design.tie_on), False, file=as_filed(text), **changes)
+
+
+def test_a_poured_fill_is_changed_as_it_is_mixed_and_poured():
+    found = of_a_text(FILLED, allow=["fill"])
+    kinds = {step.does.kind for lever in found for step in lever.steps}
+    assert {Kind.FILLER, Kind.POUR, Kind.EMPTY} <= kinds
+    foam = [step.does.to_si for lever in found for step in lever.steps if step.does.kind is Kind.FILL]
+    assert max(foam) <= FOAM  # a mix has the density that its parts give it
+    for lever in found:
+        for step in lever.steps:
+            after = carried_out(FILLED, step.changes)
+            assert read(edited(FILLED, step.changes), "x") == after
+            build(after, with_hulls=False)
+
+
+def test_a_part_pour_lies_at_the_bottom_and_weighs_what_is_said():
+    (half,) = (
+        step
+        for lever in of_a_text(FILLED, allow=["fill"])
+        for step in lever.steps
+        if step.does.kind is Kind.POUR and abs(step.does.room_m3 - 7e-6) < 1e-8
+    )
+    whole = weigh(carried_out(FILLED, half.changes))
+    (fill,) = (part for part in whole.parts if part.kind == "fill")
+    assert fill.mass == pytest.approx(half.does.to_si, abs=1e-9)
+    assert fill.centre[2] < -3e-3
+    assert fill.source == "measured"
+
+
+def test_no_lever_touches_what_lies_below_a_kept_path():
+    assert not of_a_text(FILLED, allow=["fill"], keep=["body.main"])
+    assert not of_a_text(
+        FILLED, allow=["fill"], keep=["body.main.fill", "body.main.fill_weight", "body.main.fill_density"]
+    )
+    assert not [lever for lever in of_a_text(FILLED, keep=["hook"]) if lever.group == "hooks"]
+    free = levers(read(text_of("porch_light"), "x"), ["nose"], True, keep=["tie_on"])
+    assert not [lever for lever in free if lever.group == "tie-on"]
+
+
+def test_a_hook_is_one_of_the_sizes_that_packets_name():
+    for lever in of_a_text(FILLED, allow=["hooks"]):
+        for step in lever.steps:
+            if step.does.kind is Kind.HANG:
+                hook = carried_out(FILLED, step.changes).hook["belly"]
+                assert hook.estimated()
+                assert hook.estimate.number in TREBLES
+                assert hook.weight.value == pytest.approx(step.does.to_si)
+                assert not 0.9 < step.does.to_si / 1.3e-3 < 1 / 0.9
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_an_eye_is_moved_along_the_lure_and_never_out_into_the_air(name):
+    design, found = every(name, allow=["tie-on"])
+    built = room.bodies(design)
+    for lever in found:
+        for step in lever.steps:
+            if step.does.kind is not Kind.MOVE_EYE or not built or design.plate:
+                continue
+            at = room.vector(carried_out(text_of(name), step.changes).tie_on[step.does.part].at)
+            around = np.vstack([3e-3 * np.eye(3), -3e-3 * np.eye(3)])
+            assert any(body.holds(at + off) for body in built for off in around)
+
+
+def test_a_drilled_rod_is_written_as_a_rod():
+    _, found = every("porch_light", allow=["ballast"])
+    rods = [
+        step for lever in found for step in lever.steps if step.does.hole and step.does.hole.way != "ball"
+    ]
+    rods = [step for step in rods if step.does.kind is Kind.WEIGH]
+    assert rods
+    for step in rods[:4]:
+        weight = carried_out(text_of("porch_light"), step.changes).ballast["keel"]
+        across, length = weight.rod()
+        assert 1e3 * across == pytest.approx(step.does.hole.drill_mm - 0.1, abs=0.01)
+        assert np.pi / 4 * across**2 * length * weight.metal_density() == pytest.approx(
+            weight.weight.value, rel=0.01
+        )
 
 
 def test_masses_are_cut_in_tenths_of_a_gram_and_finer_beside_what_there_is():

@@ -55,7 +55,7 @@ def lever(key, many, cost=1.0):
     return Lever(key, "ballast", steps)
 
 
-def search(levers, rooms):
+def search(levers, rooms, counts=()):
     """A search in which an attempt's rooms are a function of how far each lever is turned."""
     looked = []
 
@@ -63,7 +63,7 @@ def search(levers, rooms):
         looked.extend(attempts)
         return [rooms(attempt.changes) for attempt in attempts]
 
-    return Search(levers, ask, 1.0), looked
+    return Search(levers, ask, 1.0, counts), looked
 
 
 def test_the_least_step_that_does_it_is_found():
@@ -91,6 +91,24 @@ def test_two_changes_are_found_where_one_does_not_do_it_and_made_small():
     best = found.found(2)[0].attempt.changes
     assert set(best) == {"a", "b"}
     assert 90 <= best["a"] + 2 * best["b"] <= 93
+
+
+def test_what_does_one_wish_is_tried_with_what_does_the_other():
+    """Each lever does its own wish and spoils the other's, so much that effects added up rank it far down."""
+
+    def rooms(c):
+        a, b, both = c.get("a", 0), c.get("b", 0), c.get("a", 0) and c.get("b", 0)
+        one = 1.0 if a >= 5 else -1.0
+        two = 1.0 if b >= 5 else -1.0
+        return [one - (0.0 if both or not b else 40.0), two - (0.0 if both or not a else 40.0)]
+
+    many = [lever(name, 12) for name in "abcdefghij"]
+    found, _ = search(many, rooms, counts=(1, 1))
+    found.singles()
+    assert not found.found(1)
+    assert [one.attempt.changes for one in found.alone(0)] == [{"a": 5}]
+    found.pairs()
+    assert found.found(2)[0].attempt.changes == {"a": 5, "b": 5}
 
 
 def test_two_changes_that_only_work_together_are_found_by_the_second_look():
@@ -230,6 +248,32 @@ def test_only_what_is_allowed_and_not_kept_is_proposed():
     )
     assert found.proposals
     assert {v.path.split(".")[1] for one in found.proposals for v in one.values} == {"belly"}
+
+
+def test_two_wishes_that_each_hold_alone_are_searched_together():
+    lighter, level = "floats with at least 9 g to spare", "sits nose down 6 to 9 deg"
+    allowed = {"rest": False, "allow": ["ballast", "hooks"]}
+    for one in (lighter, level):
+        _, alone = asked("porch_light", one, pairs=False, **allowed)
+        assert alone.proposals, one
+    _, both = asked("porch_light", lighter, level, **allowed)
+    assert both.proposals
+    assert all(want.met for want in both.proposals[0].objectives)
+
+
+def test_where_nothing_does_it_the_nearest_miss_and_the_reason_are_told():
+    _, found = asked(
+        "porch_light", "floats with at least 9 g to spare", "sinks", rest=False, allow=["ballast", "hooks"]
+    )
+    assert not found.proposals
+    assert found.nearest_miss is not None
+    assert found.alone[0].change is not None
+    told = " ".join(terminal(text_page.remedy, "porch", found).split())
+    assert "Nothing that may be changed does it. The nearest is to" in told
+    assert '"floats with at least 9 g to spare" by itself:' in told
+    _, nothing = asked("porch_light", "sinks", rest=False, allow=["scale"], pairs=False)
+    answer = text_page.answer(nothing, METRIC)
+    assert "then still not" in answer or "comes any nearer than the lure as it is" in answer
 
 
 def test_what_holds_already_needs_no_change():
