@@ -114,6 +114,29 @@ def test_the_json_of_a_trial_holds_the_promised_keys(design, answers, capsys):
     assert all(keys <= set(run) for run in whole["retrieve"])
     assert whole["budget"]["verdict"] == "floats"
     assert whole["drop"]["motion"] == "straight"
+    assert all({"key", "sentence"} == set(one) for one in whole["cautions"])
+
+
+def test_the_json_of_a_trial_has_the_shares_where_chance_decides(design, answers, capsys, monkeypatch):
+    from sim.studies.monte_carlo import few_builds
+    from sim.studies.monte_carlo.tolerance import QuestionShares, Share
+
+    words = [
+        Share(answer=word, count=count, share=count / 16, low=0.2, high=0.8)
+        for word, count in (("dives", 9), ("wakes", 7))
+    ]
+    one = QuestionShares(
+        name="retrieve.behaviour nose 0.5", tie_on="nose", speed_m_s=0.5, own=False, figure="retrieve.behaviour",
+        within=None, nominal="dives", answers=words, no_answer=0,
+    )  # fmt: skip
+    monkeypatch.setattr(few_builds, "of_few", lambda design, near: [one])
+    main(["trial", design, "--json"])
+    whole = json.loads(capsys.readouterr().out)
+    assert [(each["answer"], each["count"]) for each in whole["shares"][0]["answers"]] == [
+        ("dives", 9),
+        ("wakes", 7),
+    ]
+    assert isinstance(whole["near_an_edge"], list)
 
 
 def test_json_never_holds_what_is_not_a_number(design, answers, capsys):

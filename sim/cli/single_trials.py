@@ -11,9 +11,7 @@ from sim.cli.options import FILE, SPEED, TIE_ON, many
 from sim.cli.runner import Answer, Command, always, never
 
 if TYPE_CHECKING:
-    from sim.design.model import Design
-    from sim.show.units import Units
-    from sim.trials.results import TrialResult
+    pass
 
 
 def answer(args: argparse.Namespace) -> Answer:
@@ -24,12 +22,18 @@ def answer(args: argparse.Namespace) -> Answer:
     name, design = args.command, args.design
     lure: Any = getattr(args, "lure", None)
     if name == "trial":
+        from sim.show.builds import luck
+        from sim.studies.monte_carlo.few_builds import of_few
+        from sim.studies.near_threshold import near_an_edge
         from sim.trials.trial import trial
 
         whole = trial(design)
+        near = near_an_edge(whole)
+        few = of_few(design, near)
+        values = {field.alias or key: getattr(whole, key) for key, field in type(whole).model_fields.items()}
         return Answer(
-            whole,
-            page=lambda units: pages.trial(whole, units, _luck(design, whole, args.file, units)),
+            {**values, "near_an_edge": near, "shares": few},
+            page=lambda units: pages.trial(whole, units, luck(near, few, args.file, units)),
             status=_status([whole.drop, whole.cast, *whole.retrieve]),
         )
     if name == "retrieve":
@@ -52,16 +56,6 @@ def answer(args: argparse.Namespace) -> Answer:
     return Answer(
         {name: result}, page=lambda units: page(design.name, result, units), status=_status([result])
     )
-
-
-def _luck(design: Design, whole: TrialResult, file: str, units: Units) -> str:
-    """What of a trial may hang on luck, in a sentence."""
-    from sim.show.builds import luck
-    from sim.studies.monte_carlo.few_builds import of_few
-    from sim.studies.near_threshold import near_an_edge
-
-    near = near_an_edge(whole)
-    return luck(near, of_few(design, near), file, units)
 
 
 def _narrowed(args: argparse.Namespace) -> dict[str, Any]:

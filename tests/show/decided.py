@@ -237,7 +237,8 @@ def remedies(word):
 
     drilled = Hole(drill_mm=6.5, deep_mm=14.0, way="up")
     return some(
-        RemedyResult, objectives=[word], now=[want(False, -0.57)], holds_already=False, looks=22, blocked=[],
+        RemedyResult, objectives=[word], now=[want(False, -0.57)], holds_already=False, looks=22, blocked=[], alone=[],
+        cautions=[],
         proposals=[
             proposal(Modification(kind=Kind.EMPTY, part="body.hammerhead_shark")),
             proposal(Modification(kind=Kind.MOVE, part=f"ballast.{word}", to_si=2e-3, way="back", hole=drilled)),
