@@ -35,6 +35,7 @@ def answer(args: argparse.Namespace) -> Answer:
         from sim.show.units import SYSTEMS
         from sim.show.writers import html
         from sim.studies.dossier import gather
+        from sim.trials.cautions import in_the_workshop, told
 
         for file, design, spread in zip(args.files, args.designs, builds, strict=True):
             try:
@@ -42,7 +43,8 @@ def answer(args: argparse.Namespace) -> Answer:
             except BuildError as problem:
                 raise InputError(f"{file}: {problem}") from problem
     made = report(found[0], found[1] if args.compare else None, SYSTEMS[args.units])
-    page = html.write(made, sources(args.files), found[0].result.cautions)
+    careful = told(one.key for one in (*found[0].result.cautions, *(in_the_workshop(found[0].design))))
+    page = html.write(made, sources(args.files), careful)
     cut = any(motion.gave_up for each in found for motion in each.recordings)
     remark = "It opens in any browser, with or without a network."
     return Answer(

@@ -40,6 +40,7 @@ class Part:
     source: str  # measured, computed, handbook
     note: str = ""  # measured against computed, for the budget's last column
     rod: Rod | None = None  # of ballast that is one
+    points: int = 3  # of a hook
 
 
 @dataclass(frozen=True)

@@ -29,6 +29,7 @@ class BudgetRow:
     source: str
     note: str = ""
     rod: Rod | None = None
+    points: int = 3
 
     def part(self) -> Part:
         at = moments.centre(self.mass) if self.mass[0] > 0.0 else moments.centre(self.volume)
@@ -43,6 +44,7 @@ class BudgetRow:
             self.source,
             self.note,
             self.rod,
+            self.points,
         )
 
 

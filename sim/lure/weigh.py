@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from sim.bench.hardware import POINTS
 from sim.design.assembly import SharingBody
 from sim.design.expand import expanded, with_rattles
 from sim.design.model import Design
@@ -93,7 +94,10 @@ def weigh(design: Design) -> Weighed:
     rows.extend(paint)
     rows.extend(BudgetRow(p.label, "plate", p.mass, p.volume, p.source, p.note) for p in plates)
     rows.extend(BudgetRow(w.label, "wire", w.mass, w.volume, w.source, w.note) for w in wires)
-    rows.extend(BudgetRow(h.label, h.kind, h.mass, h.volume, _source(design, h)) for h in hanging)
+    rows.extend(
+        BudgetRow(h.label, h.kind, h.mass, h.volume, _source(design, h), points=_points(design, h))
+        for h in hanging
+    )
     outside = [ball for ball, spec in balls if spec.place == "outside"]
     threaded: dict[str, list[BudgetRow]] = {}
     for ball, spec in balls:
@@ -111,6 +115,12 @@ def weigh(design: Design) -> Weighed:
             replace(pieces[0], mass=total(p.mass for p in pieces), volume=total(p.volume for p in pieces))
         )
     return _totals(design, rows, bodies, plates, wires, [*hanging, *outside], coats, warnings)
+
+
+def _points(design: Design, blob: BlobShape) -> int:
+    """How many points a hook has, as far as the file says; a treble has three."""
+    part = getattr(design, blob.kind).get(blob.label.partition(" (")[0])
+    return POINTS.get(part.estimate.kind, 3) if part is not None and part.estimate is not None else 3
 
 
 def _source(design: Design, blob: BlobShape) -> str:

@@ -49,15 +49,12 @@ _LEAD_LOW, _LEAD_HIGH = 10500.0, 11800.0  # kg/m3, pure and hardened lead with s
 
 def cautions(design: Design) -> list[Caution]:
     """The cautions that apply to what `design` contains, the gravest first."""
-    words, lead = set(_words(design)), has_lead(design)
-    sheet = bool(design.plate or design.wire)
+    words = set(_words(design))
     holds = {
-        Hazard.LEAD: lead,
-        Hazard.MELTED_LEAD: lead,
+        Hazard.LEAD: has_lead(design),
         Hazard.RESIN: bool(words & _RESIN),
         Hazard.FOAM: bool(words & _FOAM),
         Hazard.DUST: bool(design.body or design.plate),
-        Hazard.EDGES: sheet,
         Hazard.PAINT: design.paint is not None,
         Hazard.HOOKS: bool(design.hook),
         Hazard.CASTING: True,
@@ -68,9 +65,14 @@ def cautions(design: Design) -> list[Caution]:
 
 
 def in_the_workshop(design: Design) -> list[Caution]:
-    """Those of the making: with the tools, and without the water."""
+    """Those of the making: with the tools, the melting and the edges, and without the water."""
     every = [one.key for one in cautions(design) if one.key not in (Hazard.CASTING, Hazard.RULES)]
-    return told([*every, Hazard.TOOLS] if design.body or design.plate else every)
+    making = {
+        Hazard.MELTED_LEAD: Hazard.LEAD in every,
+        Hazard.TOOLS: bool(design.body or design.plate),
+        Hazard.EDGES: bool(design.plate or design.wire),
+    }
+    return told([*every, *(hazard for hazard, applies in making.items() if applies)])
 
 
 def told(hazards: Iterable[Hazard]) -> list[Caution]:

@@ -361,7 +361,7 @@ def test_parts_add_up_however_many_are_put_together():
     many = [(f"part {k}", 0.1 * k) for k in range(40)]
     found = pieces(many, 10)
     assert len(found) == 10
-    assert found[-1][0] == "30 lighter parts"
+    assert found[-1][0] == "30 lighter"
     assert sum(grams for _, grams in found) == pytest.approx(sum(grams for _, grams in many))
 
 

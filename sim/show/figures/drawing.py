@@ -64,9 +64,9 @@ def lure_on(
         _fill(axes, loops, water, line, order + 0.2)
     for rim in before:
         _fill(axes, [rim], water, line, order + 0.3, alpha=0.75)
-    for hanger, size in hangers(lure) if hooks else ():
+    for hanger, size, points in hangers(lure) if hooks else ():
         level = order if float(hanger @ depth) <= near + 1e-6 else order + 0.4
-        for stroke in _hook(0.5 * size * scale):
+        for stroke in _hook(0.5 * size * scale, points):
             x, y = (stroke + page(hanger[None])[0]).T
             axes.plot(x, y, color=INK, linewidth=line, zorder=level, solid_capstyle="round")
 
@@ -78,15 +78,15 @@ def extent(lure: Lure, view: View, hooks: bool = True) -> tuple[Array, Array]:
     spots = [lure.centre, *lure.tie_ons.values(), *(part.centre for part in lure.parts)]
     points += [view.seen(np.array(spots))]
     if hooks:
-        for hanger, size in hangers(lure):
+        for hanger, size, many in hangers(lure):
             at = view.seen(hanger[None])
-            points += [at + stroke for stroke in _hook(0.5 * size)]
+            points += [at + stroke for stroke in _hook(0.5 * size, many)]
     every = np.vstack(points)
     return every.min(axis=0), every.max(axis=0)
 
 
-def hangers(lure: Lure) -> list[tuple[Array, float]]:
-    """Where hooks hang (3,) and how long they are, m."""
+def hangers(lure: Lure) -> list[tuple[Array, float, int]]:
+    """Where hooks hang (3,), how long they are (m), and how many points they have."""
     common = lure.elements.common
     sizes = [
         (common[int(row[H_ROW]), RX : RX + 3], 2.0 * float(np.sqrt(common[int(row[H_ROW]), QXX])))
@@ -96,7 +96,7 @@ def hangers(lure: Lure) -> list[tuple[Array, float]]:
     for part in lure.parts:
         if part.kind == "hook":
             same = [size for at, size in sizes if np.allclose(at, part.centre, atol=1e-6)]
-            found.append((part.centre, same[0] if same else HOOK))
+            found.append((part.centre, same[0] if same else HOOK, part.points))
     return found
 
 
@@ -126,9 +126,13 @@ def _path(loops: list[Array]) -> Path:
     return Path.make_compound_path(*(Path(np.vstack([loop, loop[:1]]), closed=True) for loop in loops))
 
 
-def _hook(half: float) -> list[Array]:
-    """Strokes of a hook that hangs from (0, 0): shank, and a bend to either side with a barb."""
+def _hook(half: float, points: int = 3) -> list[Array]:
+    """Strokes of a hook that hangs from (0, 0): shank, and a bend with a barb; of a double or treble to either side."""
     turn = np.linspace(-np.pi, 0.0, 25)
+    if points == 1:
+        bend = np.column_stack([0.42 + 0.42 * np.cos(turn), 0.42 * np.sin(turn) - 1.45])
+        rise = np.array([[0.84, -1.45], [0.84, -0.9], [0.7, -1.1]])
+        return [half * stroke for stroke in (np.array([[0.0, 0.0], [0.0, -1.45]]), bend, rise)]
     bend = np.column_stack([0.42 * np.cos(turn), 0.42 * np.sin(turn) - 1.45])
     rise = np.array([[0.42, -1.45], [0.42, -1.0], [0.3, -1.18]])
     shank = np.array([[0.0, 0.0], [0.0, -1.87]])

@@ -85,14 +85,17 @@ def wobble_trace(motion: Recording, units: Units = METRIC) -> Figure:
             f"mean in the last {looked:.0f} s.",
         )
     span = min(SWINGS / found.wobble if found.wobble else STILL, looked)
-    times = np.linspace(end - span, end, 600)
-    yaw, roll = motion.swings(times)
     unit, beats = "degrees", bool(found.wobble)
     says = f"{how}, it swings to no steady beat."
-    if float(np.ptp(roll)) > TURN:
+    round_ = [float(np.ptp(angle)) / TURN for angle in motion.swings(window)]
+    span = looked if max(round_) > 1.0 else span  # what goes round is seen whole, however it swings meanwhile
+    times = np.linspace(end - span, end, 600)
+    yaw, roll = motion.swings(times)
+    if max(round_) > 1.0:
         unit, beats = "turns", False
         yaw, roll = yaw / TURN, roll / TURN
-        says = f"{how}, it turns over: {float(np.ptp(roll)):.1f} turns in these {span:.1f} s."
+        about = "it turns over" if round_[1] >= round_[0] else "it goes round in circles"
+        says = f"{how}, {about}: {max(round_):.1f} turns in these {span:.1f} s."
     elif found.wobble:
         says = (
             f"{how}, it swings {found.wobble:.1f} times a second: "

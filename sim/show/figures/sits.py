@@ -189,6 +189,9 @@ def _ruler(axes: Axes, x: float, y: float, inch: float, units: Units) -> float:
     power = 10.0 ** math.floor(math.log10(longest))
     number = max(step * power for step in (1, 2, 5) if step * power <= longest)
     text = f"{number:g} {units.unit('size')}"
+    if units.unit("size") == "in":  # a rule in inches has halves, quarters and eighths
+        number = 2.0 ** math.floor(math.log2(longest))
+        text = f"{number:g} in" if number >= 1.0 else f"1/{round(1.0 / number)} in"
     axes.plot([x, x + number / factor], [y, y], color=INK, linewidth=2.2, zorder=5, solid_capstyle="butt")
     axes.text(x, y + 0.04 * inch, text, va="bottom")
     return max(number / factor, labels.width_in(text) * inch)

@@ -15,11 +15,12 @@ from sim.show.units import METRIC, Units
 from sim.trials.results import BudgetResult
 
 TALL = 3.3  # in, of the columns
-FROM_LEFT, COLUMN, BETWEEN = 1.7, 0.4, 0.3  # in
+FROM_LEFT, COLUMN, BETWEEN = 1.82, 0.33, 0.2  # in
 LEADER = 0.19  # in, from a column to the words beside it
 MARGIN = 0.08  # in, from words to the edge of the page
 DOWN_FILLS, UP_FILLS = ("#e6c3a5", "#d3a47c"), ("#c3dde8", "#97c3d6")
 MOST_PARTS = 14  # in a column; what is lighter is put together
+LEAST_SHARE = 0.01  # of a column: two and more parts lighter than that are put together too
 
 Piece = tuple[str, float]  # name, grams
 
@@ -55,12 +56,25 @@ def weight_budget(result: BudgetResult, units: Units = METRIC) -> Figure:
 
 
 def pieces(parts: Sequence[Piece], most: int = MOST_PARTS) -> list[Piece]:
-    """Parts by weight, heaviest first; those beyond `most` as one, those of no weight left out."""
-    found = sorted(((name, grams) for name, grams in parts if grams > 0.0), key=lambda piece: -piece[1])
-    if len(found) <= most:
+    """Parts by weight, heaviest first, twins together; those beyond `most` as one, those of no weight left out."""
+    both: dict[str, float] = {}
+    for name, grams in parts:
+        if grams > 0.0:
+            both[_spoken(name)] = both.get(_spoken(name), 0.0) + grams
+    found = sorted(both.items(), key=lambda piece: -piece[1])
+    least = LEAST_SHARE * sum(grams for _, grams in found)
+    light = sum(grams < least for _, grams in found)
+    keep = min(len(found) - light if light > 1 else len(found), most if len(found) <= most else most - 1)
+    rest = found[keep:]
+    if not rest:
         return found
-    rest = found[most - 1 :]
-    return [*found[: most - 1], (f"{len(rest)} lighter parts", sum(grams for _, grams in rest))]
+    return [*found[:keep], (f"{len(rest)} lighter", sum(grams for _, grams in rest))]
+
+
+def _spoken(name: str) -> str:
+    """A part's name in the figure: of a body its own name alone, of twins one name for both."""
+    plain = name.removesuffix(" (left)").removesuffix(" (right)").removeprefix("body ")
+    return f"{plain} x2" if name.endswith((" (left)", " (right)")) else plain
 
 
 def _column(
@@ -88,8 +102,8 @@ def _column(
     places = labels.spread(middles, [line] * len(parts), 0.0, high, 0.0)
     edge = x if side < 0 else x + width
     for (name, grams), middle, place in zip(parts, middles, places, strict=True):
-        bend, end = edge + side * 0.06 * inch, edge + side * (LEADER - 0.04) * inch
-        axes.plot([edge, bend, end], [middle, place, place], color=QUIET, linewidth=0.7)
+        end = edge + side * (LEADER - 0.04) * inch  # straight, so that no two of them meet
+        axes.plot([edge, end], [middle, place], color=QUIET, linewidth=0.7)
         weight = units.text("mass", grams)
         room = FROM_LEFT - LEADER - MARGIN - labels.width_in(f"_{weight}")
         axes.text(

@@ -251,7 +251,7 @@ def test_only_what_is_allowed_and_not_kept_is_proposed():
 
 
 def test_two_wishes_that_each_hold_alone_are_searched_together():
-    lighter, level = "floats with at least 9 g to spare", "sits nose down 6 to 9 deg"
+    lighter, level = "floats with at least 9 g to spare", "sits nose down 6..9 deg"
     allowed = {"rest": False, "allow": ["ballast", "hooks"]}
     for one in (lighter, level):
         _, alone = asked("porch_light", one, pairs=False, **allowed)
