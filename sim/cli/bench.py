@@ -32,6 +32,13 @@ KINDS = {
 """Kind of measurement -> module of `sim.design` and class that reads it; found late."""
 
 
+IN_A_FILE = {
+    "cavity": "water_fill", "density": "immersion", "balance": "poise", "hardware": "estimate", "ballast": "metal",
+}  # fmt: skip
+"""Kind of measurement -> the key that holds its readings in a design file, where that has another name."""
+_BY_KEY = {key: kind for kind, key in IN_A_FILE.items()}
+
+
 def kind_of(name: str) -> type[Reading]:
     """The class that takes the readings of a kind."""
     from importlib import import_module
@@ -45,7 +52,7 @@ def measure(args: argparse.Namespace) -> Answer:
     """Turn readings into a value, or say which readings a kind takes."""
     from sim.show.pages import bench as pages
 
-    name = args.kind
+    name = _BY_KEY.get(args.kind, args.kind)
     if name is None:
         known = {name: kind_of(name) for name in KINDS}
         return Answer({"kinds": pages.kinds_as_data(known)}, page=lambda _: pages.kinds(known))
@@ -58,7 +65,8 @@ def measure(args: argparse.Namespace) -> Answer:
     kind = kind_of(name)
     if not args.readings:
         return Answer(
-            {"measure": name, "readings": pages.kind_as_data(kind)}, page=lambda _: pages.kind(name, kind)
+            {"measure": name, "readings": pages.kind_as_data(kind)},
+            page=lambda _: pages.kind(name, kind, IN_A_FILE.get(name, "")),
         )
     reading = read(name, kind, _from_file(name, args.readings))
     return Answer(

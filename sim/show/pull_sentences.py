@@ -20,8 +20,8 @@ from sim.trials.results import (
 
 LEANS = 10.0  # degrees of lean that the eye sees
 SHARES = (
-    "Means over the stretch looked at. Small shares are left out, and a swing that grows or dies keeps a rest, so "
-    "the two sides need not add up to the same."
+    "Means over the stretch looked at; percentages are of the stronger side. Small shares are left out, and a swing "
+    "that grows or dies keeps a rest, so the two sides need not add up to the same."
 )
 
 
@@ -170,14 +170,9 @@ _ACTS = {
     Act.AROUND: ("turn it about the line", "resist"), Act.SWING: ("feed the swing", "take it out"),
 }  # fmt: skip
 _STOPPED = (Behaviour.HANGS, Behaviour.RISES, Behaviour.SINKS)
-_SCALES = {  # unit, factor from N, N m or W, decimals
-    "metric": {"force": ("N", 1.0, 3), "moment": ("mN m", 1e3, 2), "power": ("mW", 1e3, 2)},
-    "us": {
-        "force": ("lbf", 1 / 4.4482216152605, 4), "moment": ("ozf in", 16 / (4.4482216152605 * 0.0254), 3),
-        "power": ("mW", 1e3, 2),
-    },
-}  # fmt: skip
-_OF = {Act.SWING: "power", **dict.fromkeys((Act.NOSE_DOWN, Act.OVER, Act.AROUND), "moment")}
+ALL_OF_IT = 98  # percent of the stronger side: from there on no number is said
+_FORCE = {"metric": ("N", 1.0, 3), "us": ("lbf", 1 / 4.4482216152605, 4)}  # unit, factor from N, decimals
+_SHARED = (Act.NOSE_DOWN, Act.OVER, Act.AROUND, Act.SWING)  # moments and powers, told as shares
 
 
 def cause(seen: Seen | PauseResult, units: Units = METRIC) -> str:
@@ -192,17 +187,27 @@ def cause(seen: Seen | PauseResult, units: Units = METRIC) -> str:
 def _balance(one: ForceBalance, units: Units) -> str:
     """`A (2 N) and B (1 N) do this; C (3 N) does that.`"""
     does, answers = _ACTS[one.act]
-    sides = (_listed(one.ahead, does, one.act, units), _listed(one.against, answers, one.act, units))
+    whole = max(sum(value for _, value in rows) for rows in (one.ahead, one.against))
+    sides = (
+        _listed(one.ahead, does, one.act, whole, units), _listed(one.against, answers, one.act, whole, units)
+    )  # fmt: skip
     lead = "about the tie-on point, " if one.act is Act.NOSE_DOWN else ""
     text = lead + "; ".join(filter(None, sides))
     return f"{text[0].upper()}{text[1:]}."
 
 
-def _listed(rows: list[tuple[str, float]], does: str, act: Act, units: Units) -> str:
+def _listed(rows: list[tuple[str, float]], does: str, act: Act, whole: float, units: Units) -> str:
     if not rows:
         return ""
-    unit, factor, places = _SCALES[units.name][_OF.get(act, "force")]
-    names = [f"{name} ({value * factor:.{places}f} {unit})" for name, value in rows]
+    if act in _SHARED:
+        shares = [round(100.0 * value / whole) if whole > 0.0 else 0 for _, value in rows]
+        names = [
+            name if share > ALL_OF_IT else f"{name} ({share} %)"
+            for (name, _), share in zip(rows, shares, strict=True)
+        ]
+    else:
+        unit, factor, places = _FORCE[units.name]
+        names = [f"{name} ({value * factor:.{places}f} {unit})" for name, value in rows]
     many = len(rows) > 1 or rows[0][0].endswith("s") or " and " in rows[0][0] or "vortices" in rows[0][0]
     verb, _, rest = does.partition(" ")
     if not many:

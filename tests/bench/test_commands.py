@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from sim.cli import main
+from sim.cli import bench, main
 from sim.cli.bench import KINDS, kind_of
 
 FILE = """name = "Bench Bottle"
@@ -226,7 +226,7 @@ def test_mixes_that_cannot_be_get_one_sentence_and_status_2(capsys, words, says)
 def test_a_pour_tells_where_it_balances(capsys, file):
     page = said(capsys, "pour", file, "--share", "40", "--raised", "20 deg")
     assert page.startswith("Bench Bottle The lure then balances ")
-    assert '[ballast.pour] at = { back = "' in page
+    assert 'fill_weight = "' in page
     told = data(capsys, "pour", file, "--weight", "4 g")["pour"]
     assert told["fill_g"] == pytest.approx(4.0)
     assert "does not go into a cavity" in complaint(capsys, "pour", file, "--weight", "400 g")
@@ -268,3 +268,13 @@ def test_the_bench_needs_no_array_library_to_measure():
     )
     out = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert out.stdout.strip().endswith("[]")
+
+
+@pytest.mark.parametrize("kind", sorted(bench.IN_A_FILE))
+def test_a_kind_goes_by_its_key_in_a_file_too(kind, capsys):
+    assert main(["measure", bench.IN_A_FILE[kind], "--json"]) == 0
+    by_key = capsys.readouterr().out
+    assert main(["measure", kind, "--json"]) == 0
+    assert capsys.readouterr().out == by_key
+    assert main(["measure", kind]) == 0
+    assert f"called {bench.IN_A_FILE[kind]};" in " ".join(capsys.readouterr().out.split())

@@ -67,7 +67,7 @@ def test_the_causes_of_the_headline_and_of_the_action_are_told():
     told = pull_sentences.causes([dive()], METRIC)
     assert len(told) == 2
     assert told[0].endswith("dives: The lip (0.200 N) pushes it down.")
-    assert told[1].endswith("rocks: The lip (1.00 mW) feeds the swing.")
+    assert told[1].endswith("rocks: The lip feeds the swing.")
 
 
 def test_a_programme_is_told_by_its_name_its_deepest_place_and_its_last_stop():

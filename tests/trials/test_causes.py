@@ -114,10 +114,10 @@ MADE_UP = Sources(
         (Behaviour.OFF_SIDE, "The fins (0.050 N) push it to the right; the line (0.050 N) pulls it back."),
         (
             Behaviour.ROLLS_OVER,
-            "The fins (2.00 mN m) hold it over; its weight and buoyancy (2.00 mN m) push it upright.",
+            "The fins hold it over; its weight and buoyancy push it upright.",
         ),
-        (Behaviour.SPINS, "The fins (2.00 mN m) turn it about the line; the body (2.00 mN m) resists."),
-        (Behaviour.WOBBLES, "The lip (1.00 mW) feeds the swing; the body (1.00 mW) takes it out."),
+        (Behaviour.SPINS, "The fins turn it about the line; the body resists."),
+        (Behaviour.WOBBLES, "The lip feeds the swing; the body takes it out."),
     ],
 )  # fmt: skip
 def test_causes_are_told_as_one_would_say_them(behaviour, told):

@@ -68,8 +68,8 @@ def kinds(known: Mapping[str, type[Reading]]) -> Document:
     return Document("What can be measured", (Table(columns, rows), Paragraph(note)))
 
 
-def kind(name: str, known: type[Reading]) -> Document:
-    """The readings of one kind."""
+def kind(name: str, known: type[Reading], key: str = "") -> Document:
+    """The readings of one kind; `key`: its name in a design file, where that is another."""
     rows = tuple((one["reading"], one["what"], one["example"]) for one in kind_as_data(known))
     columns = (
         Column("Reading", number=False),
@@ -77,7 +77,12 @@ def kind(name: str, known: type[Reading]) -> Document:
         Column("Such as", number=False, widest=16),
     )
     example = f"For example: drytank measure {name} {known.example}"
-    return Document(_first_line(known), (Table(columns, rows), Paragraph(example)))
+    also = (
+        f"In a design file the same readings are called {key}; `drytank measure {key}` is this too."
+        if key
+        else ""
+    )
+    return Document(_first_line(known), blocks(Table(columns, rows), Paragraph(example), Paragraph(also)))
 
 
 def kinds_as_data(known: Mapping[str, type[Reading]]) -> list[dict[str, str]]:

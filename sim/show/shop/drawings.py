@@ -142,7 +142,8 @@ def _marks(
             axes.plot([x, middle], [y, level - way * 1.3], color=QUIET, linewidth=0.4)
             axes.text(middle, level, letter, size=LETTERS, weight="bold", ha="center", va="center")
     x, y = view.seen(lure.centre[None])[0] * scale + np.array(origin)
-    for dx, dy in ((1.6, 0.0), (0.0, 1.6)):
+    axes.add_patch(Circle((x, y), 1.4, fill=False, edgecolor=INK, linewidth=0.9))  # as the figures have it
+    for dx, dy in ((1.4, 0.0), (0.0, 1.4)):
         axes.plot([x - dx, x + dx], [y - dy, y + dy], color=INK, linewidth=0.9)
 
 
@@ -157,13 +158,13 @@ def _symbol(axes: Axes, mark: Mark, x: float, y: float, scale: float, run: Array
     elif mark.kind == "ballast" and mark.radius > 0.0:
         axes.add_patch(Circle((x, y), mark.radius * scale, fill=False, edgecolor=QUIET, linewidth=0.7))
     if mark.kind == "tie-on":
-        axes.add_patch(Circle((x, y), 0.9, facecolor=INK, edgecolor=INK, linewidth=0.5))
+        axes.add_patch(Circle((x, y), 0.9, facecolor="white", edgecolor=INK, linewidth=1.3))
         return
     if mark.kind == "slot":
         axes.add_patch(Rectangle((x - 0.8, y - 0.8), 1.6, 1.6, fill=False, edgecolor=INK, linewidth=0.7))
         return
     if mark.kind in ("hook", "fitting"):
-        axes.add_patch(Circle((x, y), 0.9, fill=False, edgecolor=INK, linewidth=0.7))
+        axes.add_patch(Circle((x, y), 0.6, facecolor=INK, edgecolor=INK, linewidth=0.5))
         return
     for dx, dy in ((0.8, 0.8), (0.8, -0.8)):
         axes.plot([x - dx, x + dx], [y - dy, y + dy], color=INK, linewidth=0.6)

@@ -115,7 +115,7 @@ def _words(design: Design, lure: Lure, rest: FloatResult, units: Units) -> tuple
             )
         )
     check = [f"Finished, hooks on: {units.text('mass', lure.mass * 1e3)}"]
-    check.append(f"Balances {units.text('size', -lure.centre[0] * 1e3)} behind the nose (+)")
+    check.append(f"Balances {units.text('size', -lure.centre[0] * 1e3)} behind the nose (quartered ring)")
     check.append(sentences.rest(rest, units))
     if rest.origin_height_mm is not None and waterline(rest) is None:
         check.append("It lies on its side, so no waterline is drawn")
