@@ -9,16 +9,17 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from sim.design.load import read
+from sim.design.load import DesignError, read
 from sim.design.model import Design
-from sim.lure import build
+from sim.lure import BuildError, build
 from sim.lure.lure import Lure
 from sim.page.blocks import as_data
 from sim.show import sentences
 from sim.show.pages import trials as pages
 from sim.show.units import SYSTEMS, Units
-from sim.trials.budget import budget
+from sim.trials.budget import budget, doubts
 from sim.trials.floating import settled
+from sim.trials.margin import Effect
 from sim.trials.scene import medium
 
 
@@ -40,15 +41,27 @@ def built(text: str, name: str, folder: Path) -> Built:
     return Built(design, build(design))
 
 
-def at_rest(here: Built, units: Units, brief: bool = False) -> dict[str, Any]:
-    """Verdict, weights, balance and attitude; as whole documents, or in `brief` as the sentences alone."""
-    weighed = budget(here.design)
+@lru_cache(maxsize=4)
+def doubts_of(text: str, name: str, folder: Path) -> list[Effect] | None:
+    """What is in doubt in the design of a text; None if it is none."""
+    try:
+        return doubts(built(text, name, folder).design)
+    except (DesignError, BuildError):
+        return None
+
+
+def at_rest(here: Built, units: Units, like: Sequence[Effect] | None = None) -> dict[str, Any]:
+    """Verdict, weights, balance and attitude, as whole documents.
+
+    like: the doubts of a design of which a handle is being moved; then the sentences alone.
+    """
+    weighed = budget(here.design, like)
     sits = settled(here.lure, medium(here.design).density)
     found: dict[str, Any] = {
         "floats": weighed.verdict,
         "headline": [sentences.verdict(weighed, units), sentences.rest(sits, units)],
     }
-    if brief:
+    if like is not None:
         return found
     return found | {
         "weights": as_data(pages.budget(here.design.name, weighed, units)),

@@ -6,6 +6,7 @@ takes the present state instead. No request names a file other than by the name 
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import asynccontextmanager
 from pathlib import Path
@@ -21,12 +22,14 @@ from sim.design.load import DesignError
 from sim.disk import DiskError
 from sim.lure import BuildError
 from sim.page import answers, behind
+from sim.page.desk import Desk
 from sim.page.drawing import drawing
 from sim.page.fields import fields, typed, written
-from sim.page.forms import Form, FormError, found
+from sim.page.forms import Form
 from sim.page.guard import TOO_LARGE, TooLargeError
-from sim.page.jobs import Pulls, Studies, Study
-from sim.page.starts import STARTS, demos, start_text
+from sim.page.jobs import Pulls
+from sim.page.refusal import RefusalError
+from sim.page.starts import STARTS, demos, meshes, start_texts
 from sim.page.workspace import StaleError, Workspace, opened
 from sim.show.units import Units
 
@@ -46,12 +49,7 @@ ALONE = {
 """What a file that was made may do: a report is a page of no place, which can ask this server nothing."""
 
 
-class RefusalError(Exception):
-    """A request that cannot be carried out, in words."""
-
-    def __init__(self, message: str, status: int = 400, problems: list[dict[str, Any]] | None = None) -> None:
-        super().__init__(message)
-        self.status, self.problems = status, problems or []
+SLOWEST = 20.0  # s for a request to arrive
 
 
 class Page:
@@ -68,13 +66,12 @@ class Page:
     ) -> None:
         self.folder, self.drafts, self.write, self.units = folder.resolve(), drafts, write, units
         self.open: Workspace | None = opened(file, drafts) if file else None
-        self.forms = tuple(forms)
-        self.pulls, self.studies = Pulls(), Studies()
+        self.pulls, self.desk = Pulls(), Desk(forms)
 
     def close(self) -> None:
         """Stop all work."""
         self.pulls.stop()
-        self.studies.stop()
+        self.desk.studies.stop()
 
     # ---- states -----------------------------------------------------------------------------------------
 
@@ -121,6 +118,15 @@ class Page:
             if not path.name.endswith(".log.toml")
         ]
         starts = [{"name": name, "does": does, "kind": "start"} for name, does in STARTS.items()]
+        starts += [
+            {
+                "name": "printed",
+                "does": f"a printed body, from {mesh} of this folder",
+                "kind": "start",
+                "mesh": mesh,
+            }
+            for mesh in meshes(self.folder)
+        ]
         invented = [{"name": name, "does": "a demo, invented", "kind": "demo"} for name in demos(self.folder)]
         return own + starts + invented
 
@@ -132,10 +138,19 @@ class Page:
             if name not in STARTS and name not in known:
                 raise RefusalError("There is no such start.", 404)
             target = self._in_folder(str(given.get("file") or "mylure.toml"))
-            if target.exists():
-                raise RefusalError(f"{target.name} is there already; give another name.")
-            text = start_text(name) if name in STARTS else known[name].read_text(encoding="utf-8")
-            self.write(target, text)
+            mesh = str(given.get("mesh") or "")
+            if mesh and mesh not in meshes(self.folder):
+                raise RefusalError(f"There is no mesh {mesh} in this folder.", 404)
+            texts = (
+                start_texts(name, target.name, mesh)
+                if name in STARTS
+                else {target.name: known[name].read_text(encoding="utf-8")}
+            )
+            for other in texts:
+                if (self.folder / other).exists():
+                    raise RefusalError(f"{other} is there already; give another name.")
+            for other, text in reversed(texts.items()):
+                self.write(self.folder / other, text)
         else:
             target = self._in_folder(name)
         try:
@@ -174,7 +189,8 @@ class Page:
         except (BuildError, KeyError) as error:
             raise RefusalError(str(error), 422) from error
         units = self._units(given)
-        return {"drawing": drawing(here.design, here.lure), "rest": answers.at_rest(here, units, brief=True)}
+        like = answers.doubts_of(space.text, space.path.name, space.path.parent)
+        return {"drawing": drawing(here.design, here.lure), "rest": answers.at_rest(here, units, like)}
 
     def _changes(self, text: str, given: Mapping[str, Any]) -> dict[str, Any]:
         changes: dict[str, Any] = {}
@@ -252,64 +268,16 @@ class Page:
 
     def offered(self, given: Mapping[str, Any]) -> dict[str, Any]:
         """The short forms of commands."""
-        return {"forms": [form.as_data() for form in self.forms]}
+        return self.desk.offered()
 
     def study(self, given: Mapping[str, Any]) -> dict[str, Any]:
         """Start, look at or stop what a form asks."""
-        if given.get("number") is None:
-            form = found(self.forms, str(given.get("form", "")))
-            if form is None:
-                raise RefusalError("There is no such form.", 404)
-            space = self._space()
-            told = {str(key): str(value) for key, value in dict(given.get("given") or {}).items()}
-            try:
-                study = self.studies.start(
-                    form, told, space.text, space.path, space.revision, self._units(given).name
-                )
-            except FormError as problem:
-                raise RefusalError(str(problem)) from problem
-            except RuntimeError as problem:
-                raise RefusalError(f"{problem}.", 429) from problem
-        else:
-            study = self._study(given)
-            if given.get("stop"):
-                self.studies.stop(study.number)
-        remarks = [line for line in study.remarks.splitlines() if not line.startswith("Wrote ")]
-        return {
-            "number": study.number,
-            "revision": study.revision,
-            "running": study.running,
-            "stopped": study.status is not None and study.status < 0,
-            "failed": study.status not in (None, 0) and not study.said,
-            "said": study.said,
-            "remarks": remarks,
-            "progress": study.progress,
-            "change": study.change(),
-            "made": study.form.makes if study.made else "",
-        }
+        return self.desk.study(given, self._space(), self._units(given))
 
     def take(self, given: Mapping[str, Any]) -> dict[str, Any]:
         """Put the design that a study proposes in place of the present one, as a step that can be undone."""
-        study = self._study(given)
-        if study.proposed is None:
-            raise RefusalError("It proposes nothing.", 404)
-        if study.revision != self._space().revision:
-            raise RefusalError("The design was changed since this was asked; ask again.", 409)
-        self._space().write(study.proposed, study.revision)
+        self.desk.take(given, self._space())
         return self.state(given)
-
-    def made(self, number: int, name: str) -> bytes:
-        """A file that a study has made."""
-        study = self._study({"number": number})
-        if study.made is None or study.form.makes != name:
-            raise RefusalError("There is no such file.", 404)
-        return study.made
-
-    def _study(self, given: Mapping[str, Any]) -> Study:
-        study = self.studies.find(int(given.get("number", -1)))
-        if study is None:
-            raise RefusalError("There is no such study.", 404)
-        return study
 
     def _units(self, given: Mapping[str, Any]) -> Units:
         return answers.units_named(str(given.get("units", self.units)))
@@ -352,7 +320,9 @@ def application(page: Page) -> Starlette:
         if call is None:
             return _json({"message": "There is nothing of that name."}, 404)
         try:
-            given = await request.json()
+            given = await asyncio.wait_for(request.json(), SLOWEST)
+        except TimeoutError:
+            return _json({"message": "This took too long to arrive."}, 408)
         except ValueError:
             return _json({"message": "This is no JSON."}, 400)
         except TooLargeError:
@@ -380,7 +350,7 @@ def application(page: Page) -> Starlette:
         name = request.path_params["name"]
         ending = Path(name).suffix
         try:
-            content = page.made(request.path_params["number"], name)
+            content = page.desk.made(request.path_params["number"], name)
         except RefusalError as refusal:
             return Response(str(refusal), refusal.status, media_type="text/plain")
         return Response(content, media_type=SHOWN[ending], headers={"content-security-policy": ALONE[ending]})
@@ -413,7 +383,10 @@ def _deep(text: str, path: str) -> str:
     """The text of a value inside a list, which has no field of its own."""
     import tomllib
 
-    node: Any = tomllib.loads(text)
+    try:
+        node: Any = tomllib.loads(text)
+    except tomllib.TOMLDecodeError:
+        return ""
     for step in path.split("."):
         try:
             node = node[int(step)] if isinstance(node, list) else node[step]

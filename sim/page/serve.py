@@ -8,8 +8,10 @@ import socket
 import webbrowser
 from collections.abc import Callable
 from pathlib import Path
+from typing import Any
 
 import uvicorn
+from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from sim.compiled import cache_folder
 from sim.page.app import Page, application
@@ -17,6 +19,7 @@ from sim.page.guard import Guard
 
 HOST = "127.0.0.1"
 MOST_REQUESTS = 64  # at once
+MOST_SILENT = 40  # connections, of which some have not asked anything
 
 
 def serve(
@@ -47,6 +50,7 @@ def serve(
         log_level="error",
         access_log=False,
         server_header=False,
+        http=_Crowded,
         limit_concurrency=MOST_REQUESTS,
         timeout_keep_alive=20,
         h11_max_incomplete_event_size=16_384,
@@ -57,6 +61,21 @@ def serve(
         asyncio.run(server.serve(sockets=[listener]))
     finally:
         page.close()
+
+
+class _Crowded(H11Protocol):
+    """Of many connections one that has asked nothing yet makes room for a new one, so that the page is served."""
+
+    def connection_made(self, transport: Any) -> None:
+        """Take up a connection."""
+        super().connection_made(transport)
+        if len(self.connections) > MOST_SILENT:
+            silent = (
+                one for one in self.connections if one is not self and getattr(one, "cycle", None) is None
+            )
+            if (one := next(silent, None)) is not None:
+                self.connections.discard(one)  # closing takes effect later, and many may come at once
+                one.transport.close()
 
 
 class _Announcing(uvicorn.Server):

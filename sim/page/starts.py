@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from pathlib import Path
 
+import numpy as np
+
 from sim.design.starter import STARTER
 
 FOUND = """\
@@ -80,12 +82,51 @@ size = "16 mm"
 speeds = ["0.4 m/s", "0.8 m/s"]
 """
 
+PRINTED = """\
+# A printed body, from the mesh of the drawing program. All numbers are inventions: weigh yours, dunk it.
+name = "Printed body"
+
+[water]
+kind = "fresh"
+temperature = "18 C"
+depth = "3 m"
+
+[body.main]
+shape = "mesh"
+file = "{file}"
+# units = "mm"                 # of the mesh, where its size does not tell
+nose_along = "{nose}"              # the mesh's axis that points to the nose
+back_along = "{back}"              # the mesh's axis that points out of the back
+density = "1.24 g/cm3"         # of the plastic
+wall = "1.2 mm"
+infill = 15                    # percent
+# weight = "8.0 +- 0.1 g"      # better: the bare body on the scale
+# displaced = "12 +- 0.5 mL"   # and dunked
+
+[tie_on.nose]
+at = {{ back = "1 mm" }}
+
+[hook.tail]
+at = {{ back = "58 mm" }}
+weight = "1.4 g"
+size = "18 mm"
+
+[ballast.belly]
+at = {{ back = "24 mm", up = "-5 mm" }}
+weight = "2.0 g"
+
+[retrieve]
+speeds = ["0.4 m/s", "0.8 m/s"]
+"""
+
 STARTS = {
     "carved": "a carved wooden body with a lip",
     "found": "a found hollow thing",
     "blade": "a blade of sheet, bent",
+    "printed": "a printed body: an example mesh is written beside it",
 }
 """Name of a start -> what it is."""
+MESHES = (".stl", ".obj", ".ply", ".3mf")
 
 _TEXTS = {"carved": STARTER, "found": FOUND, "blade": BLADE}
 
@@ -101,10 +142,44 @@ def demos(folder: Path) -> dict[str, Path]:
     return {}
 
 
-def start_text(name: str) -> str:
-    """The text of a start.
+def meshes(folder: Path) -> list[str]:
+    """Names of the meshes that lie in a folder."""
+    return sorted(path.name for path in folder.iterdir() if path.suffix.lower() in MESHES and path.is_file())
+
+
+def start_texts(name: str, file: str, mesh: str = "") -> dict[str, str]:
+    """The files of a start: name -> text. file: name of the design. mesh: one that is there, for a printed body.
 
     Raises:
         KeyError: there is none of that name.
     """
-    return _TEXTS[name]
+    if name != "printed":
+        return {file: _TEXTS[name]}
+    if mesh:
+        return {file: PRINTED.format(file=mesh, nose="+x", back="+z")}
+    example = f"{Path(file).stem}.stl"
+    return {file: PRINTED.format(file=example, nose="+x", back="+z"), example: example_mesh()}
+
+
+def example_mesh(around: int = 32, along: int = 40) -> str:
+    """A small body as an STL text, 64 mm long, nose toward +x, back toward +z; deepest before its middle."""
+    share = np.linspace(0.0, 1.0, along + 1)
+    girth = (
+        np.sqrt(np.clip(share * (1.0 - share) ** 1.4, 0.0, None)) * 2.55
+    )  # half of the width at 1 for 8 mm
+    turn = 2.0 * np.pi * np.arange(around) / around
+    rings = np.empty((along + 1, around, 3))
+    rings[..., 0] = -64.0 * share[:, None]
+    rings[..., 1] = 6.5 * girth[:, None] * np.cos(turn)
+    rings[..., 2] = 8.5 * girth[:, None] * np.sin(turn)
+    facets = []
+    for k in range(along):
+        for j in range(around):
+            a, b = rings[k, j], rings[k, (j + 1) % around]
+            c, d = rings[k + 1, (j + 1) % around], rings[k + 1, j]
+            facets += [(a, b, d)] * (k > 0) + [(b, c, d)] * (k < along - 1)
+    lines = ["solid example"]
+    for facet in facets:
+        corners = "".join(f"vertex {p[0]:.4f} {p[1]:.4f} {p[2]:.4f}\n" for p in facet)
+        lines.append(f"facet normal 0 0 0\nouter loop\n{corners}endloop\nendfacet")
+    return "\n".join([*lines, "endsolid example\n"])

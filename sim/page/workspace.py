@@ -6,7 +6,9 @@ beside the compiled code's cache, so that a killed server or a closed tab loses 
 
 from __future__ import annotations
 
+import bisect
 import hashlib
+import itertools
 import json
 import os
 import tempfile
@@ -22,7 +24,8 @@ from sim.design.load import DesignError, load, read, text_of_file
 from sim.design.model import Design
 from sim.design.problems import DesignProblem
 
-KEPT = 500  # steps back that a draft holds; the running server holds all of them
+KEPT = 500  # steps back that a draft holds at most; the running server holds all of them
+KEPT_TEXT = 400_000  # characters of all of them together, so that an edit of a long design is soon written
 
 
 class StaleError(Exception):
@@ -194,8 +197,8 @@ class Workspace:
             state = {
                 "file": str(self.path.resolve()),
                 "text": self.text,
-                "undo": self.undo[-KEPT:],
-                "redo": self.redo,
+                "undo": _last(self.undo),
+                "redo": _last(self.redo),
             }
             handle, name = tempfile.mkstemp(dir=self.drafts, prefix=".draft.")
             try:
@@ -214,6 +217,13 @@ class Workspace:
                 self.text, self.restored = text, True
                 self.undo = [step for step in undo if isinstance(step, str)]
                 self.redo = [step for step in redo if isinstance(step, str)]
+
+
+def _last(steps: list[str]) -> list[str]:
+    """The last of the steps that a draft has room for; always the very last."""
+    total = list(itertools.accumulate(len(step) for step in reversed(steps)))
+    room = max(1, bisect.bisect_right(total, KEPT_TEXT))
+    return steps[-min(room, KEPT) :]
 
 
 def opened(path: Path, drafts: Path) -> Workspace:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
@@ -19,7 +19,14 @@ from sim.lure.bodies import DENSEST
 from sim.lure.weigh import Weighed, weigh
 from sim.metrics import Confidence
 from sim.numerics import root
-from sim.trials.margin import chance_floats, deviation, margin_effects, settled_by
+from sim.trials.margin import (
+    Effect,
+    chance_floats,
+    chance_floats_normally,
+    deviation,
+    margin_effects,
+    settled_by,
+)
 from sim.trials.records import Conflict, TurningValue
 from sim.trials.results import BudgetResult, PartRow, standing
 from sim.trials.reweighing import Reweighing
@@ -33,12 +40,16 @@ if TYPE_CHECKING:
     from sim.trials.request import Pull
 
 
-def budget(design: Design) -> BudgetResult:
+def budget(design: Design, doubts: Sequence[Effect] | None = None) -> BudgetResult:
     """Weigh a design part by part and hold it against its water.
 
     The margin's deviation adds the effects of all inputs (`sim.trials.margin`), taken as independent and each moved
     by one deviation up and down. The verdict's rule is `sim.hydrostatics.verdict`; there is none where readings
     exclude each other.
+
+    Args:
+        doubts: the effects for a design that is almost this one, taken for its own, which saves most of the work while
+            something is being moved; what would turn the verdict and what would settle it is then left out.
 
     Raises:
         BuildError: a design that cannot be built.
@@ -48,9 +59,10 @@ def budget(design: Design) -> BudgetResult:
     density = medium(design).density
     margin = density * whole.volume - whole.mass
     again = Reweighing(design, whole)
-    effects = margin_effects(again)
+    effects = margin_effects(again) if doubts is None else doubts
     impossible = conflicts(whole, design)
-    chance = None if impossible else chance_floats(again, effects)
+    share = chance_floats if doubts is None else chance_floats_normally
+    chance = None if impossible else share(again, effects)
     at, up = -1e3 * whole.centre, -1e3 * whole.centre_volume
     answer = Verdict.UNKNOWN if impossible else verdict(whole.mass, whole.volume, density)
     return BudgetResult(
@@ -83,12 +95,18 @@ def budget(design: Design) -> BudgetResult:
             for p in whole.parts
         ],
         conflicts=impossible,
-        turning_values=[] if impossible else turning_values(again, whole),
-        settled_by=settled_by(again, chance, effects),
+        turning_values=[] if impossible or doubts is not None else turning_values(again, whole),
+        settled_by=settled_by(again, chance, effects) if doubts is None else None,
         rattle_back_mm=rattle_back_mm(design),
         warnings=[*warnings(design), *whole.warnings],
         confidence=_standing(design, whole),
     )
+
+
+def doubts(design: Design) -> list[Effect]:
+    """What each input that is not known exactly does to the margin, to be handed to `budget` for designs like it."""
+    design = expanded(design)
+    return margin_effects(Reweighing(design, weigh(design)))
 
 
 def conflicts(whole: Weighed, design: Design) -> list[Conflict]:

@@ -6,6 +6,7 @@ import pytest
 
 from sim.design.load import read
 from sim.page.fields import fields, typed, written
+from sim.trials.reweighing import Reweighing
 from tests.page.conftest import SCENARIOS, ask
 
 
@@ -38,6 +39,17 @@ def test_dragging_keeps_nothing(client):
     assert status == 200
     assert answer["rest"]["headline"]
     assert ask(client, "state")[0]["text"] == before
+
+
+def test_a_dragged_handle_is_answered_without_weighing_the_lure_for_every_doubt_again(client, monkeypatch):
+    moved = {"tie_on.lip.at.back": {"value": -0.0125, "dimension": "length"}}
+    before = ask(client, "state")[0]["rest"]["headline"][0]
+    assert ask(client, "attempt", moved=moved)[0]["rest"]["headline"][0] == before  # the doubt is kept too
+    weighed = []
+    monkeypatch.setattr(Reweighing, "with_changes", lambda *_: weighed.append(1) or 0.0)
+    moved["tie_on.lip.at.back"]["value"] = -0.0127
+    assert ask(client, "attempt", moved=moved)[1] == 200
+    assert weighed == []
 
 
 def test_a_fault_names_its_field_in_the_words_of_the_command_line(client):

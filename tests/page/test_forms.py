@@ -136,7 +136,7 @@ def test_a_sheet_is_handed_out_and_nothing_else_is_and_a_report_can_ask_nothing(
     assert response.headers["content-type"] == "application/pdf"
     assert client.get(f"/{KEY}/made/{study['number']}/lure.toml").status_code == 404
     assert client.get(f"/{KEY}/made/99/sheet.pdf").status_code == 404
-    page.studies.find(study["number"]).form = FORMS["report"]
+    page.desk.studies.find(study["number"]).form = FORMS["report"]
     policy = client.get(f"/{KEY}/made/{study['number']}/report.html").headers["content-security-policy"]
     assert policy.startswith("sandbox allow-scripts")
     assert "allow-same-origin" not in policy
@@ -148,7 +148,7 @@ def test_a_study_that_is_stopped_ends_and_too_many_at_once_are_refused(page, cli
     answer, status = ask(client, "study", form="tolerance")
     assert status == 429
     assert "stop one first" in answer["message"]
-    page.studies.stop()
+    page.desk.studies.stop()
     end = time.monotonic() + 60
     while time.monotonic() < end:
         found = [ask(client, "study", number=number)[0] for number in started]

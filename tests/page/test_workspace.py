@@ -1,7 +1,5 @@
 """The file stays the truth: steps, saving, drafts, and a file that was changed elsewhere."""
 
-import random
-
 import pytest
 
 from sim.cli.open import rewritten
@@ -113,39 +111,3 @@ def test_a_full_disk_costs_the_draft_only(space, monkeypatch):
     monkeypatch.setattr("sim.page.workspace.tempfile.mkstemp", full)
     space.change({"plate.lip.angle": "25 deg"}, 0)
     assert "25 deg" in space.text
-
-
-@pytest.mark.parametrize("seed", range(8))
-def test_after_any_sequence_the_file_is_valid_and_what_was_last_saved(lure, drafts, seed):
-    """Twenty-five steps each of edit, undo, redo, save, a reload or a killed server: two hundred in all."""
-    draw = random.Random(seed)
-    space, saved = Workspace(lure, drafts), lure.read_text(encoding="utf-8")
-    for _ in range(25):
-        what = draw.choice(["edit", "edit", "edit", "undo", "redo", "save", "kill", "type"])
-        shown = space.text
-        if what == "edit":
-            path, unit = draw.choice(
-                [("plate.lip.angle", "deg"), ("hook.tail.at.up", "mm"), ("body.main.width", "mm")]
-            )
-            try:
-                space.change({path: f"{draw.uniform(5, 30):.1f} {unit}"}, space.revision)
-            except DesignError:
-                assert space.text == shown
-        elif what == "undo":
-            space.step_back(space.revision)
-        elif what == "redo":
-            space.step_forth(space.revision)
-        elif what == "type":
-            space.write(space.text + draw.choice(["\n# a word\n", "\nhalf a = "]), space.revision)
-        elif what == "kill":
-            space = Workspace(lure, drafts)
-            assert space.text == shown
-        else:
-            try:
-                space.save(space.revision, write_whole)
-                saved = space.text
-            except DesignError:
-                pass
-        on_disk = lure.read_text(encoding="utf-8")
-        assert on_disk == saved
-        read(on_disk, "lure")

@@ -1,0 +1,61 @@
+"""What the page offers where no file is open, and that each of it is a lure that swims."""
+
+import pytest
+
+from sim.disk import write_whole
+from sim.page.app import Page
+from sim.page.starts import STARTS
+from tests.page.conftest import SCENARIOS, ask, browser
+
+
+@pytest.fixture
+def empty(tmp_path, drafts):
+    folder = tmp_path / "empty"
+    folder.mkdir()
+    page = Page(folder, None, drafts, write_whole)
+    yield page
+    page.close()
+
+
+@pytest.mark.parametrize("name", STARTS)
+def test_every_start_is_written_opened_and_swims(empty, name):
+    client = browser(empty)
+    state, status = ask(client, "begin", kind="start", name=name, file="mine.toml")
+    assert status == 200
+    assert state["problems"] == []
+    assert state["drawing"]["handles"]
+    assert not state["unsaved"]
+    swum, status = ask(client, "swim", kind="pull", tie_on=state["tie_ons"][0], speed=state["speeds"][0])
+    assert status == 200
+    assert swum["words"]["blocks"]
+
+
+def test_a_printed_body_comes_from_a_mesh_of_the_folder_where_there_is_one(empty):
+    client = browser(empty)
+    bodies = SCENARIOS.parent / "docs" / "how-to" / "bodies"
+    (empty.folder / "part.stl").write_bytes((bodies / "printed.stl").read_bytes())
+    offered = [start for start in ask(client, "state")[0]["starts"] if start.get("mesh")]
+    assert [start["does"] for start in offered] == ["a printed body, from part.stl of this folder"]
+    state, status = ask(client, "begin", **offered[0], file="part.toml")
+    assert status == 200
+    assert 'file = "part.stl"' in state["text"]
+    assert sorted(path.name for path in empty.folder.iterdir()) == ["part.stl", "part.toml"]
+
+
+def test_a_start_writes_over_nothing_and_takes_no_mesh_from_elsewhere(empty):
+    client = browser(empty)
+    (empty.folder / "mine.stl").write_text("my own")
+    answer, status = ask(client, "begin", kind="start", name="printed", file="mine.toml")
+    assert status == 400
+    assert answer["message"] == "mine.stl is there already; give another name."
+    assert (empty.folder / "mine.stl").read_text() == "my own"
+    given = {"kind": "start", "name": "printed", "file": "x.toml", "mesh": "../part.stl"}
+    assert ask(client, "begin", **given)[1] == 404
+
+
+def test_the_demos_are_offered_and_open_under_a_name_of_your_own(empty):
+    client = browser(empty)
+    names = [start["name"] for start in ask(client, "state")[0]["starts"] if start["kind"] == "demo"]
+    assert names == sorted(path.stem for path in SCENARIOS.glob("*.toml"))
+    state, status = ask(client, "begin", kind="demo", name=names[0], file="demo.toml")
+    assert (status, state["file"]) == (200, "demo.toml")
