@@ -28,6 +28,8 @@ def measurement(path: str) -> str:
     last = steps[-1]
     if path in _BY_PATH:
         return _BY_PATH[path]
+    if "weight" in last and steps[0] in ("body", "assembly", "measured"):
+        return "Weigh it on a finer scale"
     if "weight" in last:
         return "Weigh it on a finer scale, or ten alike together (`drytank measure bulk`)"
     if last.startswith("balance"):

@@ -122,7 +122,8 @@ def _shape(design: Design, lure: Lure) -> dict[str, Any]:
     for part in lure.parts:
         if part.kind == "hook":
             stated = design.hook[part.name.split()[1]].size
-            hooks.append({"at": _short(part.centre), "size": stated.value if stated else HOOK_SIZE})
+            size = stated.value if stated else HOOK_SIZE
+            hooks.append({"at": _short(part.centre), "size": size, "points": part.points})
     return {
         "name": design.name,
         "length": round(max(lure.length, 0.01), 5),

@@ -200,7 +200,7 @@ def _weights(one: Dossier, units: Units) -> tuple[Block, ...]:
     return blocks(
         Paragraph(sentences.weights(budget, units)),
         Fold(f"Weight and volume of all {len(budget.parts)} parts", (table,)) if many else table,
-        Paragraph("From: measured, computed or handbook.", "quiet"),
+        Paragraph("From: measured, computed, estimated from a size, or a handbook.", "quiet"),
         Bullets(tuple(trials.notes(budget))),
         Picture(lambda: weight_budget(budget, units), "budget"),
     )

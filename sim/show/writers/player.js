@@ -329,7 +329,7 @@
       pen.stroke();
     }
 
-    // A treble that hangs from its hanger and trails behind when pulled. Drawn so; the sums take its weight there.
+    // A hook that hangs from its hanger and trails behind when pulled. Drawn so; the sums take its weight there.
     hook(hook, [x, y], now, grow) {
       const hang = plus([0, 0, -1], now.velocity, -2);
       const length = size(hang) || 1;
@@ -341,7 +341,7 @@
       const wide = hook.size * this.scale * grow * 0.28;
       const point = (along, across) => [x + dx * along - dy * across, y + dy * along + dx * across];
       this.stroke([[x, y], point(long, 0)], QUIET, 1.6);
-      for (const side of [-1, 1]) {
+      for (const side of hook.points === 1 ? [1] : [-1, 1]) {
         const bow = [0, 0.25, 0.5, 0.75, 1].map((t) => {
           const turn = Math.PI * t;
           return point(long + 0.35 * wide * Math.sin(turn) - 0.8 * wide * t, (side * wide * (1 - Math.cos(turn))) / 2);
