@@ -11,6 +11,7 @@ from sim.design.model import Design
 from sim.design.starter import STARTER
 from sim.show.pages import trials
 from sim.show.worded import worded
+from sim.studies.near_threshold import near_an_edge
 from sim.trials.budget import budget
 from sim.trials.cautions import cautions
 from sim.trials.results import Ended, TrialResult
@@ -30,7 +31,8 @@ def test_a_trial_asks_every_question_once(starter):
     assert asked == [(tie, v.value) for tie in design.tie_on for v in design.retrieve.speeds]
     assert result.design == design.name
     assert result.floating.verdict is result.budget.verdict
-    assert result.cautions == cautions(design)
+    assert [one.key for one in result.cautions] == [one.key for one in cautions(design)]
+    assert all(one.sentence for one in result.cautions)
     endings = {result.drop.ended, result.cast.ended, *(run.ended for run in result.retrieve)}
     assert Ended.GAVE_UP not in endings
 
@@ -57,7 +59,10 @@ def test_the_command_gives_what_the_library_gives(starter, tmp_path, capsys):
     path = tmp_path / "lure.toml"
     path.write_text(STARTER, encoding="utf-8")
     assert main(["trial", str(path), "--json"]) == 0
-    assert json.loads(capsys.readouterr().out) == json.loads(starter[1].model_dump_json(by_alias=True))
+    told = json.loads(capsys.readouterr().out)
+    assert told.pop("near_an_edge") == near_an_edge(starter[1])
+    assert {one["name"] for one in told.pop("shares")} <= set(near_an_edge(starter[1]))
+    assert told == json.loads(starter[1].model_dump_json(by_alias=True))
 
 
 @pytest.mark.parametrize("command", ["budget", "float", "drop", "cast", "retrieve"])
