@@ -47,9 +47,10 @@ S_ROLL = 9  # roll drag: moment = -1/2 rho S_ROLL |w| w about the body's axis (m
 S_TWIST = 10  # added mass for motion along n1 less that along n2, over the density (m3)
 S_GAIN1, S_GAIN2 = 11, 12  # added mass over density gained across the strip from nose to tail, end on: for
 # cross flow along n1 and n2 (m2); negative where the body narrows
-N_STRIP = 13
+S_LEAN1, S_LEAN2 = 13, 14  # how far flow the other way across counts in the drag along n1, n2, on its square
+N_STRIP = 15
 
-# --- `plates`: lips, fins, tails, blades, spoons and the blunt end faces of bodies ----------------------
+# --- `plates`: lips, fins, tails, blades, spoons, blunt end faces and middle planes of bodies ----------------------
 P_ROW = 0  # its row in `common`
 P_R = 1  # centre (3)
 P_C = 4  # unit vector along the length, root to tip (3)
@@ -63,7 +64,7 @@ P_STALL_LONG, P_STALL_WIDE = 20, 21  # angle where the attached flow lets go (ra
 P_C90_FRONT, P_C90_BACK = 22, 23  # broadside normal-force coefficient, moving along +n and along -n
 P_SHED = 24  # index of its wake oscillator, or -1
 P_SHED_D = 25  # length that sets the shedding rate (m)
-P_ROT = 26  # 1 for a plate in the open, 0 for the end face of a body: no rotational lift, no skin friction
+P_ROT = 26  # 0 for the end face of a body, which has no lift, attached or of turning; else 1
 P_CARRIED = 27  # its added mass along its normal, over the density (m3); 0 for end faces
 P_THICK = 28  # m; 0 for end faces
 P_ROCKS = (
@@ -82,7 +83,9 @@ P_ROLL_LONG, P_ROLL_WIDE = (
     41,
 )  # roll damping over lift slope and span squared, flow along length, along width
 P_SHELTERS = 42  # 1 for a lip, whose dead water may cover the body behind it
-N_PLATE = 43
+P_OPEN = 43  # 1 for a plate in the open, 0 for an end face or the middle plane of a body, whose skin the body has
+P_SHARE = 44  # share of its force with which it counts: below 1 for the middle plane of a body
+N_PLATE = 45
 
 # --- `wires`: straight thin rods ------------------------------------------------------------------------
 W_ROW = 0  # its row in `common`

@@ -22,6 +22,8 @@ from sim.elements import (
     S_CD2,
     S_GAIN1,
     S_GAIN2,
+    S_LEAN1,
+    S_LEAN2,
     S_PLAN,
     S_ROLL,
     S_SHARE,
@@ -140,14 +142,14 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficie
         a = px * t0 + py * t1 + pz * t2
         c1 = px * l0 + py * l1 + pz * l2
         c2 = px * n0 + py * n1 + pz * n2
-        across = math.sqrt(c1 * c1 + c2 * c2)
+        across1 = math.sqrt(c1 * c1 + strips[i, S_LEAN1] * c2 * c2)
+        across2 = math.sqrt(strips[i, S_LEAN2] * c1 * c1 + c2 * c2)
         speed = math.sqrt(c1 * c1 + c2 * c2 + a * a)
         sheltered = wet[i, SHELTER] if is_water else 0.0
         q = half_rho * share * (1.0 - sheltered)
         ball_part = cd_ball * speed
-        rod_part = cd_rod * across
-        f1 = -q * coefficients[G_CROSS] * (ball_part + rod_part * strips[i, S_CD1]) * strips[i, S_SIDE] * c1
-        f2 = -q * coefficients[G_CROSS] * (ball_part + rod_part * strips[i, S_CD2]) * strips[i, S_PLAN] * c2
+        f1 = -q * coefficients[G_CROSS] * (ball_part + cd_rod * across1 * strips[i, S_CD1]) * strips[i, S_SIDE] * c1
+        f2 = -q * coefficients[G_CROSS] * (ball_part + cd_rod * across2 * strips[i, S_CD2]) * strips[i, S_PLAN] * c2
         fa = (
             -q
             * coefficients[G_AXIAL]

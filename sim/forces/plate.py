@@ -27,6 +27,7 @@ from sim.elements import (
     P_LENGTH,
     P_N,
     P_R,
+    P_OPEN,
     P_REACH_C,
     P_REACH_S,
     P_RELIEF_LONG,
@@ -36,6 +37,7 @@ from sim.elements import (
     P_ROT,
     P_ROW,
     P_S,
+    P_SHARE,
     P_STALL_LONG,
     P_STALL_WIDE,
     P_THICK,
@@ -56,6 +58,7 @@ from sim.forces.inputs import (
     NU_W,
     RHO_A,
     RHO_W,
+    SHELTER,
     WET,
     push,
     velocity_at,
@@ -95,17 +98,19 @@ def plate_force(plates, wet, kin, env, coefficients, piece, rows, first, apart):
     for k in range(plates.shape[0]):
         plate, out = plates[k], rows[first + apart * k]
         share = wet[int(plate[P_ROW]), WET]
+        water = env[RHO_W] * plate[P_SHARE] * (1.0 - wet[int(plate[P_ROW]), SHELTER])
+        air = env[RHO_A] * plate[P_SHARE] * (1.0 - share)
         if share > 0.0:
             wetted = plate
             if share < 1.0:
                 _wet_part(plate, kin, share, piece)
                 wetted = piece
             _one_medium(
-                wetted, kin, K_WATER, env[RHO_W], env[NU_W], coefficients[G_SURFACE], coefficients, out
+                wetted, kin, K_WATER, water, env[NU_W], coefficients[G_SURFACE], coefficients, out
             )
             _take_back(plate, kin, K_WATER, env[RHO_W] * share, coefficients, out)
         if share < 1.0:
-            _one_medium(plate, kin, K_AIR, env[RHO_A] * (1.0 - share), env[NU_A], 0.0, coefficients, out)
+            _one_medium(plate, kin, K_AIR, air, env[NU_A], 0.0, coefficients, out)
             _take_back(plate, kin, K_AIR, env[RHO_A] * (1.0 - share), coefficients, out)
 
 
@@ -249,8 +254,8 @@ def _one_medium(plate, kin, at, rho, nu, surface, coefficients, out):
         out[3] -= steady * (ec * c0 + es * s0)
         out[4] -= steady * (ec * c1 + es * s1)
         out[5] -= steady * (ec * c2 + es * s2)
-        rub = 0.0  # an end face's skin and edges are counted with its body
-        if plate[P_ROT] > 0.0:
+        rub = 0.0  # the skin and edges of a body's face or middle plane are counted with the body
+        if plate[P_OPEN] > 0.0:
             edges = plate[P_THICK] * (width * abs(vc) + length * abs(vs))
             skin = area * friction(edge * chord / nu) * edge
             rub = -rho * coefficients[G_FRICTION] * (skin + 0.5 * EDGE_CD * edges)

@@ -90,6 +90,7 @@ def _elements(whole: Weighed, room: list[float], strips: int) -> e.Elements:
     added: list[Array] = []
     bodies: list[Array] = []
     strip_rows: list[Array] = []
+    planes: list[tuple[Array, Array]] = []
     for body, volume in zip(whole.bodies, room, strict=True):
         rows = body_rows(body, volume, strips)
         rows.body[e.B_FIRST] = len(bodies) * strips
@@ -98,6 +99,8 @@ def _elements(whole: Weighed, room: list[float], strips: int) -> e.Elements:
         common.extend(rows.common)
         added.extend(rows.added)
         strip_rows.extend(rows.strips)
+        if rows.plane is not None:
+            planes.append(rows.plane)
     plates: list[Array] = []
     oscillators = 0
     nose, tail = _reach(whole)
@@ -108,6 +111,11 @@ def _elements(whole: Weighed, room: list[float], strips: int) -> e.Elements:
         oscillators += sheds
         common.append(place)
         added.append(carried)
+    for place, row in planes:
+        row[e.P_ROW] = len(common)
+        plates.append(row)
+        common.append(place)
+        added.append(np.zeros(e.N_ADDED))
     for place, row, sheds in _paired_faces(whole):
         row[e.P_ROW] = len(common)
         row[e.P_SHED] = oscillators if sheds else -1

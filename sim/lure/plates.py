@@ -113,7 +113,7 @@ def plate_row(plate: PlateShape, row: int, shed: int) -> Array:
     out[e.P_ROCKS] = float(plate.role in FREE)
     out[e.P_SHED] = shed
     out[e.P_SHED_D] = min(plate.length, plate.width) if plate.role in FREE else plate.width
-    out[e.P_ROT] = 1.0
+    out[e.P_ROT] = out[e.P_OPEN] = out[e.P_SHARE] = 1.0
     out[e.P_SHELTERS] = float(plate.role == "lip")
     out[e.P_THICK] = plate.thickness
     out[e.P_CARRIED] = carried(plate)[0]
@@ -181,6 +181,7 @@ def faces(body: BuiltBody) -> list[tuple[Array, Array, bool]]:
             0.5  # unused: no attached lift, but never a division by zero
         )
         row[e.P_C90_FRONT], row[e.P_C90_BACK] = FACE_INTO, FACE_LEE
+        row[e.P_SHARE] = 1.0
         row[e.P_SHED], row[e.P_SHED_D] = -1, 2.0 * math.sqrt(area / math.pi)
         q = np.outer(long, long) * c**2 + np.outer(wide, wide) * b**2
         widest = profile.at(np.linspace(profile.start, profile.end, 101))

@@ -21,6 +21,7 @@ from sim import elements as e
 from sim.lure import added_mass as am
 from sim.lure.axial import blunt_ratio, shares
 from sim.lure.bodies import BuiltBody, skin_areas
+from sim.lure.midplane import LEAST, flatness, midplane
 from sim.lure.moments import Array
 from sim.lure.profile import BOX, Profile, Sections, section_shape
 from sim.lure.separation import separation
@@ -50,6 +51,7 @@ class BodyRows(NamedTuple):
     added: Array  # (n, N_ADDED)
     strips: Array  # (n, N_STRIP)
     body: Array  # (N_BODY,)
+    plane: tuple[Array, Array] | None  # rows of `common` and of the plate table for its middle plane
 
 
 class _Slices(NamedTuple):
@@ -95,7 +97,7 @@ def body_rows(body: BuiltBody, volume: float, count: int = STRIPS) -> BodyRows:
     ):
         common[:, column] = q[:, i, j]
     common[:, e.VOLUME] = cut.volume
-    added, shed, twist = _added(cut, body, axes, *_axial(profile, edges))
+    added, shed, twist, across = _added(cut, body, axes, *_axial(profile, edges))
     strips = np.zeros((count, e.N_STRIP))
     strips[:, e.S_SIDE], strips[:, e.S_PLAN] = cut.side, cut.plan
     b, c = np.sqrt(cut.b2), np.sqrt(cut.c2)
@@ -110,7 +112,17 @@ def body_rows(body: BuiltBody, volume: float, count: int = STRIPS) -> BodyRows:
     strips[:, e.S_GAIN1], strips[:, e.S_GAIN2] = shed[0] * gain[0], shed[1] * gain[1]
     strips[:, e.S_ROLL] = cut.roll_drag
     strips[:, e.S_TWIST] = twist
-    return BodyRows(common, added, strips, _body(body, profile))
+    strips[:, e.S_LEAN1] = np.minimum(b / np.maximum(c, 1e-12), 1.0) ** 2
+    strips[:, e.S_LEAN2] = np.minimum(c / np.maximum(b, 1e-12), 1.0) ** 2
+    plane = None
+    flat = flatness(c, b, cut.side), flatness(b, c, cut.plan)
+    k = int(flat[1] > flat[0])
+    if flat[k] > LEAST:
+        area, half, up = (cut.side, c, body.frame.up) if k == 0 else (cut.plan, b, body.frame.left)
+        plane = midplane(body.label, flat[k], across[k], r, area, half, (body.frame.along, up), profile.length)
+        round_off = ((e.S_SIDE, e.S_SHED1_FORE, e.S_SHED1_AFT, e.S_GAIN1), (e.S_PLAN, e.S_SHED2_FORE, e.S_SHED2_AFT, e.S_GAIN2))
+        strips[:, [*round_off[k], e.S_TWIST, e.S_ROLL]] *= 1.0 - flat[k]
+    return BodyRows(common, added, strips, _body(body, profile), plane)
 
 
 def _slices(profile: Profile, edges: Array, volume: float) -> _Slices:
@@ -180,9 +192,9 @@ def _axial(profile: Profile, edges: Array) -> tuple[float, Array]:
 
 def _added(
     cut: _Slices, body: BuiltBody, axes: Array, axial: float, ahead: Array
-) -> tuple[Array, tuple[float, float], Array]:
-    """Packed matrices (n, 21), the factors of `_lost` for flow from the side and from above, and the added
-    mass for motion to the left less that for motion up, strip by strip."""
+) -> tuple[Array, tuple[float, float], Array, tuple[float, float]]:
+    """Packed matrices (n, 21), the factors of `_lost` for flow from the side and from above, the added mass
+    for motion to the left less that for motion up, strip by strip, and those of the whole (m3)."""
     v = cut.volume
     volume = math.fsum(v)
     xc, yc, zc = (math.fsum(v * at) / volume for at in (cut.x, cut.y, cut.z))
@@ -227,7 +239,7 @@ def _added(
     rows = rows + am.turned(share * swirl[0], along)
     # Munk's side force is on the difference of cross and axial values (Hopkins 1951): the same for its relief
     relief = tuple(max(float(whole[i] - whole[0]), 0.0) / plain[i - 1] for i in (1, 2))
-    return rows, (relief[0], relief[1]), m1 - m2
+    return rows, (relief[0], relief[1]), m1 - m2, (float(whole[1]), float(whole[2]))
 
 
 def _lost(profile: Profile, edges: Array, even: float = 0.0, tail_first: bool = False) -> tuple[Array, Array]:

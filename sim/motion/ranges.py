@@ -72,7 +72,7 @@ def _used(p: Problem, y: Array, r: Array) -> list[tuple[MeasuredLaw, Array]]:
             cross.append(across * body[e.B_DIAMETER] / nu)
             along.append(np.sqrt((v**2).sum(axis=1)) * body[e.B_LENGTH] / nu)
         used += [(CROSS_FLOW, np.max(cross, axis=0)), (SKIN, np.max(along, axis=0))]
-    plates = [plate for plate in p.plates if plate[e.P_ROT] > 0.0]
+    plates = [plate for plate in p.plates if plate[e.P_OPEN] > 0.0]
     if plates:
         speeds = [(_flow(p, y, r, plate[e.P_R : e.P_R + 3]), plate) for plate in plates]
         sizes = [np.sqrt((v**2).sum(axis=1) * plate[e.P_AREA]) / nu for (v, nu), plate in speeds]

@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.elements import P_AREA, P_C, P_LENGTH, P_R, P_ROT, P_S, P_WIDTH, RX, W_LENGTH, W_ROW, W_T, Hull
+from sim.elements import P_AREA, P_C, P_LENGTH, P_R, P_OPEN, P_S, P_WIDTH, RX, W_LENGTH, W_ROW, W_T, Hull
 from sim.lure.lure import Lure
 
 Array = NDArray[np.float64]
@@ -63,7 +63,7 @@ def plates(lure: Lure) -> list[Array]:
     """Rim (n, 3) of every plate, from its root round the free edge. Blunt ends of bodies are no plates."""
     rims = []
     for row in lure.elements.plates:
-        if row[P_ROT] == 0.0:
+        if row[P_OPEN] == 0.0:
             continue
         length, half = row[P_LENGTH], 0.5 * row[P_WIDTH]
         along, across = row[P_C : P_C + 3], row[P_S : P_S + 3]

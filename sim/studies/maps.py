@@ -66,9 +66,9 @@ def rectangle(
     design: Design, lure: Lure, tie_on: str, across: int, upward: int
 ) -> tuple[Parameter, Parameter]:
     """Where a tie-on point may sit: the fore half of bodies and plates, their lowest to their highest."""
-    from sim.elements import P_C, P_LENGTH, P_R, P_ROT
+    from sim.elements import P_C, P_LENGTH, P_R, P_OPEN
 
-    plates = lure.elements.plates[lure.elements.plates[:, P_ROT] > 0.0]
+    plates = lure.elements.plates[lure.elements.plates[:, P_OPEN] > 0.0]
     reach = 0.5 * plates[:, [P_LENGTH]] * plates[:, P_C : P_C + 3]
     ends = [plates[:, P_R : P_R + 3] + reach, plates[:, P_R : P_R + 3] - reach]
     points = np.concatenate([*(hull.vertices for hull in lure.hulls), *ends])

@@ -18,7 +18,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.elements import P_ROT
+from sim.elements import P_OPEN
 from sim.forces import account
 from sim.forces.inputs import L_TIE
 from sim.lure.lure import Lure
@@ -98,7 +98,7 @@ def sources(run: Trajectory, lure: Lure, times: Array) -> Sources:
 def _names(lure: Lure, plates: Array) -> list[str]:
     """What the rows of the breakdown are called; parts of one name are summed as one."""
     labels = iter(p.name.removeprefix("plate ").split(" (")[0] for p in lure.parts if p.kind == "plate")
-    own = [f"the {next(labels, 'plate')}" if row[P_ROT] > 0.0 else "" for row in plates]
+    own = [f"the {next(labels, 'plate')}" if row[P_OPEN] > 0.0 else "" for row in plates]
     flow = [name or "the body" for name in own]
     shed = [f"the vortices behind {name or 'its blunt nose'}" for name in own]
     fixed = {

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from sim.design.model import Design
-from sim.elements import P_C, P_LENGTH, P_R, P_ROT, P_S, P_WIDTH
+from sim.elements import P_C, P_LENGTH, P_R, P_OPEN, P_S, P_WIDTH
 from sim.hydrostatics.equilibrium import Array, Floater, Rest, equilibria, first_rest, righting_arms
 from sim.hydrostatics.flotation import level_axes
 from sim.hydrostatics.verdict import verdict
@@ -149,7 +149,7 @@ def _reach(lure: Lure | StaticLure, rest: Rest) -> tuple[float, float]:
 
 def _corners(plates: Array) -> Array:
     """Corners of the plates in the open of a table of plates (4 k, 3), m."""
-    plates = plates[plates[:, P_ROT] > 0.0]
+    plates = plates[plates[:, P_OPEN] > 0.0]
     along = 0.5 * plates[:, [P_LENGTH]] * plates[:, P_C : P_C + 3]
     across = 0.5 * plates[:, [P_WIDTH]] * plates[:, P_S : P_S + 3]
     middle = plates[:, P_R : P_R + 3]

@@ -42,6 +42,8 @@ SHAPES = {
     "round": Shape(70, 20, 20, 0.50, 4.0, 18),
 }
 
+LIGHT = 0.35  # g/cm3
+
 
 def hung(length: float, lead: tuple[float, float, float], belly: tuple[float, float]) -> str:
     """Lead (g, then mm behind the nose and above the axis) and two hooks of 1.1 g, at the belly and at the tail."""
@@ -60,10 +62,14 @@ size = "15 mm"
 """
 
 
-def lipped(name: str, angle: float, long: float = 0.95, wide: float = 1.0, low: float = 0.35) -> str:
+def lipped(
+    name: str, angle: float, long: float = 0.95, wide: float = 1.0, low: float = 0.35, light: bool = False
+) -> str:
     """A design with a lip, tied at its nose: lip's angle, its length over its width, its width and the depth of the
-    ballast over what is usual for the shape and its height."""
+    ballast over what is usual for the shape and its height; `light` as a lure is built that is to stay on top."""
     s = SHAPES[name]
+    if light:
+        s = s._replace(density=LIGHT, lead=0.5 * s.lead)
     lip = s.lip * wide
     return f"""name = "{name}"
 [water]
@@ -196,7 +202,7 @@ QUESTIONS = (
         *((lipped(n, a), "nose", 0.8) for n, a in (("slim", 45), ("deep", 60), ("fat", 60), ("round", 45))),
     )),
     ("a lip of 70 to 90 degrees wakes upright at 0.4 to 1.0 m/s", wakes, (
-        *((lipped(n, a, 0.75), "nose", v) for n in SHAPES for a in (72, 85) for v in (0.4, 0.7, 1.0)),
+        *((lipped(n, a, 0.5, light=True), "nose", v) for n in SHAPES for a in (72, 85) for v in (0.4, 0.7, 1.0)),
         *((demo("porch_light"), "nose", v) for v in (0.4, 0.7, 1.0)),
     )),
     ("a diver at 0.7 to 1.2 m/s wobbles by 10 to 40 degrees in roll or yaw, 3 to 9 times a second", wobbles, (
@@ -244,8 +250,10 @@ def section(found: dict[str, Any]) -> str:
 
 Common practice, no source: the demos and four made-up shapes of body are pulled as they are, nothing is special-cased.
 Where few come a force is missing or wrong. Yaw is damped too much and hooks do not swing, so that wobbles are narrow
-and quick ([what was tried](notes/wobble.md)). Most of the shapes with a steep lip run nose down by 12 to 25 degrees and
-are held under by the body's own lift; a flat-sided body without a lip lies over; neither cause has been found.
+and quick ([what was tried](notes/wobble.md)). The shapes with a steep lip are built as such lures are, light, with half
+the ballast and a short lip; at 1.0 m/s most of them are pulled nose down and under, or heel. Heavier ones dive at any
+speed. A flat-sided body without a lip lies over: held in our own tank such a body is neither turned back nor away about
+an eye a quarter behind its nose, and what the dead water behind a blunt forehead does to the flanks is not in the model.
 
 | what makers know | comes |
 |---|---|

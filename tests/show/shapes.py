@@ -14,7 +14,7 @@ from sim.elements import (
     P_LENGTH,
     P_N,
     P_R,
-    P_ROT,
+    P_OPEN,
     P_S,
     P_WIDTH,
     RX,
@@ -61,7 +61,7 @@ def plate(root, length, width, down_deg, upright=False, forward=True):
     row[P_R : P_R + 3] = np.array(root) / 1000 + along * length / 2000
     row[P_C : P_C + 3], row[P_S : P_S + 3] = along, across
     row[P_N : P_N + 3] = np.cross(along, across)
-    row[P_LENGTH], row[P_WIDTH], row[P_ROT] = length / 1000, width / 1000, 1.0
+    row[P_LENGTH], row[P_WIDTH], row[P_OPEN] = length / 1000, width / 1000, 1.0
     return row
 
 

@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sim.design.model import Design
-from sim.elements import N_PLATE, P_C, P_LENGTH, P_N, P_R, P_ROT, P_S, P_WIDTH
+from sim.elements import N_PLATE, P_C, P_LENGTH, P_N, P_R, P_OPEN, P_S, P_WIDTH
 from sim.hydrostatics.equilibrium import Floater, Turns, equilibria, roll_downhill
 from sim.hydrostatics.immersion import I_MOMENT, I_VOLUME, immersed
 from sim.hydrostatics.verdict import verdict
@@ -180,7 +180,7 @@ def test_draught_counts_plates_in_the_open_but_not_the_end_faces_of_bodies():
         row = np.zeros(N_PLATE)
         row[P_R : P_R + 3] = (-0.005, 0.0, -0.02)
         row[P_C : P_C + 3], row[P_S : P_S + 3], row[P_N : P_N + 3] = (0, 0, -1), (0, 1, 0), (1, 0, 0)
-        row[P_LENGTH], row[P_WIDTH], row[P_ROT] = 0.02, 0.016, float(open_water)
+        row[P_LENGTH], row[P_WIDTH], row[P_OPEN] = 0.02, 0.016, float(open_water)
         return row[None, :]
 
     plain, lip, face = (settled(lure(plates=p), WATER) for p in (None, plate(True), plate(False)))
