@@ -44,6 +44,7 @@ from sim.forces.inputs import (
     RHO_A,
     RHO_W,
     SHELTER,
+    SPOILED,
     WET,
     push,
     velocity_at,
@@ -128,10 +129,11 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficie
         coefficients[G_MUNK] * coefficients[G_ADDED]
     )  # reliefs of a moment that must be there to be relieved
     spin = wx * t0 + wy * t1 + wz * t2
-    headed = 0.0  # how far a lip's dead water covers its head
+    headed, spoiled = 0.0, 0.0  # how far a lip's dead water covers its head, and runs along its belly or back
     if is_water:
         for i in range(first, last):
             headed = max(headed, wet[i, SHELTER])
+            spoiled = max(spoiled, wet[i, SPOILED])
         headed = min(2.0 * headed, 1.0)
     for i in range(first, last):
         share = wet[i, WET] if is_water else 1.0 - wet[i, WET]
@@ -167,7 +169,7 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficie
         lost = rho * share * ideal * abs(a)
         # behind a lip's dead water the flow leaves the body where it begins to narrow; what widens there feels no push
         tail1 = shed1 + headed * (max(-gain1, 0.0) - shed1)
-        tail2 = shed2 + headed * (max(-gain2, 0.0) - shed2)
+        tail2 = shed2 + spoiled * (max(-gain2, 0.0) - shed2)
         f1 += lost * (sheltered * max(gain1, 0.0) * c1 - coefficients[G_RELIEF] * tail1 * c1)
         f2 += lost * (sheltered * max(gain2, 0.0) * c2 - coefficients[G_RELIEF] * tail2 * c2)
         push(

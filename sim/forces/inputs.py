@@ -24,7 +24,8 @@ N_KIN = 13
 # --- `wet`: one row per element ---------------------------------------------------------------------------
 WET, DEPTH = 0, 1  # wetted share, depth of the centre below the surface (m)
 SHELTER = 2  # share of it that lies in the dead water of a lip
-N_WET = 3
+SPOILED = 3  # share of its width that has that dead water before it, above or below it
+N_WET = 4
 
 # --- `env` ----------------------------------------------------------------------------------------------
 RHO_W, NU_W, RHO_A, NU_A, GRAVITY = 0, 1, 2, 3, 4  # kg/m3, m2/s, kg/m3, m2/s, m/s2

@@ -3,7 +3,8 @@
 Past its stall a lip leaves water behind it that goes along with the lure: as wide as the lip and as high as the
 stream sees it, straight back along the lip's own path, by the share of its flow that has separated. It holds to the
 end of the bubble; beyond, the stream comes back as behind a disc, by the power of two thirds. An element counts by
-the share of its width and height that is covered.
+the share of its width and height that is covered. Where it runs along a body's belly or back, the tail is left by the
+flow across that side from where it begins to narrow, whether it lies in the dead water or has risen out of it.
 Standing: judgement; the length of the bubble and the power are a disc's, Carmody 1964, J. Basic Eng. 86 (from memory).
 """
 
@@ -29,7 +30,7 @@ from sim.elements import (
     QZZ,
     RX,
 )
-from sim.forces.inputs import COEFFICIENT_INDEX, K_SPIN, K_WATER, SHELTER, WET, velocity_at
+from sim.forces.inputs import COEFFICIENT_INDEX, K_SPIN, K_WATER, SHELTER, SPOILED, WET, velocity_at
 from sim.forces.plate import held
 
 G_SHELTER = COEFFICIENT_INDEX["shelter"]
@@ -42,7 +43,7 @@ BUBBLE = 2.5  # length of the dead water, in widths of a square of the lip's are
 def shelter(plates, common, wet, kin, coefficients):
     """Fill the column `SHELTER` of `wet`: the share of each element that lies in dead water, 0 to 1."""
     for i in range(common.shape[0]):
-        wet[i, SHELTER] = 0.0
+        wet[i, SHELTER] = wet[i, SPOILED] = 0.0
     for k in range(plates.shape[0]):
         plate = plates[k]
         if plate[P_SHELTERS] == 0.0 or wet[int(plate[P_ROW]), WET] <= 0.0:
@@ -77,10 +78,13 @@ def shelter(plates, common, wet, kin, coefficients):
             if behind <= 0.0:
                 continue
             covered = _overlap(dx * s0 + dy * s1 + dz * s2, _reach(common, i, s0, s1, s2), wide)
+            if covered <= 0.0:
+                continue
+            if behind > bubble:
+                covered *= (bubble / behind) ** (2.0 / 3.0)
+            wet[i, SPOILED] = max(wet[i, SPOILED], gone * covered)
             covered *= _overlap(dx * h0 + dy * h1 + dz * h2, _reach(common, i, h0, h1, h2), high)
             if covered > 0.0:
-                if behind > bubble:
-                    covered *= (bubble / behind) ** (2.0 / 3.0)
                 wet[i, SHELTER] = min(wet[i, SHELTER] + gone * covered, 1.0)
 
 

@@ -67,6 +67,7 @@ from sim.forces.laws import edge_lift, friction, lift_slope, stalled_relief
 
 G_ADDED = COEFFICIENT_INDEX["added_mass"]
 G_MUNK = COEFFICIENT_INDEX["munk"]
+G_RELIEF = COEFFICIENT_INDEX["tail_relief"]
 G_LIFT = COEFFICIENT_INDEX["plate_lift"]
 G_SEPARATED = COEFFICIENT_INDEX["plate_drag"]
 G_SPIN = COEFFICIENT_INDEX["plate_spin"]
@@ -98,20 +99,29 @@ def plate_force(plates, wet, kin, env, coefficients, piece, rows, first, apart):
     for k in range(plates.shape[0]):
         plate, out = plates[k], rows[first + apart * k]
         share = wet[int(plate[P_ROW]), WET]
-        water = env[RHO_W] * plate[P_SHARE] * (1.0 - wet[int(plate[P_ROW]), SHELTER])
-        air = env[RHO_A] * plate[P_SHARE] * (1.0 - share)
+        part = plate[P_SHARE]
+        if part < 1.0:  # the middle plane of a body: flow that leaves it
+            part *= coefficients[G_RELIEF]
+        water, air = env[RHO_W] * part, env[RHO_A] * part * (1.0 - share)
         if share > 0.0:
             wetted = plate
             if share < 1.0:
                 _wet_part(plate, kin, share, piece)
                 wetted = piece
             _one_medium(
-                wetted, kin, K_WATER, water, env[NU_W], coefficients[G_SURFACE], coefficients, out
+                wetted,
+                kin,
+                K_WATER,
+                water * (1.0 - wet[int(plate[P_ROW]), SHELTER]),
+                env[NU_W],
+                coefficients[G_SURFACE],
+                coefficients,
+                out,
             )
-            _take_back(plate, kin, K_WATER, env[RHO_W] * share, coefficients, out)
+            _take_back(plate, kin, K_WATER, water * share, coefficients, out)
         if share < 1.0:
             _one_medium(plate, kin, K_AIR, air, env[NU_A], 0.0, coefficients, out)
-            _take_back(plate, kin, K_AIR, env[RHO_A] * (1.0 - share), coefficients, out)
+            _take_back(plate, kin, K_AIR, air, coefficients, out)
 
 
 @compiled

@@ -57,6 +57,6 @@ def midplane(
         0.0, 0.0, nothing, nothing, "", "",
     )  # fmt: skip
     row = plate_row(plate, 0, -1)
-    row[e.P_OPEN], row[e.P_SHARE], row[e.P_CARRIED] = 0.0, share, share * carried
+    row[e.P_OPEN], row[e.P_SHARE], row[e.P_CARRIED] = 0.0, share, carried
     q = np.outer(along, along) * (0.5 * run) ** 2 + np.outer(up, up) * (0.5 * height) ** 2
     return common_row(centre, q, 0.0), row

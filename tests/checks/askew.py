@@ -36,8 +36,10 @@ SUBJECT = Subject(
         "degrees a third too small, so it was left out.",
         "A flat body that is nose down by 40 degrees as well is pushed half as hard again to the side as in the tank: "
         "there the flow over its back edge brings no more lift than the flow along it.",
-        "A lip pushes harder before a body than alone, and its wake pushes the body up or down: neither is modelled; "
-        "behind a lip of 45 degrees held at 10 the push to the side is twice the tank's.",
+        "A lip pushes harder before a body than alone, and the dead water behind a steep one draws the belly down: "
+        "neither is modelled. Nose down by 20 degrees a body behind a lip of 78 degrees is still lifted by its tail where "
+        "the tank turns it back. Behind a "
+        "lip of 45 degrees held at 10 the push to the side is three times the tank's.",
         "The push on a tail that the flow has left follows the turning of the body at once. Swung about its nose by 5 "
         "to 15 degrees, 0.12 times a width passed, the body is damped 2.7 to 6 times as much as in the tank "
         "(`docs/notes/wobble.md`).",
@@ -71,7 +73,7 @@ def _load(
     size = {"length": f"{length} mm", "width": f"{width} mm", "height": f"{height} mm", "density": "1 g/cm3"}
     sheet = {
         "role": "lip", "length": "20 mm", "width": "20 mm", "thickness": "0.01 mm", "density": "1 g/cm3",
-        "angle": f"{lip} deg",
+        "angle": f"{lip} deg", "root": {"back": "5 mm", "up": "-5 mm"},
     }  # fmt: skip
     made = design(body={"main": size}) if lip is None else design(body={"main": size}, plate={"lip": sheet})
     elements = build(made, with_hulls=False).elements
@@ -173,6 +175,34 @@ for _lip, _drag, _down, _dip in ((25, 0.600, 0.619, 0.601), (45, 0.808, 0.683, 0
         check(
             f"{_what}: {_name}", source=TANK, status=Status.TANK, published=_value, tolerance=percent(25.0)
         )(lambda lip=_lip, read=_read: read(_load(70.0, 18.0, 22.0, 0.0, lip)))
+
+PITCHED = (  # lip's angle, nose down; drag and push down across the stream, moment about the nose
+    (45, -10, 0.698, 0.506, 0.945), (45, 10, 1.147, 0.936, 0.549), (45, 20, 1.553, 1.017, 0.206),
+    (60, 10, 1.322, 0.743, 0.413), (60, 20, 1.719, 0.697, 0.061), (78, -10, 0.924, 0.337, 1.063),
+    (78, 10, 1.539, 0.520, 0.170), (78, 20, 1.761, 0.428, -0.166),
+)  # fmt: skip
+
+
+def _pitched(lip: float, down: float) -> tuple[float, float, float]:
+    load, under = _load(70.0, 18.0, 22.0, 0.0, lip, down), math.radians(down)
+    return (
+        -load[0] * math.cos(under) - load[2] * math.sin(under),
+        load[0] * math.sin(under) - load[2] * math.cos(under),
+        load[4],
+    )
+
+
+for _lip, _under, *_values in PITCHED:
+    _what = (
+        f"the body of 70 x 18 x 22 mm behind a square lip of 20 mm at {_lip} degrees, "
+        f"{abs(_under)} degrees nose {'down' if _under > 0 else 'up'}"
+    )
+    for _k, (_name, _value) in enumerate(
+        zip(("drag", "push down", "moment about its nose that lifts the tail"), _values, strict=True)
+    ):
+        check(
+            f"{_what}: {_name}", source=TANK, status=Status.TANK, published=_value, tolerance=percent(25.0)
+        )(lambda lip=_lip, down=_under, k=_k: _pitched(lip, down)[k])
 
 
 @check(
