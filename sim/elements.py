@@ -83,7 +83,9 @@ P_ROLL_LONG, P_ROLL_WIDE = (
     41,
 )  # roll damping over lift slope and span squared, flow along length, along width
 P_SHELTERS = 42  # 1 for a lip, whose dead water may cover the body behind it
-P_OPEN = 43  # 1 for a plate in the open, 0 for an end face or the middle plane of a body, whose skin the body has
+P_OPEN = (
+    43  # 1 for a plate in the open, 0 for an end face or the middle plane of a body, whose skin the body has
+)
 P_SHARE = 44  # share of its force and its water with which it counts: below 1 for the middle plane of a body
 N_PLATE = 45
 

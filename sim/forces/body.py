@@ -150,8 +150,20 @@ def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficie
         sheltered = wet[i, SHELTER] if is_water else 0.0
         q = half_rho * share * (1.0 - sheltered)
         ball_part = cd_ball * speed
-        f1 = -q * coefficients[G_CROSS] * (ball_part + cd_rod * across1 * strips[i, S_CD1]) * strips[i, S_SIDE] * c1
-        f2 = -q * coefficients[G_CROSS] * (ball_part + cd_rod * across2 * strips[i, S_CD2]) * strips[i, S_PLAN] * c2
+        f1 = (
+            -q
+            * coefficients[G_CROSS]
+            * (ball_part + cd_rod * across1 * strips[i, S_CD1])
+            * strips[i, S_SIDE]
+            * c1
+        )
+        f2 = (
+            -q
+            * coefficients[G_CROSS]
+            * (ball_part + cd_rod * across2 * strips[i, S_CD2])
+            * strips[i, S_PLAN]
+            * c2
+        )
         fa = (
             -q
             * coefficients[G_AXIAL]

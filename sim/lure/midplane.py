@@ -30,7 +30,14 @@ def flatness(across: Array, deep: Array, area: Array) -> float:
 
 
 def midplane(
-    label: str, share: float, carried: float, at: Array, area: Array, half: Array, axes: tuple[Array, Array], run: float
+    label: str,
+    share: float,
+    carried: float,
+    at: Array,
+    area: Array,
+    half: Array,
+    axes: tuple[Array, Array],
+    run: float,
 ) -> tuple[Array, Array]:
     """Rows of `common` and of the plate table for the middle plane of a body; its row number is filled in later.
 

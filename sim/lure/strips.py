@@ -119,9 +119,12 @@ def body_rows(body: BuiltBody, volume: float, count: int = STRIPS) -> BodyRows:
     k = int(flat[1] > flat[0])
     if flat[k] > LEAST:
         area, half, up = (cut.side, c, body.frame.up) if k == 0 else (cut.plan, b, body.frame.left)
-        plane = midplane(body.label, flat[k], across[k], r, area, half, (body.frame.along, up), profile.length)
-        round_off = ((e.S_SIDE, e.S_SHED1_FORE, e.S_SHED1_AFT, e.S_GAIN1), (e.S_PLAN, e.S_SHED2_FORE, e.S_SHED2_AFT, e.S_GAIN2))
-        strips[:, [*round_off[k], e.S_TWIST, e.S_ROLL]] *= 1.0 - flat[k]
+        plane = midplane(
+            body.label, flat[k], across[k], r, area, half, (body.frame.along, up), profile.length
+        )
+        side = (e.S_SIDE, e.S_SHED1_FORE, e.S_SHED1_AFT, e.S_GAIN1)
+        above = (e.S_PLAN, e.S_SHED2_FORE, e.S_SHED2_AFT, e.S_GAIN2)
+        strips[:, [*(side, above)[k], e.S_TWIST, e.S_ROLL]] *= 1.0 - flat[k]
     return BodyRows(common, added, strips, _body(body, profile), plane)
 
 

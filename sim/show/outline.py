@@ -10,7 +10,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.elements import P_AREA, P_C, P_LENGTH, P_R, P_OPEN, P_S, P_WIDTH, RX, W_LENGTH, W_ROW, W_T, Hull
+from sim.elements import P_AREA, P_C, P_LENGTH, P_OPEN, P_R, P_S, P_WIDTH, RX, W_LENGTH, W_ROW, W_T, Hull
 from sim.lure.lure import Lure
 
 Array = NDArray[np.float64]

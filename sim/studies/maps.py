@@ -66,7 +66,7 @@ def rectangle(
     design: Design, lure: Lure, tie_on: str, across: int, upward: int
 ) -> tuple[Parameter, Parameter]:
     """Where a tie-on point may sit: the fore half of bodies and plates, their lowest to their highest."""
-    from sim.elements import P_C, P_LENGTH, P_R, P_OPEN
+    from sim.elements import P_C, P_LENGTH, P_OPEN, P_R
 
     plates = lure.elements.plates[lure.elements.plates[:, P_OPEN] > 0.0]
     reach = 0.5 * plates[:, [P_LENGTH]] * plates[:, P_C : P_C + 3]

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from sim.design.model import Design
-from sim.elements import P_C, P_LENGTH, P_R, P_OPEN, P_S, P_WIDTH
+from sim.elements import P_C, P_LENGTH, P_OPEN, P_R, P_S, P_WIDTH
 from sim.hydrostatics.equilibrium import Array, Floater, Rest, equilibria, first_rest, righting_arms
 from sim.hydrostatics.flotation import level_axes
 from sim.hydrostatics.verdict import verdict

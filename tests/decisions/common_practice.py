@@ -253,7 +253,8 @@ Where few come a force is missing or wrong. Yaw is damped too much and hooks do 
 and quick ([what was tried](notes/wobble.md)). The shapes with a steep lip are built as such lures are, light, with half
 the ballast and a short lip; at 1.0 m/s most of them are pulled nose down and under, or heel. Heavier ones dive at any
 speed. A flat-sided body without a lip lies over: held in our own tank such a body is neither turned back nor away about
-an eye a quarter behind its nose, and what the dead water behind a blunt forehead does to the flanks is not in the model.
+an eye a quarter behind its nose, and what the dead water behind a blunt forehead does to its flanks is not in the
+model.
 
 | what makers know | comes |
 |---|---|

@@ -12,13 +12,16 @@ from tests.lure.makers import design, one
 
 
 def oval(width: float, height: float):
-    return build(one(length="70 mm", width=f"{width} mm", height=f"{height} mm", density="0.8 g/cm3")).elements
+    return build(
+        one(length="70 mm", width=f"{width} mm", height=f"{height} mm", density="0.8 g/cm3")
+    ).elements
 
 
 def test_a_round_body_has_none() -> None:
     assert len(oval(20, 20).plates) == 0
     assert len(oval(20, 21).plates) == 0  # (1 / 21)^2 is below the least
-    assert (1.0 - 20 / 26) ** 2 > LEAST and len(oval(20, 26).plates) == 1
+    assert LEAST < (1.0 - 20 / 26) ** 2
+    assert len(oval(20, 26).plates) == 1
 
 
 @pytest.mark.parametrize(("width", "height"), [(9, 26), (26, 9), (13, 26)])
@@ -28,7 +31,9 @@ def test_the_plane_is_the_outline_seen_from_the_flat_side(width: float, height: 
     assert row[e.P_SHARE] == pytest.approx((1.0 - thin / tall) ** 2)
     assert row[e.P_AREA] == pytest.approx(math.pi / 4.0 * 70e-3 * tall * 1e-3, rel=0.01)
     assert row[e.P_R : e.P_R + 3] == pytest.approx([-35e-3, 0.0, 0.0], abs=1e-9)
-    assert abs(row[e.P_N : e.P_N + 3]) == pytest.approx([0.0, 1.0, 0.0] if height > width else [0.0, 0.0, 1.0])
+    assert abs(row[e.P_N : e.P_N + 3]) == pytest.approx(
+        [0.0, 1.0, 0.0] if height > width else [0.0, 0.0, 1.0]
+    )
     assert row[e.P_REACH_C] == pytest.approx(70e-3 / 4.0, rel=0.01)  # of an ellipse, half a half axis
     assert row[e.P_REACH_S] == pytest.approx(tall * 1e-3 / 4.0, rel=0.01)
     assert row[e.P_OPEN] == row[e.P_THICK] == row[e.P_SHELTERS] == 0.0

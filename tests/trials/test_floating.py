@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from sim.design.model import Design
-from sim.elements import N_PLATE, P_C, P_LENGTH, P_N, P_R, P_OPEN, P_S, P_WIDTH
+from sim.elements import N_PLATE, P_C, P_LENGTH, P_N, P_OPEN, P_R, P_S, P_WIDTH
 from sim.hydrostatics.equilibrium import Floater, Turns, equilibria, roll_downhill
 from sim.hydrostatics.immersion import I_MOMENT, I_VOLUME, immersed
 from sim.hydrostatics.verdict import verdict
