@@ -6,7 +6,7 @@ import argparse
 
 from sim.cli.designs import statements, text_of
 from sim.cli.errors import InputError
-from sim.cli.options import FILE, WORKERS, option
+from sim.cli.options import FILE, WORKERS, flag, option
 from sim.cli.runner import Answer, Command, always, follow
 
 MOST_SIGNALS = 60  # as much as a long day at the water gives
@@ -36,7 +36,9 @@ def answer(args: argparse.Namespace) -> Answer:
     follow("Looking", search.run(workers=workers), len(search))
     found = explanation(search)
 
-    return Answer({"explanation": found}, page=lambda units: pages.explanation(name, found, units))
+    return Answer(
+        {"explanation": found}, page=lambda units: pages.explanation(name, found, units, every=args.all)
+    )
 
 
 COMMANDS = (
@@ -47,6 +49,7 @@ COMMANDS = (
             FILE,
             option("observed", '"WORDS"', nargs="+",
                    help='what was seen or measured, one thing each, as in "sank" "rolled over at 0.6 m/s from nose"'),
+            flag("--all", "more than one screen: every cause, what it is not, how sure this is"),
             WORKERS,
         ),
         answer, prepare, builds=True, compiles=always,

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
     from sim.design.model import Design
     from sim.show.units import Units
+    from sim.studies.calibration.observations import Observation
     from sim.studies.engine import Outcome
     from sim.studies.ensemble import Builds, Ensemble
     from sim.studies.statements import Statement
@@ -73,13 +74,24 @@ def tolerance(args: argparse.Namespace) -> Answer:
 def prepare_advise(args: argparse.Namespace) -> None:
     """What is asked of each build, and how many of them are tried."""
     args.about = statements(args.design, args.about, "--about")
+    args.logged = _logged(args)
     args.request = request_of(args.design, args.only, args.about, pulls=not args.about)
     args.most = args.count or (ADVISED_CHEAP if is_cheap(args.request) else ADVISED)
 
 
+def _logged(args: argparse.Namespace) -> Sequence[Observation]:
+    """The readings of the log beside the design; none where there is no log."""
+    from sim.design.log import load_log, log_file
+    from sim.studies.calibration.observations import readings
+
+    target = log_file(args.file)
+    return readings(args.design, load_log(target)) if target.exists() else []
+
+
 def advise(args: argparse.Namespace) -> Answer:
     """The builds tried, and what to test next."""
-    from sim.show.pages import builds
+    from sim.show.pages import builds, logged
+    from sim.studies.calibration.contradictions import contradictions_with
     from sim.studies.monte_carlo import advice
     from sim.studies.monte_carlo.candidates import WATER
     from sim.studies.monte_carlo.tolerance import shares
@@ -92,13 +104,24 @@ def advise(args: argparse.Namespace) -> Answer:
     ]
     found = advice.advise(design, ensemble, args.about)
     careful = AT_THE_WATER if any(one.where == WATER for one in found) else ()
+    against = contradictions_with(ensemble, args.logged)
 
     data = {
+        "log": len({one.test for one in args.logged}), "contradictions": against,
         "seed": args.seed, "builds": ensemble.builds, "not_built": len(ensemble.failures),
         "model": not args.no_model, "open": open_, "advice": found, "cautions": told(careful),
     }  # fmt: skip
     return Answer(
-        data, page=lambda units: builds.advice(design.name, open_, found, units, args.seed, told(careful))
+        data,
+        page=lambda units: builds.advice(
+            design.name,
+            open_,
+            found,
+            units,
+            args.seed,
+            told(careful),
+            logged.settle_first(against, args.file, units),
+        ),
     )
 
 

@@ -30,17 +30,20 @@ _FINISHED = {  # what the finished lure does: what it is, how to read it
         "how it sits",
         "Float it, mark the waterline at nose and tail, and measure its slope",
     ),
-    "drop.sink_rate_m_s": ("how fast it sinks or rises", "Time it over a metre, five times"),
+    "drop.sink_rate_m_s": ("how fast it sinks or rises", "Time it over {far}, five times{time}"),
     "cast.range_m": ("how far it casts", "Cast it ten times and pace out the distance"),
-    "retrieve.depth_m": ("how deep it runs {at}", "Pull it {at} over a depth you know"),
-    "retrieve.wobble_hz": ("how often it wobbles {at}", "Film it {at} and count its wobbles"),
+    "retrieve.depth_m": ("how deep it runs {at}", "Pull it {at} over a depth you know{depth}"),
+    "retrieve.wobble_hz": (
+        "how often it wobbles {at}",
+        "Film it {at} for {seconds} s and count its wobbles{beats}",
+    ),
 }
 
 
 def what(one: Cause | Advice, units: Units) -> str:
     """What is known better afterwards: `density of body main`, `how deep it runs at 0.5 m/s from nose`."""
     if isinstance(one, Advice) and one.figure:
-        return _finished(one.figure, 0, units)
+        return _finished(one.figure, 0, units, None)
     if one.kind == "model":
         return COEFFICIENTS[one.part].does
     if not one.kind:
@@ -53,7 +56,7 @@ def how(one: Cause | Advice, units: Units) -> str:
     if isinstance(one, Cause):
         return CALIBRATE if one.kind == "model" else measurement(one.inputs[0])
     if one.figure:
-        return _finished(one.figure, 1, units)
+        return _finished(one.figure, 1, units, one.expected)
     text = measurement(one.inputs[0])
     for pronoun in (" a scrap of it ", " of the fill ", " it ") if one.kind else ():
         if pronoun in text:
@@ -65,6 +68,21 @@ def _part(one: Cause | Advice) -> str:
     return "the whole lure" if one.part == "measured" else one.part.replace(".", " ")
 
 
-def _finished(figure: str, which: int, units: Units) -> str:
+def _finished(figure: str, which: int, units: Units, expected: float | None) -> str:
+    """What it is or how to read it; how far, how long and how many, as far as the builds foretell it."""
     name, pull = name_and_pull(figure)
-    return _FINISHED[name][which].format(at=at_pull(pull.tie_on, pull.speed, units) if pull else "")
+    short = units.scales["distance"].unit == "ft"
+    far = FEW_FEET if short else 1.0
+    size = abs(expected or 0.0)
+    return _FINISHED[name][which].format(
+        at=at_pull(pull.tie_on, pull.speed, units) if pull else "",
+        far=units.text("distance", far),
+        time=f" (about {far / size:.2g} s each)" if size > 0.01 else "",
+        depth=f" (about {units.depth(size, 2)})" if size else "",
+        seconds=FILMED,
+        beats=f" (about {FILMED * size:.0f})" if size else "",
+    )
+
+
+FILMED = 5  # s
+FEW_FEET = 3 * 0.3048  # m

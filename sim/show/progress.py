@@ -130,19 +130,23 @@ def followed(what: str, things: Iterable[T], total: int, stream: TextIO, before:
 
 
 @contextmanager
-def counting(what: str, stream: TextIO) -> Iterator[Callable[[], None]]:
-    """A count of things done, where nobody knows how many there will be; call what it gives for each."""
-    done = 0
+def counting(
+    what: str, stream: TextIO, clock: Callable[[], float] = time.monotonic
+) -> Iterator[Callable[[], None]]:
+    """A count of things done and of seconds, where nobody knows how many there will be; call what it gives for each."""
+    done, start, widest = 0, clock(), 0
 
     def one_more() -> None:
-        nonlocal done
+        nonlocal done, widest
         done += 1
         if isinstance(stream, Marked):
             stream.reached(f"{what}: {done}")
         elif stream.isatty():
-            stream.write(f"\r{clean(what)}: {done}")
+            shown = f"{clean(what)}: {done} in {clock() - start:.0f} s"
+            widest = max(widest, len(shown))
+            stream.write(f"\r{shown}")
             stream.flush()
 
     yield one_more
     if done and stream.isatty():
-        stream.write("\r" + " " * (len(what) + 12) + "\r")
+        stream.write("\r" + " " * widest + "\r")

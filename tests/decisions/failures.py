@@ -1,14 +1,16 @@
-"""Planted failures: one thing is otherwise than the design says, and `explain` hears only what the water showed.
+"""Planted failures: one thing is otherwise than the design says, and `explain` hears two or three things of it.
 
-For each case a scenario in turn, and from the seed one cause of all that could make a failure: an input or a
-coefficient two to four deviations off, or a slip. The failure is what the water shows otherwise than
-predicted: at least one thing off by `VISIBLE` deviations of its reading and of chance. The maker then tells
-everything of the outing (`tests.decisions.outing`), with errors of reading. Nothing else is left out.
+For each case a scenario in turn, and from the seed one thing that is otherwise: each input and coefficient as likely
+as the next, as far off as its doubt says, and slips as often as `sim.studies.diagnosis.suspect` takes them to happen.
+It is a failure if at least one thing that the water shows is off by `VISIBLE` deviations of its reading and of chance.
+The maker tells `SAID` things of the outing (`tests.decisions.outing`), each of another look (afloat, let go, cast,
+pulled), first what went wrong, with errors of reading.
 """
 
 from __future__ import annotations
 
 import hashlib
+import math
 import pickle
 import random
 import tempfile
@@ -23,14 +25,14 @@ from sim.compiled import cache_folder
 from sim.design.load import load
 from sim.design.model import Design
 from sim.studies.diagnosis.diagnose import Explain
-from sim.studies.diagnosis.suspect import FURTHEST, GRID, SLIPPED, Suspect
+from sim.studies.diagnosis.suspect import GRID, SLIPPED, Suspect
 from sim.studies.diagnosis.suspects import suspects
 from sim.studies.diagnosis.traces import Trace, aims, blur
 from sim.studies.engine import Case, changed, run_cases
 from sim.studies.grammar import criteria
 from sim.studies.statements import Statement
-from sim.trials.request import whole
-from tests.decisions.outing import told, weighed
+from sim.trials.request import STILL, Pull, Request
+from tests.decisions.outing import told
 
 COUNT = 100
 SEED = 4711
@@ -38,7 +40,8 @@ SCENARIOS = (
     "last_skittle", "gravel_bell", "noon_and_midnight", "tin_leaf", "cellar_door", "porch_light", "thimble_oar",
 )  # fmt: skip
 VISIBLE = 5.0  # deviations of a reading, or of a word (a whole step), with those of chance
-DRAWS = 12  # sizes drawn of one cause before another is taken
+SAID = (2, 3)  # statements of one failure
+TABLES = 10_000  # draws before it is given up
 WHERE = Path(__file__).parents[2] / "scenarios"
 
 Row = Mapping[str, Any]
@@ -56,72 +59,70 @@ def case(k: int) -> dict[str, Any]:
     """Plant the k-th failure, ask, and say where the true cause came."""
     name = SCENARIOS[k % len(SCENARIOS)]
     text, design = _scenario(name)
-    table = _table(name)
     rng = random.Random(SEED * 1000 + k)
     truth = planted(name, rng)
-    statements = [s for words in told(design, truth.row, rng) for s in criteria(design, words)]
-    known = dict(table)
-    search = _searched(text, design, statements, known)
-    scale = criteria(design, weighed(truth.row, rng))
-    again = _searched(text, design, [*statements, *scale], known)
-    return {
-        "case": k, "scenario": name, **_found(search, truth, len(statements)),
-        "weighed": {place: _found(again, truth, 0)[place] for place in ("group", "alone", "first_group")},
-    }  # fmt: skip
-
-
-def _searched(
-    text: str, design: Design, statements: list[Statement], known: dict[tuple[str, float], Row]
-) -> Explain:
-    search = Explain(text, design, statements, known, deep=False)
+    said = spoken(name, truth.row, rng)
+    statements = [s for words in said for s in criteria(design, words)]
+    search = Explain(text, design, statements, dict(_table(name)), deep=False)
     for _ in search.run():
         pass
-    return search
-
-
-def _found(search: Explain, truth: Planted, statements: int) -> dict[str, Any]:
-    groups = [[reach.suspect.name for reach in group] for group in search.groups]
-    every = sorted((reach for group in search.groups for reach in group), key=lambda reach: reach.at.cost)
-    names = [reach.suspect.name for reach in every]
+    names = [reach.suspect.name for reach in search.reached]
     true = truth.suspect.name
     return {
-        "cause": true, "kind": truth.suspect.kind if abs(truth.x) <= FURTHEST else "slip",
-        "x": round(truth.x, 3), "statements": statements, "misfit_as_designed": round(search.costs_as_it_is, 1),
-        "group": next((i for i, group in enumerate(groups) if true in group), None),
-        "alone": names.index(true) if true in names else None,
-        "first_group": groups[0] if groups else [],
-        "best": [[reach.suspect.name, round(reach.at.x, 2), round(reach.at.cost, 1)] for reach in every[:4]],
-        "found_x": next((round(r.at.x, 2) for r in every if r.suspect.name == true), None),
+        "case": k, "scenario": name, "cause": true, "kind": "slip" if _slipped(truth) else truth.suspect.kind,
+        "x": round(truth.x, 3), "said": said, "misfit_as_designed": round(search.costs_as_it_is, 1),
+        "rank": names.index(true) if true in names else None,
+        "group": next((i for i, g in enumerate(search.groups) if true in [r.suspect.name for r in g]), None),
+        "best": [[r.suspect.name, round(r.at.x, 2), round(r.evidence, 1)] for r in search.reached[:4]],
+        "chance": [round(one, 3) for one in _chances(search)],
         "looks": search.looks,
     }  # fmt: skip
 
 
+def _chances(search: Explain) -> list[float]:
+    """What the ranking itself gives its first three, of 1."""
+    most = max(reach.evidence for reach in search.reached)
+    every = [math.exp(reach.evidence - most) for reach in search.reached]
+    return [one / math.fsum(every) for one in every[:3]]
+
+
+def spoken(name: str, row: Row, rng: random.Random) -> list[str]:
+    """Two or three things that a maker tells, each of another look at the lure, what went wrong first."""
+    design = _scenario(name)[1]
+    pulls = _asked(name).pulls
+    bare, read = told(design, row, pulls=pulls), told(design, row, rng, pulls)
+    order = list(range(len(bare)))
+    rng.shuffle(order)
+    order.sort(key=lambda n: not _off(name, bare[n]))
+    looks: dict[str, int] = {}
+    for n in order:
+        (statement, *_) = criteria(design, bare[n])
+        looks.setdefault(statement.figure.split(".")[0], n)
+    return [read[n] for n in list(looks.values())[: rng.choice(SAID)]]
+
+
 def summary(rows: Sequence[Mapping[str, Any]]) -> dict[str, Any]:
-    """How often the true cause came first and among the first three, with and without groups."""
-    count = len(rows)
+    """How often the true cause came first and among the first three, each cause counted on its own."""
+    count = max(len(rows), 1)
 
     def share(holds: Any) -> float:
         return round(sum(bool(holds(row)) for row in rows) / count, 3)
 
-    sizes = [len(row["first_group"]) for row in rows]
     return {
-        "cases": count,
-        "first": share(lambda r: r["group"] == 0),
-        "first_three": share(lambda r: r["group"] is not None and r["group"] < 3),
-        "first_strict": share(lambda r: r["alone"] == 0),
-        "first_three_strict": share(lambda r: r["alone"] is not None and r["alone"] < 3),
-        "group_was_used": share(lambda r: r["group"] == 0 and r["alone"] != 0),
-        "first_group_median": float(np.median(sizes)),
-        "first_group_of_one": share(lambda r: len(r["first_group"]) == 1),
-        "first_group_largest": max(sizes),
-        "weighed": {
-            "first": share(lambda r: r["weighed"]["group"] == 0),
-            "first_three": share(lambda r: r["weighed"]["group"] is not None and r["weighed"]["group"] < 3),
-            "first_strict": share(lambda r: r["weighed"]["alone"] == 0),
-            "first_three_strict": share(
-                lambda r: r["weighed"]["alone"] is not None and r["weighed"]["alone"] < 3
-            ),
+        "cases": len(rows),
+        "first": share(lambda r: r["rank"] == 0),
+        "first_three": share(lambda r: r["rank"] is not None and r["rank"] < 3),
+        "first_group": share(lambda r: r["group"] == 0),
+        "by_statements": {
+            str(n): [
+                sum(len(r["said"]) == n and r["rank"] == 0 for r in rows),
+                sum(len(r["said"]) == n for r in rows),
+            ]
+            for n in SAID
         },
+        "foretold_first": round(sum(row["chance"][0] for row in rows) / count, 3),
+        "foretold_first_three": round(sum(math.fsum(row["chance"]) for row in rows) / count, 3),
+        "median_looks": float(np.median([row["looks"] for row in rows])) if rows else 0.0,
     }
 
 
@@ -130,42 +131,48 @@ def section(found: Mapping[str, Any]) -> str:
     sums, rows = found["summary"], found["rows"]
     per = []
     for name in SCENARIOS:
-        mine = [row for row in rows if row["scenario"] == name]
-        if mine:
-            own = summary(mine)
+        own = summary([row for row in rows if row["scenario"] == name])
+        if own["cases"]:
             per.append(
-                f"| {name} | {len(mine)} | {_percent(own['first'])} | {_percent(own['first_three'])} | "
-                f"{_percent(own['first_strict'])} | {_percent(own['first_three_strict'])} |"
+                f"| {name} | {own['cases']} | {_percent(own['first'])} | {_percent(own['first_three'])} | "
+                f"{_percent(own['foretold_first'])} | {_percent(own['foretold_first_three'])} |"
             )
-    missed = [row for row in rows if row["group"] != 0]
     table = "\n".join(per)
-    lines = "\n".join(f"- {_missed(row)}" for row in missed)
+    lines = "\n".join(f"- {_missed(row)}" for row in rows if row["rank"] is None or row["rank"] > 2)
+    said = " and ".join(
+        f"{hits} of {count} with {n} statements" for n, (hits, count) in sums["by_statements"].items()
+    )
+    behind: dict[tuple[str, str], int] = {}
+    for row in rows:
+        if row["rank"]:
+            pair = _kind(row["cause"]), _kind(row["best"][0][0])
+            behind[pair] = behind.get(pair, 0) + 1
+    often = sorted(behind.items(), key=lambda each: -each[1])[:6]
+    mixed = "; ".join(f"{one} behind {other} ({n})" for (one, other), n in often)
     return f"""### Why did it do that? (`drytank explain`)
 
-{sums["cases"]} planted failures over the {len(per)} demo lures: one input, coefficient or slip is otherwise than the
-file says, two to four deviations or as far as a slip goes, and the water shows it: at least one thing is off by
-{VISIBLE:g} deviations of its reading. Each cause that can do so is drawn alike. `explain` gets the file and what a
-maker would tell after the outing, with errors of reading, and never the truth.
+{sums["cases"]} planted failures over the {len(per)} demo lures. One input, coefficient or slip is otherwise than the
+file says: each input and coefficient as likely as the next and as far off as its doubt says, slips as often as
+`explain` takes them to happen. The water shows it: at least one thing is off by {VISIBLE:g} deviations of its reading.
+The maker tells two or three things, each of another look (afloat, let go, cast, pulled at one of two speeds), first
+what went wrong, with errors of reading. `explain` gets the file and these, and never the truth.
 
-The true cause is in the group that is named first in {_percent(sums["first"])} of the cases (promised: 80 %), and in
-one of the first three groups in {_percent(sums["first_three"])} (promised: 95 %). A group holds causes that predict
-the same for everything that was said, to within two deviations: the tool says that it cannot tell them apart. Without
-groups, each cause counted on its own, the true one is first in {_percent(sums["first_strict"])} and among the first
-three in {_percent(sums["first_three_strict"])}. Being in a group made the difference in
-{_percent(sums["group_was_used"])} of the cases. The first group holds one cause alone in
-{_percent(sums["first_group_of_one"])} of the cases, {sums["first_group_largest"]} at the most. If the whole lure is
-then laid on a kitchen scale (to 0.1 g) and that is told too, the true cause is in the first group in
-{_percent(sums["weighed"]["first"])}, in the first three in {_percent(sums["weighed"]["first_three"])}, and, without
-groups, first in {_percent(sums["weighed"]["first_strict"])} and among the first three in
-{_percent(sums["weighed"]["first_three_strict"])}. Without groups the promise is not kept: what the water shows leaves
-more than one cause standing, and only a bench test of the cause itself tells them apart.
+Each cause counted on its own, with no groups, the true one is first in {_percent(sums["first"])} (wanted: 70 %) and
+among the first three in {_percent(sums["first_three"])} (wanted: 90 %):
+{said} first. The ranking itself gives the cause that it
+puts first a chance of {_percent(sums["foretold_first"])} on the average, and its first three
+{_percent(sums["foretold_first_three"])}:
+where that is all that the statements hold, no ranking of the same statements can do better. Many inputs only
+change the spare lift, most of all of a lure that just hangs in the water, and what the water shows of it is one
+number; the scale or a dunk tells them apart. The true cause is in the group that is named first in
+{_percent(sums["first_group"])}.
+What stands behind what, most often: {mixed}.
 
-| lure | cases | first | first three | first, no groups | first three, no groups |
+| lure | cases | first | first three | foretold, first | foretold, first three |
 |---|---|---|---|---|---|
 {table}
 
-Sizes of inputs and coefficients lie between the places that `explain` looks at first; a slip that has no size (a hook
-a size larger, the eyes mixed up) is looked at as it is. Where the true cause was not in the first group:
+Not among the first three:
 
 {lines}"""
 
@@ -174,55 +181,70 @@ def _percent(share: float) -> str:
     return f"{100.0 * share:.0f} %"
 
 
+def _kind(name: str) -> str:
+    """A cause without the name of its part."""
+    steps = name.split(".")
+    if steps[0] in ("calibration", "slip"):
+        return " ".join(steps[:2])
+    return f"{steps[0]} {steps[-1].replace('_', ' ')}"
+
+
 def _missed(row: Mapping[str, Any]) -> str:
-    place = "not found" if row["group"] is None else f"group {row['group'] + 1}"
-    best = row["best"][0]
-    return f"{row['scenario']}: {row['cause']} ({place}), behind {best[0]}"
+    place = "not found" if row["rank"] is None else f"place {row['rank'] + 1}"
+    return f"{row['scenario']}: {row['cause']} ({place}), behind {row['best'][0][0]}"
 
 
 # ---- planting -----------------------------------------------------------------------------------------
 
 
 def planted(name: str, rng: random.Random) -> Planted:
-    """One cause, each of those that can make a failure as likely as any other, and its size."""
-    design, able = _scenario(name)[1], _able(name)
-    while True:
-        suspect, slipped = able[rng.randrange(len(able))]
-        for _ in range(DRAWS):
-            x = _size(suspect, slipped, rng)
-            row = whole(design)(changed(design, suspect.changes(x)))
-            if _visible(name, row):
-                return Planted(suspect, x, row)
+    """One thing that is otherwise, as often and as far as its doubt says, of those that make a failure."""
+    design, every = _scenario(name)[1], _suspects(name)
+    for _ in range(TABLES):
+        suspect = every[rng.randrange(len(every))]
+        x = _size(suspect, rng)
+        if x is None or not _may_show(name, suspect, x):
+            continue
+        row = _asked(name)(changed(design, suspect.changes(x)))
+        if _visible(name, row):
+            return Planted(suspect, x, row)
+    raise RuntimeError(f"{name}: nothing that may be otherwise shows")
 
 
-def _size(suspect: Suspect, slipped: bool, rng: random.Random) -> float:
+def _size(suspect: Suspect, rng: random.Random) -> float | None:
+    """How far a suspect is off, drawn from its doubt; None where a slip that is no input does not happen."""
     if suspect.uncertain is None:
-        return float(rng.randint(1, len(suspect.steps)))
-    if not slipped:
-        return rng.choice((-1.0, 1.0)) * rng.uniform(2.0, FURTHEST)
-    ways = [way for way, slip in ((1.0, suspect.up), (-1.0, suspect.down)) if slip is not None]
-    return rng.choice(ways) * rng.uniform(FURTHEST, SLIPPED)
+        return float(rng.randint(1, len(suspect.steps))) if rng.random() < suspect.mass else None
+    ways = [(way, slip) for way, slip in ((1.0, suspect.up), (-1.0, suspect.down)) if slip is not None]
+    for way, slip in ways:
+        if rng.random() < math.exp(-0.5 * slip.prior**2) / len(ways):
+            return way * rng.uniform(slip.prior, SLIPPED)
+    return rng.gauss(0.0, 1.0)
 
 
-@lru_cache
-def _able(name: str) -> list[tuple[Suspect, bool]]:
-    """Causes, and whether it is the slip of one, of which a look of the grid shows something else."""
-    table, out = _table(name), []
-    for suspect in _suspects(name):
-        seen = [x for x in suspect.grid() if _visible(name, table[suspect.name, x])]
-        if any(abs(x) <= FURTHEST and suspect.between() for x in seen):
-            out.append((suspect, False))
-        if any(abs(x) > FURTHEST or not suspect.between() for x in seen):
-            out.append((suspect, True))
-    return out
+def _may_show(name: str, suspect: Suspect, x: float) -> bool:
+    """Whether a look of the grid farther out shows a failure: else none is made for nothing."""
+    beyond = [at for at in suspect.grid() if at * x > 0.0 and abs(at) >= abs(x) - 1e-9]
+    return any(
+        _visible(name, _table(name)[suspect.name, at]) for at in (beyond[:1] if x > 0.0 else beyond[-1:])
+    )
+
+
+def _slipped(truth: Planted) -> bool:
+    return truth.suspect.uncertain is None or truth.suspect.beyond(truth.x) is not None
 
 
 def _visible(name: str, row: Row) -> bool:
-    """Whether what would be said of `row`, without errors of reading, is far from the prediction."""
+    """Whether anything that would be said of `row`, without errors of reading, is far from the prediction."""
     if "failure" in row:
         return False
-    design, start = _scenario(name)[1], _table(name)["", 0.0]
-    for statement in (s for words in told(design, row) for s in criteria(design, words)):
+    return any(_off(name, words) for words in told(_scenario(name)[1], row, pulls=_asked(name).pulls))
+
+
+def _off(name: str, words: str) -> bool:
+    """Whether what is said is far from the prediction."""
+    start = _table(name)["", 0.0]
+    for statement in criteria(_scenario(name)[1], words):
         sharp, signals = aims([statement]), _signals([statement], start)
         if np.abs(sharp.misfits(signals)).max() >= VISIBLE:  # else chance, which only widens, is no matter
             blurred = sharp.blurred(_chance(name, [statement], signals))
@@ -256,6 +278,15 @@ def _scenario(name: str) -> tuple[str, Design]:
 
 
 @lru_cache
+def _asked(name: str) -> Request:
+    """What a maker looks at in an outing: everything but the pulls of other eyes and paces than two."""
+    design = _scenario(name)[1]
+    paces = design.retrieve.paces()
+    first = next(iter(design.tie_on))
+    return Request(STILL, tuple(Pull(first, pace) for pace in dict.fromkeys((paces[0], paces[-1]))))
+
+
+@lru_cache
 def _suspects(name: str) -> list[Suspect]:
     return suspects(_scenario(name)[1])
 
@@ -263,12 +294,12 @@ def _suspects(name: str) -> list[Suspect]:
 @lru_cache
 def _table(name: str) -> dict[tuple[str, float], Row]:
     """Looks at the whole grid of every suspect, kept beside other temporary files for the next case."""
-    text, design = _scenario(name)
+    text, _ = _scenario(name)
     places = [("", 0.0, {})] + [(s.name, x, s.changes(x)) for s in _suspects(name) for x in s.grid()]
-    kept = _kept(name, text, places)
+    kept = _kept(name, text, (places, _asked(name)))
     if kept.exists():
         return dict(pickle.loads(kept.read_bytes()))
-    ask, table = whole(design), {}
+    ask, table = _asked(name), {}
     cases = (Case(k, ask, changes) for k, (_, _, changes) in enumerate(places))
     for outcome in run_cases(text, cases, workers=1):
         at = places[outcome.case.number]

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from sim.design.model import Design
@@ -32,11 +32,17 @@ _WHERE = ("wakes", "dives", "runs just under")
 _SPOILT = tuple(word.value for word in SPOILS)
 
 
-def told(design: Design, row: Mapping[str, Any], rng: random.Random | None = None) -> list[str]:
+def told(
+    design: Design,
+    row: Mapping[str, Any],
+    rng: random.Random | None = None,
+    pulls: Sequence[Pull] | None = None,
+) -> list[str]:
     """Statements of everything, from the figures of the lure that swam.
 
     Args:
         rng: draws the errors of reading; left out, there are none.
+        pulls: that were pulled; left out, every one of the design.
     """
 
     def read(value: float, sd: float) -> float:
@@ -47,7 +53,7 @@ def told(design: Design, row: Mapping[str, Any], rng: random.Random | None = Non
     out.append(f"flies {read(row['cast.range_m'], sd):.2f} +- {sd:.2f} m")
     if row["cast.lands"] in ("nose first", "tail first", "side on"):
         out.append(f"landed {row['cast.lands']}")
-    for pull in whole(design).pulls:
+    for pull in whole(design).pulls if pulls is None else pulls:
         out += _pulled(row, pull, read)
     return out
 

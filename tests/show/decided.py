@@ -189,6 +189,7 @@ def explanation(word):
         return some(
             CauseFound, name=name, moved=moved, deviations=None if slip else 2.1, known="as you wrote it",
             mishap=mishap, flips_at_si=None if slip else to, cost=cost, moving=moving, share=0.3, unexplained=[],
+            explained=["it"],
             elsewhere=[beside],
         )  # fmt: skip
 
@@ -207,7 +208,7 @@ def explanation(word):
                    holds=False,
                    fits=False)],
         groups=[some(Alike, causes=causes, apart=[beside] if len(causes) > 1 else []) for causes in groups],
-        impossible=[], cost_as_designed=12.0,
+        impossible=[], cost_as_designed=12.0, pairs=[],
     )  # fmt: skip
 
 

@@ -78,3 +78,12 @@ def test_a_program_is_told_in_marked_lines_how_far_it_is_not_too_often_and_remar
     assert lines[-2:] == ["Look again", f"{MARK}Fitting: 1"]
     assert len(lines) < 20
     assert "\x1b" not in text.getvalue()
+
+
+def test_a_count_says_how_many_and_for_how_long():
+    stream, clock = Terminal(), iter(float(t) for t in range(0, 100, 10))
+    with counting("Running", stream, clock=lambda: next(clock)) as one_more:
+        one_more()
+        one_more()
+    assert "Running: 2 in 20 s" in stream.getvalue()
+    assert stream.getvalue().endswith("\r")

@@ -261,12 +261,20 @@ CAREFUL = (
 
 
 def advice(
-    name: str, open_: Sequence[QuestionShares], found: Sequence[Advice], units: Units, seed: int | None = None,
+    name: str,
+    open_: Sequence[QuestionShares],
+    found: Sequence[Advice],
+    units: Units,
+    seed: int | None = None,
     cautions: Sequence[Caution] = (),
-) -> Document:  # fmt: skip
-    """The best test first, then the others by where they are done; `open_`: questions that are not settled.
+    first: Sequence[str] = (),
+) -> Document:
+    """The best test first, then the others by where they are done.
 
-    `cautions`: of the tests, for a terminal; a file has those of the whole lure at its end.
+    Args:
+        open_: questions that are not settled.
+        cautions: of the tests, for a terminal; a file has those of the whole lure at its end.
+        first: what the log contradicts, which is settled before any new test.
     """
     others = [_test(one, units) for one in found[1:]]
     more = builds.MORE_WELCOME if any(one.within for one in open_) else ""
@@ -274,7 +282,9 @@ def advice(
     return Document(
         name,
         blocks(
-            Paragraph(_best(found, open_, units), "head"),
+            [Paragraph(words, "head") for words in first[:1]],
+            section("In the log, to settle too", Bullets(tuple(first[1:])), key="log"),
+            Paragraph(f"{'Then: ' if first else ''}{_best(found, open_, units)}", "" if first else "head"),
             section(
                 "Not settled", Bullets(tuple(builds.capital(builds.sentence(one, units)) for one in open_)), key="open"
             ),

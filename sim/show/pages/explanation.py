@@ -6,7 +6,20 @@ from collections.abc import Iterable, Sequence
 
 from sim.show import suspect_words
 from sim.show.builds import at_pull, read_as
-from sim.show.document import Bullets, Column, Document, Paragraph, Picture, Table, blocks, section
+from sim.show.document import (
+    Block,
+    Brief,
+    Bullets,
+    Column,
+    Document,
+    Paragraph,
+    Picture,
+    Roomy,
+    Section,
+    Table,
+    blocks,
+    section,
+)
 from sim.show.layout import clean
 from sim.show.suspect_words import MISHAPS
 from sim.show.units import METRIC, Units
@@ -18,40 +31,80 @@ from sim.studies.diagnosis.explanation import (
     Explanation,
     ExplanationVerdict,
     StatementCheck,
+    Together,
 )
 
 MOST = 6  # groups on the page; JSON has all
 MOST_ALIKE = 6  # causes of a group
 MOST_NOT = 12  # names of what it is not
+FEW, FIRST, PAIRS = 4, 3, 2  # on one screen: statements, causes, pairs
 LIKELY = 0.05  # groups whose causes weigh less than this together are left out, but for the first three
 
 
-def explanation(name: str, found: Explanation, units: Units) -> Document:
-    """The whole page, verdict first."""
+def explanation(name: str, found: Explanation, units: Units, *, every: bool = False) -> Document:
+    """The page, verdict first; on a terminal one screen of it, unless `every` is wanted there too."""
     from sim.show.figures.suspects import bars
 
     groups = shown(found)
-    return Document(
-        name,
-        blocks(
-            Paragraph(verdict(found, units), "head"),
-            section("What was said", Bullets(tuple(spoken(one, units) for one in found.observed)), key="said"),
-            section("The picture", Picture(lambda: bars(groups, found, units), "picture") if groups else None),
-            section("What would explain it, the likeliest first", _table(groups, units), key="causes"),
-            section(
-                "More about these", Bullets(tuple(line for group in groups for line in more(group, units))), key="more"
-            ),
-            section("What it is not", Bullets(tuple(not_it(found))), key="rest"),
-            section("How sure this is", Paragraph(careful(found), "quiet"), bare=True, key="known"),
+    whole = blocks(
+        section("What was said", Bullets(tuple(spoken(one, units) for one in found.observed)), key="said"),
+        section("The picture", Picture(lambda: bars(groups, found, units), "picture") if groups else None),
+        section("What would explain it, the likeliest first", _table(groups, units), key="causes"),
+        section("Two things together", Bullets(tuple(together(one, units) for one in found.pairs)), key="pairs"),
+        section(
+            "More about these", Bullets(tuple(line for group in groups for line in more(group, units))), key="more"
         ),
-        asks="why did it do that?",
+        section("What it is not", Bullets(tuple(not_it(found))), key="rest"),
+        section("How sure this is", Paragraph(careful(found), "quiet"), bare=True, key="known"),
     )  # fmt: skip
+    head = Paragraph(verdict(found, units), "head")
+    rest = whole if every else blocks(*_brief(found, groups, units), Roomy(whole))
+    return Document(name, blocks(head, rest), asks="why did it do that?")
+
+
+def _brief(found: Explanation, groups: Sequence[Alike], units: Units) -> tuple[Block, ...]:
+    """One screen of it: what does not fit, the first causes and what to do to know, pairs, what `--all` shows."""
+    said = sorted(found.observed, key=lambda one: one.fits)
+    lines = [spoken(one, units) for one in said[:FEW]]
+    if len(said) > FEW:
+        lines.append(f"{len(said) - FEW} more, of which {sum(not one.fits for one in said[FEW:])} do not fit")
+    every = [cause for group in groups for cause in group.causes]
+    first = sorted(every, key=lambda cause: -cause.share)[:FIRST]
+    known = list(
+        dict.fromkeys(f"{suspect_words.name(one)}: {suspect_words.how_to_know(one)}" for one in first)
+    )
+    left = len(every) - len(first)
+    more_ = f"{left} more cause{'s' if left != 1 else ''}, " if left > 0 else ""
+    return blocks(
+        Brief((Section("What was said", (Bullets(tuple(lines)),)),)),
+        Brief(blocks(_table([Alike(causes=first, apart=[])] if first else [], units, brief=True))),
+        Brief(blocks(Section("To know", (Bullets(tuple(known)),)) if first else None)),
+        Brief(blocks(
+            Section("Two things together", (Bullets(tuple(together(one, units) for one in found.pairs[:PAIRS])),))
+            if found.pairs else None
+        )),
+        Brief((Paragraph(f"{found.looks} designs were run. --all shows {more_}what it is not, how sure this is."),)),
+    )  # fmt: skip
+
+
+def together(one: Together, units: Units) -> str:
+    """Two causes that explain together what no single one does."""
+    a, b = (f"{suspect_words.name(cause)} {_moved(cause, units)}".strip() for cause in one.causes)
+    left = f"; not explained: {_listed(clean(text) for text in one.unexplained)}" if one.unexplained else ""
+    return f"{a} and {b}{left}"
+
+
+def _moved(cause: CauseFound, units: Units) -> str:
+    was, to = suspect_words.was(cause, units), suspect_words.becomes(cause, units)
+    return f"{was} -> {to}" if was else f"({to})"
 
 
 def shown(found: Explanation) -> list[Alike]:
     """The groups that are worth a reader's time; none where nothing has to be explained."""
     if found.verdict in (ExplanationVerdict.PREDICTED, ExplanationVerdict.NOTHING):
         return []
+    if found.verdict is ExplanationVerdict.TOGETHER:
+        return found.groups[:FIRST]
     heavy = [group for k, group in enumerate(found.groups)
              if k < 3 or sum(cause.share for cause in group.causes) >= LIKELY]  # fmt: skip
     return [group for group in heavy if found.cost_as_designed > group.causes[0].cost][:MOST]
@@ -66,8 +119,14 @@ def verdict(found: Explanation, units: Units = METRIC) -> str:
         return _predicted(found)
     if found.verdict is ExplanationVerdict.NOTHING:
         return (
-            "No single cause within reason explains this. Look whether the file describes the lure you swam, "
-            "or whether two things came together; say more of what you saw, and measure the whole lure."
+            "Nothing within reason explains this, no single cause and no two together. Look whether the file describes "
+            "the lure you swam and whether what was said can all be true; say more, and measure the whole lure."
+        )
+    if found.verdict is ExplanationVerdict.TOGETHER:
+        words = " ".join(suspect_words.how_to_know(cause) for cause in found.pairs[0].causes)
+        return (
+            "No single cause explains all of this. Perhaps two things came together: "
+            f"{together(found.pairs[0], units)}. {words}"
         )
     first = found.groups[0]
     best = first.causes[0]
@@ -142,14 +201,14 @@ def figure(name: str, value: str | float | None, units: Units) -> str:
 # ---- the causes ---------------------------------------------------------------------------------------
 
 
-def _table(groups: Sequence[Alike], units: Units) -> Table:
+def _table(groups: Sequence[Alike], units: Units, *, brief: bool = False) -> Table:
     columns = (
-        Column("Group", once=True),
+        Column("Group", once=True, roomy=brief),
         Column("What", number=False, widest=27),
         Column("As designed", number=False, widest=11),
         Column("Would be", number=False, widest=17),
         Column("Turns at", number=False, widest=11),
-        Column("Likely, of 100", roomy=True),
+        Column("Likely,\nof 100", roomy=not brief),
     )
     rows = []
     for k, group in enumerate(groups, 1):
@@ -237,8 +296,8 @@ def careful(found: Explanation) -> str:
     """What this rests on."""
     return (
         f"{found.looks} designs were run, each with one thing otherwise, up to four deviations or as far as a slip "
-        "goes. What comes first needs the least movement for the best fit; how often slips happen is judgement. "
-        "Two causes at once are not tried."
+        "goes. They are ranked by how likely all that was said is with each; how often slips happen is judgement. "
+        "Two at once are tried where no single one explains all."
     )
 
 

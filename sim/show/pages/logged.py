@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from sim.show import readings
 from sim.show.document import Bullets, Column, Document, Paragraph, Table, blocks, listed, section
 from sim.show.layout import clean
 from sim.show.units import Units
+from sim.studies.calibration.contradictions import Against, Contradiction
 from sim.studies.calibration.predicted import LogEntry, LogResult
 
 WAYS = (
@@ -47,6 +50,28 @@ def page(result: LogResult, units: Units) -> Document:
             listed("Does not agree with the file", result.notes),
             section("How to read it", Paragraph(WAYS, "quiet"), bare=True),
         ),
+    )
+
+
+def settle_first(every: Sequence[Contradiction], file: str, units: Units) -> list[str]:
+    """What a log contradicts, each as a sentence that says how to settle it; the first opens the page."""
+    out = [_contradiction(one, file, units) for one in every]
+    return [f"First settle what is in the log. {out[0]}", *out[1:]] if out else []
+
+
+def _contradiction(one: Contradiction, file: str, units: Units) -> str:
+    tests = " and ".join(filter(None, [", ".join(map(str, one.tests[:-1])), str(one.tests[-1])]))
+    said = " and ".join(f'"{clean(words)}"' for words in one.said)
+    if one.against is Against.REPEATS:
+        return (
+            f"Tests {tests}, {said}, cannot all be so. Do it again, and strike out what was a slip: "
+            f'`drytank log {clean(file)} --strike-out {one.tests[0]} --because "..."`.'
+        )
+    unit = readings.unit(one.figure, units)
+    return (
+        f"Test {tests}, {said}, is {one.off:.0f} times as far off as reading and builds allow: the design says "
+        f"{readings.number(one.figure, one.predicted, units)}{unit and ' '}{unit}. Read it again; if it is so, "
+        f"`drytank explain {clean(file)} {said}` looks for what is otherwise."
     )
 
 

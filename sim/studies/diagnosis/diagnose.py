@@ -1,12 +1,13 @@
-"""Why did it do that? Single causes that could explain what was seen, by how little they must move.
+"""Why did it do that? Causes that could explain all that was seen together, the likeliest first.
 
 Every suspect (`sim.studies.diagnosis.suspects`) is moved on its own along a coarse grid, all in one batch,
 looking only at what the statements need. The place on each trace (`sim.studies.diagnosis.traces`) at which the
 movement and the misfits cost least together is where it would have to be; the best few are looked at again
-there, and the rest ranked anew, until nothing new is looked at. That is the most probable explanation with one
-cause, under priors that are the deviations of the inputs and, for slips, judgement. Suspects whose predictions
-of everything that was stated lie within `ALIKE` deviations of each other cannot be distinguished by it; they are
-reported as one group.
+there, and the rest ranked anew, until nothing new is looked at. Suspects are then ranked by their evidence: how likely
+all that was stated is, over everything that each may be, under priors that are the deviations of the inputs and, for
+slips, judgement. Suspects whose predictions of everything that was stated lie within `ALIKE` deviations of each other
+cannot be distinguished by it; they are reported as one group. Where no single one explains all, pairs are tried
+(`sim.studies.diagnosis.pairs`).
 """
 
 from __future__ import annotations
@@ -19,6 +20,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from sim.design.model import Design
+from sim.studies.diagnosis.pairs import Pair, again, saves, superposed
 from sim.studies.diagnosis.suspect import Suspect
 from sim.studies.diagnosis.suspects import suspects
 from sim.studies.diagnosis.traces import FITS, Aims, Array, Best, Trace, aims, blur, penalty, told_apart
@@ -28,6 +30,7 @@ from sim.trials.request import together, whole
 
 ROUNDS, BEST = 5, 8  # times that the best are looked at again, and how many of them
 HALVINGS = 6  # of the way from as designed to where the cause must be, to find where the prediction flips
+PAIRED, MENDED = 6, 2  # pairs of causes that are run, and how often
 FLIPPED = 6  # causes of which that is looked at
 WHOLE = 4  # causes of which everything else is looked at too
 ALIKE = 2.0  # deviations of all that was stated together: the wrong one of two fits better one time in six
@@ -40,6 +43,7 @@ class Reach(NamedTuple):
     suspect: Suspect
     at: Best
     misfits: Array  # of all signals, there
+    evidence: float  # logarithm of how likely all that was stated is, over everything that it may be
 
 
 class Explain:
@@ -69,6 +73,7 @@ class Explain:
         self.start: Mapping[str, Any] = {}  # figures of the design as it stands
         self.reached: list[Reach] = []
         self.groups: list[list[Reach]] = []
+        self.pairs: list[tuple[Pair, Array]] = []  # with the misfits of their runs
         self.flips: dict[str, float] = {}
         self.wholes: dict[str, Mapping[str, Any]] = {}
         self.failed: dict[str, str] = {}
@@ -76,7 +81,7 @@ class Explain:
 
     def __len__(self) -> int:
         """Looks, at the most."""
-        more = FLIPPED * HALVINGS + WHOLE + 1 if self.deep else 0
+        more = FLIPPED * HALVINGS + WHOLE + 1 + PAIRED * MENDED if self.deep else 0
         return 1 + sum(len(one.grid()) for one in self.suspects) + ROUNDS * BEST + more
 
     def run(self, executor: Executor | None = None, workers: int = 1) -> Iterator[int]:
@@ -98,6 +103,8 @@ class Explain:
                 yield from self._look(wanted)
             self.reached = self._reached()
             self.groups = _grouped(self.reached)
+            if self.deep and not self.predicted and not self.explained:
+                yield from self._in_pairs()
             if self.deep:
                 yield from self._deeper()
 
@@ -110,6 +117,11 @@ class Explain:
     def costs_as_it_is(self) -> float:
         """What the misfits of the design as it stands cost."""
         return float(penalty(self.misfits_as_it_is))
+
+    @property
+    def explained(self) -> bool:
+        """Whether a single cause fits everything that was stated."""
+        return any(np.all(np.abs(reach.misfits) <= FITS) for reach in self.reached)
 
     # ---- looking ----------------------------------------------------------------------------------
 
@@ -151,8 +163,35 @@ class Explain:
             trace.weighed(self.aims)
             best = trace.looked()
             if best is not None:
-                out.append(Reach(trace.suspect, best, self.aims.misfits(trace.signals(best.x))))
-        return sorted(out, key=lambda reach: reach.at.cost)
+                misfits = self.aims.misfits(trace.signals(best.x))
+                out.append(Reach(trace.suspect, best, misfits, trace.evidence(self.aims)))
+        return sorted(out, key=lambda reach: -reach.evidence)
+
+    # ---- two at once ------------------------------------------------------------------------------
+
+    def _in_pairs(self) -> Iterator[int]:
+        """Pairs of the suspects that each do something about what does not fit, the cheapest first."""
+        saved = {name: saves(trace, self.aims, self.misfits_as_it_is) for name, trace in self.traces.items()}
+        helpful = sorted((name for name in saved if saved[name] > 0.0), key=lambda name: -saved[name])
+        start = self._signals(self.start)
+        tried = superposed([self.traces[name] for name in helpful], self.aims, start)
+        best = sorted(tried, key=lambda pair: pair.cost)[:PAIRED]
+        found: dict[str, tuple[Pair, Array]] = {}
+        for _ in range(MENDED):
+            cases = [Case(k, self.request, pair.changes()) for k, pair in enumerate(best)]
+            for outcome in run_cases(self.text, cases, self._pool, self._workers):
+                pair = best[outcome.case.number]
+                self.looks += 1
+                if not outcome.failure:
+                    signals = self._signals(outcome.answer)
+                    misfits = self.aims.misfits(signals)
+                    moved = pair.one.cost(pair.x) + pair.other.cost(pair.y)
+                    ran = pair._replace(cost=float(penalty(misfits)) + moved)
+                    if pair.name not in found or ran.cost < found[pair.name][0].cost:
+                        found[pair.name] = ran, misfits
+                    best[outcome.case.number] = again(pair, self.traces, self.aims, start, signals)
+                yield self.looks
+        self.pairs = sorted(found.values(), key=lambda each: each[0].cost)
 
     # ---- more about the best ----------------------------------------------------------------------
 
@@ -194,10 +233,10 @@ def _name(one: Suspect | None) -> str:
 
 
 def _grouped(reaches: Sequence[Reach]) -> list[list[Reach]]:
-    """Suspects that nothing stated can tell from the first of their group, in the order of their cost."""
+    """Suspects that nothing stated can tell from the first of their group, in the order of their evidence."""
     groups: list[list[Reach]] = []
     for reach in reaches:
-        if reach.at.cost - (reaches[0].at.cost if reaches else 0.0) > REASON:
+        if reaches[0].evidence - reach.evidence > REASON:
             break
         for group in groups:
             if told_apart(group[0].misfits, reach.misfits) <= ALIKE:

@@ -13,12 +13,13 @@ from pydantic import Field
 from sim.studies.compare import NOTICED, WORDS
 from sim.studies.diagnosis.diagnose import Explain, Reach
 from sim.studies.diagnosis.suspect import FURTHEST, Mishap, Moved
-from sim.studies.diagnosis.traces import FITS, Array
+from sim.studies.diagnosis.traces import FITS, Array, Best
 from sim.studies.statements import Statement
 from sim.trials.records import Result
 from sim.trials.request import Pull, key, whole
 
 BETTER = 2.0  # cost that a cause must save to be proposed: it fits seven times as well as nothing
+MOST_PAIRS = 3  # pairs that are kept
 MOST_ELSE = 4  # other differences that are kept of a cause
 
 
@@ -27,6 +28,7 @@ class ExplanationVerdict(StrEnum):
 
     PREDICTED = "predicted"
     EXPLAINED = "explained"
+    TOGETHER = "explained by two together"
     PARTLY = "partly explained"
     NOTHING = "not explained"
 
@@ -72,7 +74,12 @@ class CauseFound(Result):
     flips_at_si: float | None = Field(description="value from which on the prediction is what was stated")
     cost: float = Field(description="half the squares of movement and misfits; the least is likeliest")
     moving: float = Field(description="how much of the cost is its movement")
-    share: float = Field(description="its weight among everything tried")
+    share: float = Field(
+        description="chance of it among everything tried one at a time, by all that was stated"
+    )
+    explained: list[str] = Field(
+        description="what was stated, does not fit the design as it stands, and fits it"
+    )
     unexplained: list[str] = Field(description="what was stated and does not fit it")
     elsewhere: list[Elsewhere] = Field(description="what else would be different, the most noticeable first")
     sentence: str = Field("", description="what must be so, and what to do to know")
@@ -87,12 +94,25 @@ class Alike(Result):
     )
 
 
+class Together(Result):
+    """Two things that explain together what no single one does."""
+
+    causes: list[CauseFound] = Field(description="the two")
+    cost: float = Field(
+        description="as of a single cause: of both movements and of the misfits that are left"
+    )
+    unexplained: list[str] = Field(description="what was stated and does not fit them")
+
+
 class Explanation(Result):
     """Everything that was found."""
 
     verdict: ExplanationVerdict = Field(description="on the whole")
     observed: list[StatementCheck] = Field(description="what was stated")
-    groups: list[Alike] = Field(description="causes, the likeliest first")
+    groups: list[Alike] = Field(description="causes that explain some of it, the likeliest first")
+    pairs: list[Together] = Field(
+        description="two things at once, the cheapest first; tried where no single cause explains all"
+    )
     not_it: list[str] = Field(description="what was tried and does not explain it")
     impossible: list[str] = Field(description="what could not be tried, and why")
     cost_as_designed: float = Field(description="what the misfits of the design as it stands cost")
@@ -103,14 +123,17 @@ def explanation(search: Explain) -> Explanation:
     """What a finished search came to."""
     weights = _weights(search)
     groups = [
-        Alike(causes=[_cause(search, reach, weights) for reach in group], apart=_apart(search, group))
+        Alike(causes=[_cause(search, reach, weights) for reach in kept], apart=_apart(search, kept))
         for group in search.groups
+        if (kept := [reach for reach in group if _explained(search, reach.misfits)])
     ]
-    proposed = {reach.suspect.name for group in search.groups for reach in group}
+    proposed = {cause.name for group in groups for cause in group.causes}
+    pairs = _pairs(search, groups, weights)
     return Explanation(
-        verdict=_verdict(search, groups),
+        verdict=_verdict(search, groups, pairs),
         observed=[_check(search, k, statement) for k, statement in enumerate(search.statements)],
         groups=groups,
+        pairs=pairs,
         not_it=[one.name for one in search.suspects if one.name not in proposed | set(search.failed)],
         impossible=[f"{name}: {why}" for name, why in search.failed.items()],
         cost_as_designed=search.costs_as_it_is,
@@ -118,9 +141,11 @@ def explanation(search: Explain) -> Explanation:
     )
 
 
-def _verdict(search: Explain, groups: Sequence[Alike]) -> ExplanationVerdict:
+def _verdict(search: Explain, groups: Sequence[Alike], pairs: Sequence[Together]) -> ExplanationVerdict:
     if search.predicted:
         return ExplanationVerdict.PREDICTED
+    if pairs and not pairs[0].unexplained and not search.explained:
+        return ExplanationVerdict.TOGETHER
     if not groups or search.costs_as_it_is - groups[0].causes[0].cost < BETTER:
         return ExplanationVerdict.NOTHING
     left = set(groups[0].causes[0].unexplained)
@@ -130,10 +155,10 @@ def _verdict(search: Explain, groups: Sequence[Alike]) -> ExplanationVerdict:
 
 
 def _weights(search: Explain) -> dict[str, float]:
-    """Share of each suspect among all, by its cost."""
-    costs = {reach.suspect.name: reach.at.cost for reach in search.reached}
-    least = min(costs.values(), default=0.0)
-    raw = {name: math.exp(least - cost) for name, cost in costs.items()}
+    """Share of each suspect among all, by its evidence."""
+    logs = {reach.suspect.name: reach.evidence for reach in search.reached}
+    most = max(logs.values(), default=0.0)
+    raw = {name: math.exp(log - most) for name, log in logs.items()}
     whole_ = math.fsum(raw.values())
     return {name: weight / whole_ for name, weight in raw.items()}
 
@@ -184,10 +209,10 @@ def _below(z: float) -> float:
 # ---- the causes ---------------------------------------------------------------------------------------
 
 
-def _cause(search: Explain, reach: Reach, weights: Mapping[str, float]) -> CauseFound:
+def _cause(search: Explain, reach: Reach, weights: Mapping[str, float], alone: bool = True) -> CauseFound:
     suspect, x = reach.suspect, reach.at.x
     slip = suspect.beyond(x)
-    flip = search.flips.get(suspect.name)
+    flip = search.flips.get(suspect.name) if alone else None
     return CauseFound(
         name=suspect.name,
         kind=suspect.kind if slip is None else "slip",
@@ -198,14 +223,47 @@ def _cause(search: Explain, reach: Reach, weights: Mapping[str, float]) -> Cause
         flips_at_si=None if flip is None else suspect.value(flip),
         cost=reach.at.cost,
         moving=suspect.cost(x),
-        share=weights[suspect.name],
-        unexplained=[
-            statement.text
-            for k, statement in enumerate(search.statements)
-            if np.any(np.abs(reach.misfits[_places(search.statements, k)]) > FITS)
-        ],
-        elsewhere=_elsewhere(search, search.wholes.get(""), search.wholes.get(suspect.name)),
+        share=weights.get(suspect.name, 0.0),
+        explained=_explained(search, reach.misfits),
+        unexplained=_unfit(search, reach.misfits),
+        elsewhere=_elsewhere(search, search.wholes.get(""), search.wholes.get(suspect.name)) if alone else [],
     )
+
+
+def _unfit(search: Explain, misfits: Array) -> list[str]:
+    """What was stated and does not fit."""
+    return [
+        statement.text
+        for k, statement in enumerate(search.statements)
+        if np.any(np.abs(misfits[_places(search.statements, k)]) > FITS)
+    ]
+
+
+def _explained(search: Explain, misfits: Array) -> list[str]:
+    """What was stated, does not fit the design as it stands, and fits here."""
+    left = set(_unfit(search, misfits))
+    return [text for text in _unfit(search, search.misfits_as_it_is) if text not in left]
+
+
+# ---- two at once --------------------------------------------------------------------------------------
+
+
+def _pairs(search: Explain, groups: Sequence[Alike], weights: Mapping[str, float]) -> list[Together]:
+    """Pairs that are enough better than the best single cause, or than none."""
+    least = min([search.costs_as_it_is, *(cause.cost for group in groups for cause in group.causes)])
+    best = min((len(cause.unexplained) for group in groups for cause in group.causes), default=None)
+    return [
+        Together(
+            causes=[
+                _cause(search, Reach(one, Best(pair.cost, x), misfits, -math.inf), weights, alone=False)
+                for one, x in ((pair.one, pair.x), (pair.other, pair.y))
+            ],
+            cost=pair.cost,
+            unexplained=_unfit(search, misfits),
+        )
+        for pair, misfits in search.pairs
+        if least - pair.cost >= BETTER and (best is None or len(_unfit(search, misfits)) < best)
+    ][:MOST_PAIRS]
 
 
 # ---- what else would be different ---------------------------------------------------------------------

@@ -24,7 +24,7 @@ from sim.units import Quantity
 
 FURTHEST = 4.0  # deviations that are still within reason
 SLIPPED = 6.0  # where the far end of a slip lies on the scale of `x`
-GRID = (-4.0, -2.0, 2.0, 4.0)
+GRID = (-4.0, -2.0, -1.0, 1.0, 2.0, 4.0)
 
 
 class Mishap(StrEnum):
@@ -107,6 +107,20 @@ class Suspect:
             return 0.5 * self.prior**2
         slip = self.beyond(x)
         return 0.5 * slip.prior**2 if slip else 0.5 * x * x
+
+    @property
+    def mass(self) -> float:
+        """How often a slip that is no input happens, against a deviation of any size of an input."""
+        return math.exp(-0.5 * self.prior**2)
+
+    def density(self, x: float) -> float:
+        """How often an input is at `x`: a normal number, and slips alike from where they count to their end."""
+        out = math.exp(-0.5 * x * x) / math.sqrt(2.0 * math.pi) if abs(x) <= FURTHEST else 0.0
+        slip = self.up if x > 0.0 else self.down
+        if slip is not None and slip.prior <= abs(x) <= SLIPPED:
+            ways = (self.up is not None) + (self.down is not None)
+            out += math.exp(-0.5 * slip.prior**2) / (SLIPPED - slip.prior) / ways
+        return out
 
     def changes(self, x: float) -> Mapping[str, Any]:
         """What to put where in the design."""

@@ -3,11 +3,13 @@
 A trace holds the signals of all statements (`Statement.signals`) where a suspect has been looked at, along
 its `x`. Between two neighbours they are taken to go straight. What a place costs is what the movement costs
 plus, for every signal, half the square of its misfit; past `BEND` deviations only in proportion, so that one
-wild reading does not outvote the rest.
+wild reading does not outvote the rest. What all places of a trace say together is its evidence: the chance of what was
+stated if this is what is otherwise, over all that it may be (Standing: textbook, the marginal likelihood by a sum).
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
@@ -24,6 +26,7 @@ A_WORD = 0.2  # steps: nobody mistakes a word that misses by a whole step, five 
 BEND = 5.0  # deviations of a misfit from which it counts only in proportion
 FITS = 2.5  # deviations of a misfit within which what was stated still fits
 BETWEEN = 16  # places tried between two neighbours
+FINE = 64  # places between two neighbours, for the evidence
 NEAR = 0.04  # of x: closer than this to a look is no new place
 _NORMAL = 0.6745  # median of the size of a standard normal number
 _FOURTH = np.array([1.0, -4.0, 6.0, -4.0, 1.0])  # nothing of a smooth cubic is left
@@ -110,18 +113,41 @@ class Trace:
         xs = sorted(self.found)
         return np.array(xs), np.array([self.found[x] for x in xs]).reshape(len(xs), len(self.start))
 
-    def _spread(self) -> tuple[Array, Array]:
+    def evidence(self, aims: Aims) -> float:
+        """Logarithm of the chance of all that was stated, over everything that the suspect may be; -inf if nothing."""
+        if not self.suspect.between():
+            xs, signals = self._places()
+            weights = np.full(len(xs), self.suspect.mass / max(len(self.suspect.steps), 1))
+        else:
+            xs, signals = self._spread(FINE)
+            widths = np.gradient(xs) if len(xs) > 1 else np.zeros(len(xs))
+            weights = widths * np.array([self.suspect.density(float(x)) for x in xs])
+        if not len(xs):
+            return -math.inf
+        logs = np.log(np.maximum(weights, 1e-300)) - penalty(aims.misfits(signals))
+        top = float(logs.max())
+        return top + math.log(float(np.exp(logs - top).sum()))
+
+    def course(self, places: int) -> tuple[Array, Array]:
+        """Places (n,) and the signals (n, signals) there, at most about so many; of a slip its forms and none."""
+        if not self.suspect.between():
+            return self._places()
+        xs, signals = self._spread()
+        step = max(1, len(xs) // places)
+        return xs[::step], signals[::step]
+
+    def _spread(self, places: int = BETWEEN) -> tuple[Array, Array]:
         """Places between neighbours; a signal without an answer on one side is that of the nearer side."""
         every = {**self.found, 0.0: self.start}
         xs = np.array(sorted(every))
         rows = np.array([every[x] for x in xs.tolist()])
-        share = np.linspace(0.0, 1.0, BETWEEN, endpoint=False)[:, None, None]
+        share = np.linspace(0.0, 1.0, places, endpoint=False)[:, None, None]
         between = rows[:-1] + share * (rows[1:] - rows[:-1])
         nearer = np.where(share < 0.5, rows[:-1], rows[1:])
         between = np.where(np.isnan(between), nearer, between)
-        places = xs[:-1] + share[:, :, 0] * (xs[1:] - xs[:-1])
+        spread = xs[:-1] + share[:, :, 0] * (xs[1:] - xs[:-1])
         flat = between.transpose(1, 0, 2).reshape(-1, rows.shape[1])
-        return np.append(places.T.ravel(), xs[-1]), np.vstack([flat, rows[-1]])
+        return np.append(spread.T.ravel(), xs[-1]), np.vstack([flat, rows[-1]])
 
 
 def blur(traces: Sequence[Trace]) -> Array:

@@ -72,6 +72,10 @@ class Advice(Result):
     )
     figure: str | None = Field(description="figure that it reads; null for inputs")
     error: float | None = Field(description="standard deviation of that reading, in the figure's unit")
+    expected: float | None = Field(
+        None,
+        description="what it would read of the middle one of the builds, in the figure's unit; null for inputs",
+    )
     takes: float = Field(
         description="share of the deviation of all open questions together that it takes away"
     )
@@ -257,6 +261,7 @@ def _advice(ensemble: Ensemble, test: Test, takes: float, settles: list[Settles]
         inputs=inputs,
         figure=key(test.figure, test.pull) if test.figure else None,
         error=test.error(ensemble) if test.figure else None,
+        expected=float(np.nanmedian(ensemble.column(key(test.figure, test.pull)))) if test.figure else None,
         takes=takes,
         settles=sorted(settles, key=lambda one: one.remains),
     )

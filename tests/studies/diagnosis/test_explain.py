@@ -193,6 +193,86 @@ def test_causes_that_only_weigh_are_one_group_when_only_the_scale_was_read():
     assert "cannot tell this from" in pages.verdict(answer)
 
 
+LIGHT = FLOAT.replace("0.60 +- 0.02", "0.45 +- 0.02")
+
+
+def _seen(*moves):
+    """Spare lift and slope with some suspects moved."""
+    design = read(LIGHT, "p.toml")
+    every = {one.name: one for one in suspects(design)}
+    changes = {path: value for name, x in moves for path, value in every[name].changes(x).items()}
+    row = Request(("budget", "float"))(changed(design, changes))
+    return row["budget.margin_g"], row["float.pitch_deg"]
+
+
+def test_all_that_was_said_ranks_together_and_what_explains_none_of_it_is_left_out():
+    """Afloat it may be leaner as well as heavier; what the scale says together with that speaks for heavier."""
+    spare, _ = _seen(("body.main.density", 3.0))
+    said = [f"floats with {spare:.3f} +- 0.03 g to spare", "leans 0 +- 2 deg"]
+    likeliest = []
+    for more in ([], [f"weighs {11.28 + 2.09 - spare:.2f} +- 0.1 g"]):
+        answer = found(LIGHT, *said, *more)
+        every = [cause for group in answer.groups for cause in group.causes]
+        assert all(cause.explained for cause in every)
+        assert {"hook.tail.at.left", "ballast.belly.at.left"} & {*answer.not_it}
+        likeliest.append(max(every, key=lambda cause: cause.share).name)
+    assert likeliest == ["body.main.fullness", "body.main.density"]
+
+
+def test_two_things_at_once_are_tried_where_no_single_one_explains_all():
+    planted = ("body.main.fullness", 1.5), ("ballast.belly.at.back", -5.0)
+    spare, slope = _seen(*planted)
+    up = f"{'up' if slope > 0 else 'down'} {abs(slope):.2f}"
+    answer = found(
+        LIGHT,
+        f"floats with {spare:.3f} +- 0.05 g to spare",
+        f"sits nose {up} +- 1 deg",
+        "weighs 12.17 +- 0.1 g",
+    )
+    assert answer.verdict is ExplanationVerdict.TOGETHER
+    first = {cause.name for cause in answer.pairs[0].causes}
+    assert first == {name for name, _ in planted}
+    assert not answer.pairs[0].unexplained
+    page = terminal(pages.explanation, "Plank", answer)
+    assert "Perhaps two things came together" in page
+
+
+def test_no_pair_is_looked_for_where_one_cause_does():
+    spare, _ = _seen(("body.main.density", 3.0))
+    assert not found(LIGHT, f"floats with {spare:.3f} +- 0.05 g to spare").pairs
+
+
+def test_a_page_is_one_screen_unless_all_is_asked_for():
+    spare, slope = _seen(("body.main.density", 3.0))
+    up = f"{'up' if slope > 0 else 'down'} {abs(slope):.2f}"
+    said = (
+        f"floats with {spare:.3f} +- 0.05 g to spare",
+        f"sits nose {up} +- 2 deg",
+        "leans 0 +- 2 deg",
+        "floated",
+    )
+    answer = found(LIGHT, *said)
+    page = terminal(pages.explanation, "Plank", answer)
+    whole = terminal(pages.explanation, "Plank", answer, every=True)
+    assert len(page.splitlines()) <= 30
+    assert "--all shows" in page
+    assert "What it is not" in whole
+    assert len(whole) > len(page)
+
+
+def test_the_evidence_of_a_straight_course_is_that_of_textbooks():
+    """A reading y of deviation s, moved by k times a normal number: a normal number of variance s^2 + k^2."""
+    design = read(FLOAT, "p.toml")
+    one = next(s for s in suspects(design) if s.name == "ballast.belly.weight")
+    trace = Trace(one, np.array([0.0]))
+    for x in one.grid():
+        trace.add(x, np.array([0.4 * x]))
+    said = aims(criteria(design, "floats with 0.5 +- 0.2 g to spare"))
+    both = 0.4**2 + 0.2**2
+    exact = -0.5 * 0.5**2 / both - 0.5 * math.log(both / 0.2**2)
+    assert trace.evidence(said) == pytest.approx(exact, abs=0.01)
+
+
 def test_nothing_is_made_up_for_what_no_single_cause_can_do():
     answer = found(FLOAT, "floats with 60 +- 0.1 g to spare")
     assert answer.verdict is ExplanationVerdict.NOTHING or answer.groups[0].causes[0].unexplained
