@@ -8,6 +8,9 @@ from pathlib import Path
 import pytest
 
 NAMES = ("chromium", "chromium-browser", "google-chrome", "chrome")
+TALLEST = 900  # px of a picture of a part
+PLACE = """of => { const box = document.querySelector(of).getBoundingClientRect();
+  return { x: box.x + scrollX, y: box.y + scrollY, width: box.width, height: box.height }; }"""
 PROGRAM = next((path for name in NAMES if (path := shutil.which(name))), None)
 
 
@@ -86,11 +89,23 @@ def open_file(opened):
 
 @pytest.fixture
 def keep_picture():
-    """Keeps what a page looks like in the folder named by DRYTANK_SCREENSHOTS; draws none that nobody wants."""
+    """Keeps what a page, or a part `of` it, looks like in the folder named by DRYTANK_SCREENSHOTS, `when` it shows
+    something; draws none that nobody wants."""
     folder = os.environ.get("DRYTANK_SCREENSHOTS")
 
-    def keep(page, name):
-        if folder:
-            page.screenshot(path=Path(folder) / f"{name}.png", full_page=True)
+    def keep(page, name, of="", when=""):
+        if not folder:
+            return
+        path = Path(folder) / f"{name}.png"
+        if when:
+            page.locator(when).first.wait_for(timeout=300_000)
+        if of:
+            page.evaluate(
+                "document.querySelector('#head').style.position = 'static'"
+            )  # it would lie over the part
+            box = page.evaluate(PLACE, of)
+            page.screenshot(path=path, full_page=True, clip={**box, "height": min(box["height"], TALLEST)})
+        else:
+            page.screenshot(path=path, full_page=True)
 
     return keep

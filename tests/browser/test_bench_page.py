@@ -162,6 +162,7 @@ def test_a_place_of_the_map_that_is_pressed_is_where_the_eye_goes(bench, keep_pi
     before = text_of(page)
     known = page.locator("#map .place[data-known]")
     known.first.wait_for()
+    keep_picture(page, f"page_map_{width}", "#map", "#map .words p")
     if width == PHONE:
         known.first.tap()
     else:
@@ -176,7 +177,6 @@ def test_a_place_of_the_map_that_is_pressed_is_where_the_eye_goes(bench, keep_pi
     assert len(apart) == 1
     assert "back" in apart[0][1]
     known.first.wait_for()
-    keep_picture(page, f"map_{width}")
     undo(page)
     assert text_of(page) == before
     assert page.complaints == []
@@ -226,7 +226,7 @@ def test_a_found_thing_and_a_mix_are_answered_beside_their_forms(bench, keep_pic
     else:
         assert answer["y"] > form["y"] + form["height"] - 1
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth + 1")
-    keep_picture(page, f"forms_{width}")
+    keep_picture(page, f"page_mix_{width}", "[data-form=mix]")
     assert page.complaints == []
 
 
@@ -239,7 +239,7 @@ def test_a_proposal_is_seen_as_a_change_tried_taken_back_and_taken(bench, keep_p
     form.get_by_role("button", name="Ask").tap()
     form.get_by_role("button", name="Try it on the page").wait_for()
     assert form.locator(".change .plus").count() >= 1
-    keep_picture(page, "proposal")
+    keep_picture(page, "page_proposal", "[data-form=remedy]")
     form.get_by_role("button", name="Try it on the page").tap()
     form.get_by_role("button", name="Put it back").wait_for()
     assert text_of(page) != before
