@@ -38,7 +38,8 @@ SUBJECT = Subject(
         "there the flow over its back edge brings no more lift than the flow along it.",
         "A lip pushes harder before a body than alone, and the dead water behind a steep one draws the belly down: "
         "neither is modelled. Nose down by 20 degrees a body behind a lip of 78 degrees is still lifted by its tail "
-        "where the tank turns it back. Behind a lip of 45 degrees held at 10 the push to the side is three times the tank's.",
+        "where the tank turns it back. Behind a lip of 45 degrees held at 10 the push to the side is three times the "
+        "tank's.",
         "The push on a tail that the flow has left follows the turning of the body at once. Swung about its nose by 5 "
         "to 15 degrees, 0.12 times a width passed, the body is damped 2.7 to 6 times as much as in the tank "
         "(`docs/notes/wobble.md`).",

@@ -26,9 +26,9 @@ present model in every test run. The failures and the things as found are new.
 ### What was set after a look at results
 
 - Of the failures of two or three statements some twenty of the same seed were looked at before the study was run: the
-  maker then told several things of one look, and `explain` looked at no place nearer than two deviations. A look at one deviation was
-  added, and each statement is of another look. What counts as a failure that the water shows (five deviations of a
-  reading) was set after some forty trial cases of an older study.
+  maker then told several things of one look, and `explain` looked at no place nearer than two deviations. A look at one
+  deviation was added, and each statement is of another look. What counts as a failure that the water shows (five
+  deviations of a reading) was set after some forty trial cases of an older study.
 - The recovery study got a new seed after its method was settled; about 28 logs of older seeds had been looked at. Its
   test holds the shares to the fewest hits that chance allows a promise of 90 %, one time in twenty, not to a flat 90 %.
 - When hydrostatics was made cheaper, the search for the draught began to sum in another order than the one cut at a
