@@ -12,21 +12,28 @@ Array = NDArray[np.float64]
 
 
 def complete_elliptic(complement: Array) -> tuple[Array, Array]:
-    """Complete elliptic integrals K and E of parameter m, given 1 - m > 0 (any shape); closed form.
+    """Complete elliptic integrals K and E of parameter m, given 1 - m > 0 (rows, ...); closed form.
+
+    Each row is worked out until all of it has converged, so that it does not hang on the others to the last bit.
 
     By the arithmetic-geometric mean: K = pi / (2 M(1, sqrt(1 - m))), E = K (1 - sum 2^(n-1) c_n^2).
     Source: Abramowitz and Stegun 1964, 17.6.3 and 17.6.4.
     """
-    a, b = np.ones_like(complement), np.sqrt(complement)
-    lost, power = 0.5 * (1.0 - complement), 0.5
+    mean, lost = np.ones_like(complement), 0.5 * (1.0 - complement)
+    rows, a, b, off, power = np.arange(len(complement)), mean, np.sqrt(complement), lost, 0.5
     for _ in range(40):
         c = 0.5 * (a - b)
-        if not (c > 1e-16 * a).any():
+        goes_on = (c > 1e-16 * a).reshape(len(rows), -1).any(axis=1)
+        if not goes_on.all():
+            mean[rows], lost[rows] = a, off
+            rows, a, b, off, c = (x[goes_on] for x in (rows, a, b, off, c))
+        if not len(rows):
             break
         a, b = 0.5 * (a + b), np.sqrt(a * b)
         power *= 2.0
-        lost = lost + power * c**2
-    k = 0.5 * math.pi / a
+        off = off + power * c**2
+    mean[rows], lost[rows] = a, off
+    k = 0.5 * math.pi / mean
     return k, k * (1.0 - lost)
 
 

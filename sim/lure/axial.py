@@ -91,7 +91,7 @@ def shares(s: Array, area: Array, edges: Array) -> Array:
 
 @lru_cache(maxsize=64)
 def _solved(s: tuple[float, ...], r: tuple[float, ...]) -> float:
-    return revolution(np.array(s), np.array(r))
+    return float(_parts(s, r)[1].sum())
 
 
 @lru_cache(maxsize=64)
@@ -117,19 +117,18 @@ def rings(s: Array, r: Array) -> tuple[Array, Array]:
     share = 0.5 * (1.0 + _X)
     px, py = x0[:, None] + share * dx[:, None], y0[:, None] + share * dy[:, None]
     weight = 0.5 * _W * run[:, None]
-    potential, normal = _rings(mx, my, nx, ny, px, py, weight)
+    potential, normal = _rings(mx[None], my[None], nx[None], ny[None], px[None], py[None], weight[None])
+    potential, normal = potential[0], normal[0]
     # on its own panel a ring's kernel is singular: points drawn together toward its middle, alike on both
     # sides, so that the odd part falls out
     u = 0.5 * _U**3
     share = np.concatenate([0.5 - u, 0.5 + u])
     w = np.concatenate([1.5 * _U**2 * _V] * 2)
-    for k in range(len(run)):
-        own = _rings(
-            mx[k : k + 1], my[k : k + 1], nx[k : k + 1], ny[k : k + 1],
-            (x0[k] + share * dx[k])[None], (y0[k] + share * dy[k])[None], (w * run[k])[None],
-        )  # fmt: skip
-        potential[k, k], normal[k, k] = own[0][0, 0], own[1][0, 0]
-    np.fill_diagonal(normal, normal.diagonal() + 0.5)
+    px, py = x0[:, None] + share * dx[:, None], y0[:, None] + share * dy[:, None]
+    points = (each[:, None] for each in (mx, my, nx, ny))
+    own = _rings(*points, px[:, None], py[:, None], (w * run[:, None])[:, None])
+    np.fill_diagonal(potential, own[0].ravel())
+    np.fill_diagonal(normal, own[1].ravel() + 0.5)
     sources = np.linalg.solve(normal, nx)
     return x0 + dx, -2.0 * math.pi * my * run * nx * (potential @ sources)
 
@@ -153,16 +152,17 @@ def _meridian(s: Array, r: Array) -> tuple[Array, Array]:
 def _rings(
     x: Array, y: Array, nx: Array, ny: Array, px: Array, py: Array, weight: Array
 ) -> tuple[Array, Array]:
-    """Potential and normal velocity at points (m,) from panels of ring sources of unit strength (n, g)."""
-    gap = x[:, None, None] - px
-    near2 = (y[:, None, None] - py) ** 2 + gap**2
-    far2 = (y[:, None, None] + py) ** 2 + gap**2
+    """Potential and normal velocity (rows, m, n) at points (rows, m) from panels of ring sources of unit strength
+    (rows, n, g); each row by itself."""
+    here, px, py = y[:, :, None, None], px[:, None], py[:, None]
+    gap = x[:, :, None, None] - px
+    near2 = (here - py) ** 2 + gap**2
+    far2 = (here + py) ** 2 + gap**2
     far = np.sqrt(far2)
     K, E = complete_elliptic(near2 / far2)
-    strength = -weight * py / (4.0 * math.pi)
+    strength = -weight[:, None] * py / (4.0 * math.pi)
     along = -4.0 * gap * E / (far * near2)
-    here = y[:, None, None]
     outward = 2.0 / (here * far) * ((py**2 - here**2 + gap**2) / near2 * E - K)
-    potential = (strength * 4.0 * K / far).sum(axis=2)
-    normal = (strength * (nx[:, None, None] * along + ny[:, None, None] * outward)).sum(axis=2)
+    potential = (strength * 4.0 * K / far).sum(axis=3)
+    normal = (strength * (nx[:, :, None, None] * along + ny[:, :, None, None] * outward)).sum(axis=3)
     return potential, normal
