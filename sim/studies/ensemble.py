@@ -9,12 +9,13 @@ from __future__ import annotations
 
 import warnings
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from concurrent.futures import Executor
+from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, partial
 from statistics import NormalDist
 from typing import TYPE_CHECKING, Any
 
+from sim.compiling import cores
 from sim.design.model import Design
 from sim.design.priors import Prior, drawn, mixed, together
 from sim.studies.engine import Case, Outcome, processes, run_cases, tried
@@ -174,11 +175,11 @@ class Builds:
 
 
 def at_hand(design: Design, inputs: Sequence[Prior], request: Request, count: int, seed: int = 1) -> Ensemble:
-    """What a few builds of a design do, tried one after the other in this very process."""
+    """What a few builds of a design do, tried in this very process: pulls in threads, as those of a trial are."""
     builds = Builds("", design, inputs, request, seed, few_deviates)
-    for case in builds.cases(count):
-        outcome = tried(design, case)
-        builds.found[case.number] = (outcome.answer, outcome.failure)
+    with ThreadPoolExecutor(cores() if request.pulls else 1) as threads:
+        for outcome in threads.map(partial(tried, design), builds.cases(count)):
+            builds.found[outcome.case.number] = (outcome.answer, outcome.failure)
     return builds.ensemble(count)
 
 
