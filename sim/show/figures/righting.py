@@ -15,6 +15,7 @@ from sim.trials.results import FloatResult, RightingPoint, Verdict
 
 TITLE = "What brings it back"
 LEFT, FOOT, TALL = 0.7, 0.5, 1.35  # in, of each of the two panels
+THOUSANDS = 700.0  # arms from which a scale has numbers of four digits, which want more room
 BACK, OVER = "#e3eef3", "#f4e6db"
 
 
@@ -28,8 +29,10 @@ def righting_arms(result: FloatResult, units: Units = METRIC) -> Figure:
         (result.righting_heel, "Rolled, right side down + (degrees)", 45),
         (result.righting_trim, "Turned, nose up + (degrees)", 45),
     )
+    longest = units.scales["size"].factor * max(abs(p.arm_mm) for points, *_ in turned for p in points)
+    edge = LEFT if longest < THOUSANDS else LEFT + 0.12
     for k, (points, axis, step) in enumerate(turned):
-        axes = panel(figure, LEFT, FOOT + (1 - k) * (TALL + FOOT), WIDTH - LEFT - EDGE, TALL)
+        axes = panel(figure, edge, FOOT + (1 - k) * (TALL + FOOT), WIDTH - edge - EDGE, TALL)
         _curve(axes, points, units)
         axes.set_xticks(range(round(points[0].angle_deg), round(points[-1].angle_deg) + 1, step))
         axes.set_xlabel(axis)
