@@ -34,6 +34,7 @@ from sim.trials.results import FloatResult
 
 Array = NDArray[np.float64]
 
+NAMES = 1.15  # in: from the middle of the name of one view to that of the other, at least
 LEAST = 1e-6  # m: a drawing has some size
 LONGEST_RULER = 0.9  # in
 TALLEST = 3.2  # in, of the drawing itself
@@ -110,10 +111,13 @@ def how_it_sits(result: FloatResult, lure: Lure, units: Units = METRIC) -> Figur
     _reach(axes, sizes, x_side + right * MM + 0.25 * mm)
     foot = floor + 0.12 * mm
     taken = EDGE * mm + _ruler(axes, EDGE * mm, foot, mm, units)
-    middle = x_side + 0.5 * (left + right) * MM
-    axes.text(max(middle, taken + 0.75 * mm), foot, "from its left side", ha="center")
-    middle = x_front + 0.5 * (left2 + right2) * MM
-    axes.text(min(middle, (WIDTH - EDGE - 0.5) * mm), foot, "from the front", ha="center")
+    least = taken + 0.75 * mm
+    one = max(x_side + 0.5 * (left + right) * MM, least)
+    other = min(x_front + 0.5 * (left2 + right2) * MM, (WIDTH - EDGE - 0.5) * mm)
+    # two views of a thin lure stand closer than their names may
+    one = max(min(one, 0.5 * (one + other - NAMES * mm)), least)
+    axes.text(one, foot, "from its left side", ha="center")
+    axes.text(max(other, one + NAMES * mm), foot, "from the front", ha="center")
     return figure
 
 
