@@ -26,7 +26,7 @@ def complete_elliptic(complement: Array) -> tuple[Array, Array]:
         goes_on = (c > 1e-16 * a).reshape(len(rows), -1).any(axis=1)
         if not goes_on.all():
             mean[rows], lost[rows] = a, off
-            rows, a, b, off, c = (x[goes_on] for x in (rows, a, b, off, c))
+            rows, a, b, off, c = rows[goes_on], a[goes_on], b[goes_on], off[goes_on], c[goes_on]
         if not len(rows):
             break
         a, b = 0.5 * (a + b), np.sqrt(a * b)

@@ -125,8 +125,15 @@ def rings(s: Array, r: Array) -> tuple[Array, Array]:
     share = np.concatenate([0.5 - u, 0.5 + u])
     w = np.concatenate([1.5 * _U**2 * _V] * 2)
     px, py = x0[:, None] + share * dx[:, None], y0[:, None] + share * dy[:, None]
-    points = (each[:, None] for each in (mx, my, nx, ny))
-    own = _rings(*points, px[:, None], py[:, None], (w * run[:, None])[:, None])
+    own = _rings(
+        mx[:, None],
+        my[:, None],
+        nx[:, None],
+        ny[:, None],
+        px[:, None],
+        py[:, None],
+        (w * run[:, None])[:, None],
+    )
     np.fill_diagonal(potential, own[0].ravel())
     np.fill_diagonal(normal, own[1].ravel() + 0.5)
     sources = np.linalg.solve(normal, nx)
