@@ -85,6 +85,7 @@ Source: Gormont 1973, USAAMRDL TR 72-67, gamma = 1.4 - 6 (0.06 - t/c), as kept i
 EARLY = 0.5  # share of that delay by which flow re-attaches late when incidence falls; same source
 STILL_RATE = 0.03  # c q / 2V below which the root is rounded off, so that its slope stays finite (numerical)
 SQUARE_ON = 0.1  # share of the speed along the plate below which "toward greater incidence" fades (numerical)
+EDGE_ON = 0.005  # share of it across the plate below which that fades too: it turns round there (numerical)
 STALLED_AHEAD = 0.175
 """Centre of pressure of stalled flow ahead of the middle, 0.175 (1 - 2a/pi) chords. Source: Lindenburg 2003,
 ECN-C--03-025 (from memory); at 30 and 60 degrees within 0.02 chords of free-streamline theory, Lamb Art. 78."""
@@ -215,7 +216,8 @@ def _one_medium(plate, kin, at, rho, nu, surface, coefficients, out):
         incidence = math.atan2(abs(vn), edge)
         chord = math.sqrt(chord2)
         speed2 = edge2 + vn * vn
-        rising = math.copysign(1.0, vn) * (ws * vc - wc * vs) / math.sqrt(edge2 + SQUARE_ON**2 * speed2)
+        toward = vn / math.sqrt(vn * vn + EDGE_ON**2 * speed2)
+        rising = toward * (ws * vc - wc * vs) / math.sqrt(edge2 + SQUARE_ON**2 * speed2)
         rate = 0.5 * chord * rising / math.sqrt(speed2)
         rounded = math.sqrt(rate * rate + STILL_RATE * STILL_RATE)
         late = (LATE + LATE_THICK * plate[P_THICK] / chord) * rate / math.sqrt(rounded)

@@ -12,12 +12,14 @@ from __future__ import annotations
 
 import threading
 import warnings
-from typing import NamedTuple
+from collections.abc import Callable
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.motion.equations import rates
+from sim.compiled import compiled
+from sim.motion.equations import derivative, rates, scratch
+from sim.motion.problem import unpack
 
 Array = NDArray[np.float64]
 
@@ -25,17 +27,8 @@ _alone = (
     threading.Lock()
 )  # LSODA solves one problem at a time, and filters of warnings are those of all threads
 
-
-class StiffRun(NamedTuple):
-    """Steps of the rest of a run, as in `Trajectory`, without its first state."""
-
-    t: Array
-    y: Array
-    dense: Array
-    calls: int
-
-
 DIFFERENCE, SMALL = 1.5e-8, 0.01  # step of the differences, as a share of a number of the state or of this
+AT_ONCE = 256  # steps that are handed on together
 
 
 def finished(
@@ -48,10 +41,16 @@ def finished(
     longest: float,
     calls: float,
     lure: int,
-) -> StiffRun:
+    goes_on: Callable[[Array, Array, Array], bool],
+) -> int:
     """Go on from `y` at `t` to `end` (s) or until the budget of calls is spent; the curve between steps is cubic.
 
-    `lure` is how many numbers of the state are the lure's own and not its line's.
+    Args:
+        lure: how many numbers of the state are the lure's own and not its line's.
+        goes_on: is given some steps at a time, as a `Trajectory` has them, and says whether more are wanted.
+
+    Returns:
+        calls made.
     """
     from scipy.integrate import LSODA
 
@@ -63,14 +62,24 @@ def finished(
         return rates(at, state, flat)
 
     def jacobian(at: float, state: Array) -> Array:
-        here, found = slope(at, state), np.zeros((len(state), len(state)))
-        for i in range(lure):
-            moved = state.copy()
-            moved[i] += DIFFERENCE * max(abs(state[i]), SMALL)
-            found[:, i] = (slope(at, moved) - here) / (moved[i] - state[i])
+        nonlocal made
+        made += 1 + lure
+        found = np.zeros((len(state), len(state)))
+        _differences(float(at), np.ascontiguousarray(state, dtype=float), flat, lure, found)
         return found
 
-    times, states, between = [t], [y], []
+    times, states = [t], [y]
+    inside: list[Array] = []  # the curve a third and two thirds of the way through each step
+
+    def handed_on() -> bool:
+        if not inside:
+            return True
+        t_, y_, at = np.array(times), np.array(states), np.array(inside)
+        gained = at - y_[:-1, None]
+        dense = _cubic(np.diff(t_)[:, None], gained[:, 0], gained[:, 1], y_[1:] - y_[:-1])
+        del times[:-1], states[:-1], inside[:]
+        return goes_on(t_[1:], y_[1:], dense)
+
     with _alone, warnings.catch_warnings(), np.errstate(all="ignore"):
         warnings.simplefilter(
             "ignore", UserWarning
@@ -81,22 +90,39 @@ def finished(
             if solver.status == "failed" or solver.t <= times[-1] or not np.isfinite(solver.y).all():
                 break
             step = solver.t - times[-1]
-            inside = solver.dense_output()(times[-1] + step * np.array([1.0, 2.0]) / 3.0).T - states[-1]
-            between.append(_cubic(step, inside[0], inside[1], solver.y - states[-1]))
+            inside.append(solver.dense_output()(times[-1] + step * np.array([1.0, 2.0]) / 3.0).T)
             times.append(float(solver.t))
             states.append(solver.y.copy())
-    dense = np.array(between) if between else np.empty((0, 4, len(y)))
-    return StiffRun(np.array(times[1:]), np.array(states[1:]).reshape(-1, len(y)), dense, made)
+            if len(inside) == AT_ONCE and not handed_on():
+                return made
+        handed_on()
+    return made
 
 
-def _cubic(step: float, third: Array, two_thirds: Array, whole: Array) -> Array:
-    """Coefficients (4, m) of the powers 1 to 4 of the time since a step's start, from what has been gained after a
-    third of it, two thirds and the whole."""
+@compiled
+def _differences(t, y, flat, lure, found):
+    """Fill the first `lure` columns of the Jacobian (m, m)."""
+    p = unpack(flat)
+    work = scratch(p, 1)
+    here, there, moved = np.empty(len(y)), np.empty(len(y)), y.copy()
+    derivative(t, y, p, work, here)
+    for i in range(lure):
+        moved[i] = y[i] + DIFFERENCE * max(abs(y[i]), SMALL)
+        derivative(t, moved, p, work, there)
+        for j in range(len(y)):
+            found[j, i] = (there[j] - here[j]) / (moved[i] - y[i])
+        moved[i] = y[i]
+
+
+def _cubic(step: Array, third: Array, two_thirds: Array, whole: Array) -> Array:
+    """Coefficients (n, 4, m) of the powers 1 to 4 of the time since a step's start, from what has been gained after a
+    third of it, two thirds and the whole, each (n, m); `step` (n, 1)."""
     return np.stack(
         [
             (9.0 * third - 4.5 * two_thirds + whole) / step,
             (-22.5 * third + 18.0 * two_thirds - 4.5 * whole) / step**2,
             (13.5 * third - 13.5 * two_thirds + 4.5 * whole) / step**3,
             np.zeros_like(whole),
-        ]
+        ],
+        axis=1,
     )

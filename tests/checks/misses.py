@@ -90,7 +90,7 @@ CAUSES = (
             "a paper disc of 33 mm let go in air: turns a second": -0.3543,
             "a paper disc of 49 mm let go in air: way across over way down": 1.451,
             "a paper disc of 49 mm let go in air: turns a second": -0.3214,
-            "a paper disc of 73 mm let go in air: speed down": 0.1779,
+            "a paper disc of 73 mm let go in air: speed down": 0.152,
             "a paper disc of 73 mm let go in air: way across over way down": -0.8569,
             "an aluminium strip 6.5 x 0.81 mm (thickness 1/8) in water": 1.0,
             "a brass strip 21 x 1.6 mm in water, far on the heavy side": 1.0,
