@@ -10,6 +10,7 @@ import asyncio
 from collections.abc import Callable, Mapping, Sequence
 from contextlib import asynccontextmanager
 from pathlib import Path
+from threading import Lock, Thread
 from typing import Any
 
 from starlette.applications import Starlette
@@ -18,6 +19,7 @@ from starlette.requests import Request
 from starlette.responses import FileResponse, Response
 from starlette.routing import Route
 
+from sim.compiling import cores, prepare
 from sim.design.load import DesignError
 from sim.disk import DiskError
 from sim.lure import BuildError
@@ -67,6 +69,14 @@ class Page:
         self.folder, self.drafts, self.write, self.units = folder.resolve(), drafts, write, units
         self.open: Workspace | None = opened(file, drafts) if file else None
         self.pulls, self.desk = Pulls(), Desk(forms)
+        self._compiling, self._compiled = Lock(), False
+
+    def compile(self) -> None:
+        """Compile what is not compiled yet, side by side, once; others who ask meanwhile wait for it."""
+        with self._compiling:
+            if not self._compiled:
+                prepare(cores())
+                self._compiled = True
 
     def close(self) -> None:
         """Stop all work."""
@@ -240,6 +250,7 @@ class Page:
 
     def swim(self, given: Mapping[str, Any]) -> dict[str, Any]:
         """A run on the page."""
+        self.compile()
         units = self._units(given)
         try:
             found = answers.swim(
@@ -357,6 +368,7 @@ def application(page: Page) -> Starlette:
 
     @asynccontextmanager
     async def lifespan(_: Starlette) -> Any:
+        Thread(target=page.compile, daemon=True).start()
         yield
         page.close()
 
