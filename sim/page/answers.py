@@ -9,6 +9,7 @@ from functools import lru_cache
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from sim.design.doubts import warnings
 from sim.design.load import DesignError, read
 from sim.design.model import Design
 from sim.lure import BuildError, build
@@ -20,6 +21,7 @@ from sim.show.units import SYSTEMS, Units
 from sim.trials.budget import budget, doubts
 from sim.trials.floating import settled
 from sim.trials.margin import Effect
+from sim.trials.results import BudgetResult
 from sim.trials.scene import medium
 
 
@@ -55,8 +57,8 @@ def at_rest(here: Built, units: Units, like: Sequence[Effect] | None = None) -> 
 
     like: the doubts of a design of which a handle is being moved; then the sentences alone.
     """
-    weighed = budget(here.design, like)
-    sits = settled(here.lure, medium(here.design).density)
+    weighed = _weighed(here.design) if like is None else budget(here.design, like)
+    sits = settled(here.lure, medium(here.design).density, alone=like is not None)
     found: dict[str, Any] = {
         "floats": weighed.verdict,
         "headline": [sentences.verdict(weighed, units), sentences.rest(sits, units)],
@@ -67,6 +69,21 @@ def at_rest(here: Built, units: Units, like: Sequence[Effect] | None = None) -> 
         "weights": as_data(pages.budget(here.design.name, weighed, units)),
         "lies": as_data(pages.floating(here.design.name, sits, units)),
     }
+
+
+_KEPT: dict[str, tuple[BudgetResult, int]] = {}
+MOST_KEPT = 4
+
+
+def _weighed(design: Design) -> BudgetResult:
+    """The budget of a design, kept while nothing but its eyes is moved: they weigh nothing."""
+    key = repr(design.model_copy(update={"tie_on": {}}))
+    if key not in _KEPT:
+        for old in list(_KEPT)[: len(_KEPT) - MOST_KEPT + 1]:
+            _KEPT.pop(old, None)
+        _KEPT[key] = budget(design), len(warnings(design))
+    weighed, own = _KEPT[key]
+    return weighed.model_copy(update={"warnings": [*warnings(design), *weighed.warnings[own:]]})
 
 
 def swim(here: Built, kind: str, tie_on: str, speed: float, programme: str, units: Units) -> dict[str, Any]:

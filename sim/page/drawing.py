@@ -6,6 +6,7 @@ Plain data in metres and lure axes; the page turns them to its own scale and kno
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
@@ -13,6 +14,7 @@ import numpy as np
 from sim.design.model import Design
 from sim.design.parts import Body, Place, Plate
 from sim.design.paths import leaves
+from sim.elements import Hull
 from sim.hydrostatics.equilibrium import first_rest
 from sim.lure.lure import Lure
 from sim.show.outline import FRONT, SIDE, TOP, plates, silhouette, wires
@@ -30,7 +32,9 @@ def drawing(design: Design, lure: Lure) -> dict[str, Any]:
     return {
         "views": {
             name: {
-                "bodies": [[_points(loop) for loop in silhouette(hull, view)] for hull in lure.hulls],
+                "bodies": [
+                    _outline(hull.vertices.tobytes(), hull.faces.tobytes(), name) for hull in lure.hulls
+                ],
                 "plates": [_points(view.seen(rim)) for rim in flat],
                 "wires": [_points(view.seen(ends)) for ends in wires(lure)],
                 "right": view.right.tolist(),
@@ -47,6 +51,16 @@ def drawing(design: Design, lure: Lure) -> dict[str, Any]:
         "rest": None if here is None else {"up": [float(x) for x in here.up], "height": here.height},
         "handles": list(handles(design)),
     }
+
+
+@lru_cache(maxsize=64)
+def _outline(vertices: bytes, faces: bytes, view: str) -> list[list[list[float]]]:
+    """The silhouette of a hull, kept: what is dragged is seldom the body."""
+    hull = Hull(
+        np.frombuffer(vertices, dtype=np.float64).reshape(-1, 3),
+        np.frombuffer(faces, dtype=np.int64).reshape(-1, 3),
+    )
+    return [_points(loop) for loop in silhouette(hull, VIEWS[view])]
 
 
 def handles(design: Design) -> Iterator[dict[str, Any]]:

@@ -59,14 +59,15 @@ def _in_the_tub(design: Design, sits: FloatResult) -> TubCheck | None:
     return TubCheck(pitch_deg=pitch, off_deg=off, agrees=agrees)
 
 
-def settled(lure: Lure, density: float) -> FloatResult:
-    """How a lure sits in water of one density (kg/m3).
+def settled(lure: Lure, density: float, alone: bool = False) -> FloatResult:
+    """How a lure sits in water of one density (kg/m3); `alone` leaves out its other rests and its righting arms.
 
     Righting arms are those of turning it about the level line fore and aft (heel) or athwart (trim); it is
     free to rise and fall, but not to turn the other way.
     """
     outcome = verdict(lure.mass, lure.volume, density)
-    rests = equilibria(lure, density)
+    first = first_rest(lure, density) if alone else None
+    rests = equilibria(lure, density) if not alone else [] if first is None else [first]
     if not rests:
         return _sunk()
     here, others = rests[0], rests[1:]
@@ -82,8 +83,8 @@ def settled(lure: Lure, density: float) -> FloatResult:
         freeboard_mm=sits.freeboard_mm,
         trim_gm_mm=_number(1e3 * here.trim_gm),
         heel_gm_mm=_number(1e3 * here.heel_gm),
-        righting_heel=_curve(floater, here, heel, HEEL_CURVE),
-        righting_trim=_curve(floater, here, trim, TRIM_CURVE),
+        righting_heel=[] if alone else _curve(floater, here, heel, HEEL_CURVE),
+        righting_trim=[] if alone else _curve(floater, here, trim, TRIM_CURVE),
         turns=here.turns,
         other_rests=[_other(rest, here, floater.size) for rest in others],
         origin_height_mm=None if here.height is None else _number(1e3 * here.height),

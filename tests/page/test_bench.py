@@ -5,6 +5,7 @@ import math
 import pytest
 
 from sim.design.load import read
+from sim.page import answers
 from sim.page.fields import fields, typed, written
 from sim.trials.reweighing import Reweighing
 from tests.page.conftest import SCENARIOS, ask
@@ -118,3 +119,13 @@ def test_a_field_means_what_the_file_would_mean():
     assert typed("3 mm", []) == "3 mm"
     assert typed("true", ["true", "false"]) is True
     assert typed("  ", []) is None
+
+
+def test_moving_an_eye_weighs_nothing_again_and_says_the_same(client, monkeypatch):
+    before = ask(client, "state")[0]
+    monkeypatch.setattr(answers, "budget", lambda *_: pytest.fail("weighed again"))
+    moved = {"tie_on.nose.at.back": {"value": 0.002, "dimension": "length"}}
+    after, status = ask(client, "edit", revision=before["revision"], moved=moved)
+    assert (status, after["revision"]) == (200, before["revision"] + 1)
+    assert after["rest"]["headline"] == before["rest"]["headline"]
+    assert after["rest"]["weights"] == before["rest"]["weights"]

@@ -2,17 +2,20 @@
 
 import math
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from sim.design.load import load
 from sim.design.model import Design
 from sim.elements import N_PLATE, P_C, P_LENGTH, P_N, P_OPEN, P_R, P_S, P_WIDTH
 from sim.hydrostatics.equilibrium import Floater, Turns, equilibria, roll_downhill
 from sim.hydrostatics.immersion import I_MOMENT, I_VOLUME, immersed
 from sim.hydrostatics.verdict import verdict
+from sim.lure import build
 from sim.show.sentences import attitude, other_rest
 from sim.show.sentences import rest as said
 from sim.show.units import METRIC
@@ -277,3 +280,11 @@ def test_no_start_ends_higher_than_it_began(hull, share, offset, start):
     up = np.array(start) / np.linalg.norm(start)
     begun = floater.held(up, floater.centre)
     assert roll_downhill(floater, up, 0.2).energy <= begun.energy + 1e-12
+
+
+@pytest.mark.parametrize("name", ["cellar_door", "porch_light", "tin_leaf"])
+def test_the_first_rest_alone_is_the_one_that_the_whole_answer_names(name: str) -> None:
+    lure = build(load(Path(__file__).parents[2] / "scenarios" / f"{name}.toml"))
+    whole, alone = settled(lure, WATER), settled(lure, WATER, alone=True)
+    left_out = {"righting_heel": [], "righting_trim": [], "other_rests": []}
+    assert alone == whole.model_copy(update=left_out)
