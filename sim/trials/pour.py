@@ -10,14 +10,13 @@ from sim.bench.uncertainty import ReadingError
 from sim.design.expand import expanded
 from sim.design.materials import find
 from sim.design.model import Design
+from sim.design.quantities import LARGEST, SMALLEST
 from sim.lure.pool import pool, upward
 from sim.lure.sharing import shared
 from sim.lure.weigh import weigh
 from sim.trials.records import Result
 from sim.trials.scene import medium
 from sim.units import Quantity, show
-
-HEAVIEST_POUR = 10.0  # kg
 
 
 class PourResult(Result):
@@ -77,7 +76,7 @@ def pour(
             "the density of the fill"
         )
     mass = volume * density
-    if mass > HEAVIEST_POUR:
+    if not SMALLEST["mass"] <= mass <= LARGEST["mass"]:
         raise ReadingError(
             f"a pour of {1e3 * mass:.2g} g is no weight that a part can have; check how much is poured, and "
             "the density of the fill"
