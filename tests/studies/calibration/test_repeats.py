@@ -53,7 +53,15 @@ def test_a_reading_that_the_model_throws_about_is_used_where_repeats_of_it_agree
 
 @pytest.mark.parametrize(
     ("name", "off"),
-    [("gravel_bell", 1.1), ("last_skittle", 1.1), ("porch_light", 0.85), ("thimble_oar", 1.1)],
+    [
+        pytest.param(
+            "gravel_bell", 0.85, marks=pytest.mark.xfail(strict=True, reason="glides: 8 % are left")
+        ),
+        ("gravel_bell", 1.1),
+        ("last_skittle", 1.1),
+        ("porch_light", 0.85),
+        ("thimble_oar", 1.1),
+    ],
 )
 def test_two_drop_times_and_a_weight_bring_the_sink_rate_to_within_five_per_cent(name, off):
     """A lure that glides or flutters as it sinks is learned in part only where the model is 15 % off: 8 % are left."""
