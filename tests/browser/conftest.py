@@ -41,15 +41,19 @@ def browser():
 
 @pytest.fixture(scope="session")
 def window(browser):
-    """A window of a width, in CSS pixels, the same one each time; a narrow one is a phone's, worked by touch."""
+    """A window of a width, in CSS pixels, the same one each time; a narrow one is a phone's, worked by touch.
+
+    A `still` one asks for reduced motion: what swims all the while keeps a processor busy that draws it itself.
+    """
 
     @cache
-    def window_(width, scripts):
+    def window_(width, scripts, still=False):
         phone = width < 600
         size = {"width": width, "height": 900}
         return browser.new_context(
-            viewport=size, is_mobile=phone, has_touch=phone, java_script_enabled=scripts
-        )
+            viewport=size, is_mobile=phone, has_touch=phone, java_script_enabled=scripts,
+            reduced_motion="reduce" if still else "no-preference",
+        )  # fmt: skip
 
     return window_
 

@@ -1,7 +1,6 @@
 """The bench and the tank in a real browser: by mouse, touch and keyboard, on a phone and at a desk."""
 
 import re
-import shutil
 import threading
 from pathlib import Path
 
@@ -18,13 +17,17 @@ from tests.browser.fits import DESK, PHONE
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 PATIENCE = 60_000  # ms; what has to be compiled or is beside other tests takes its time
 SWUM = "#tank[data-swims]"
+SHORT = ("[retrieve]\n", '[retrieve]\nduration = "3 s"\n')  # a hundred pulls go with each text of the design
 
 
 @pytest.fixture(scope="module")
 def server(tmp_path_factory):
     """Address and file of a served page, from a thread beside the tests."""
     folder = tmp_path_factory.mktemp("bench")
-    file = Path(shutil.copy(SCENARIOS / "cellar_door.toml", folder / "lure.toml"))
+    file = folder / "lure.toml"
+    file.write_text(
+        (SCENARIOS / "cellar_door.toml").read_text(encoding="utf-8").replace(*SHORT), encoding="utf-8"
+    )
     page = Page(folder, file, tmp_path_factory.mktemp("drafts"), write_whole, forms=forms())
     ready, address = threading.Event(), []
 
@@ -40,11 +43,11 @@ def server(tmp_path_factory):
 
 @pytest.fixture
 def bench(server, window):
-    """The page at a width, with what it fetched and complained about."""
+    """The page at a width, held still unless asked otherwise, with what it fetched and complained about."""
     pages = []
 
-    def bench_(width):
-        page = window(width, True).new_page()
+    def bench_(width, still=True):
+        page = window(width, True, still).new_page()
         page.set_default_timeout(PATIENCE)
         page.fetched, page.complaints = [], []
         page.on("request", lambda request: page.fetched.append(request.url))
@@ -76,7 +79,8 @@ def undo(page):
 
 @pytest.mark.parametrize("width", [PHONE, DESK])
 def test_it_opens_with_the_verdict_swims_and_asks_nobody_else(bench, server, keep_picture, width):
-    page = bench(width)
+    page = bench(width, still=False)
+    page.wait_for_function("() => document.querySelector('#tank input[type=range]').value > 0")
     assert page.locator("#verdict").inner_text().startswith("Floats, with 3.01")
     assert page.locator("#tank canvas").count() == 3
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth + 1")
