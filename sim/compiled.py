@@ -40,15 +40,19 @@ PLAIN_CALLS = 5_000  # of a `compiled_in_bulk` function: more than a budget with
 _units: dict[str, Unit] = {}
 
 
+def sources() -> Iterator[Path]:
+    """Every file with compiled code."""
+    for name in SOURCES:
+        path = Path(__file__).parent / name
+        yield from sorted(path.glob("*.py")) if path.is_dir() else [path]
+
+
 @cache
 def cache_folder() -> Path:
-    """Folder for the compiled code of exactly these sources and this Python."""
-    package = Path(__file__).parent
-    digest = hashlib.sha256(f"{sys.version}{version('numba')}".encode())
-    for name in SOURCES:
-        path = package / name
-        for source in sorted(path.glob("*.py")) if path.is_dir() else [path]:
-            digest.update(source.read_bytes())
+    """Folder for the compiled code of exactly these sources, in this place, and this Python."""
+    digest = hashlib.sha256(f"{sys.version}{version('numba')}{Path(__file__).resolve()}".encode())
+    for source in sources():
+        digest.update(source.read_bytes())
     home = os.environ.get("DRYTANK_CACHE") or os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache"
     folder = Path(home) / "drytank" / digest.hexdigest()[:16]
     try:
@@ -148,9 +152,10 @@ class Unit(Compiled):
 
     @property
     def is_kept(self) -> bool:
-        """Whether the cache has it."""
+        """Whether the cache has it, made since the file was written: numba takes no other."""
         name = f"{self.function.__module__.rpartition('.')[2]}.{self.function.__qualname__}-*.nbi"
-        return any(cache_folder().rglob(name))
+        written = Path(self.function.__code__.co_filename).stat().st_mtime
+        return any(kept.stat().st_mtime >= written for kept in cache_folder().rglob(name))
 
     def make(self) -> None:
         """Compile it, or read it from the cache."""
@@ -247,8 +252,12 @@ def entry(signature: str | Callable[[], Any]) -> Callable[[F], F]:
 
 
 def is_compiled() -> bool:
-    """Whether an earlier run has left all units compiled for these sources."""
-    return (cache_folder() / "complete").exists()
+    """Whether an earlier run has left all units compiled since these sources were written."""
+    try:
+        done = (cache_folder() / "complete").stat().st_mtime
+    except OSError:
+        return False
+    return all(source.stat().st_mtime <= done for source in sources())
 
 
 def units() -> list[Unit]:

@@ -16,7 +16,7 @@ from importlib import import_module
 from pathlib import Path
 from queue import Empty, Queue
 
-from sim.compiled import SOURCES, Unit, cache_folder, is_compiled, units
+from sim.compiled import Unit, cache_folder, is_compiled, sources, units
 
 SLOW = ("chain", "plate", "body", "flotation", "stepper", "breakdown", "line", "account", "equations")
 """Files whose units take longest, which therefore go first."""
@@ -130,10 +130,7 @@ def _load() -> None:
     global _loaded
     if _loaded:
         return
-    package = Path(__file__).parent
-    for name in SOURCES:
-        path = package / name
-        for source in sorted(path.glob("*.py")) if path.is_dir() else [path]:
-            parts = source.relative_to(package.parent).with_suffix("").parts
-            import_module(".".join(part for part in parts if part != "__init__"))
+    for source in sources():
+        parts = source.relative_to(Path(__file__).parents[1]).with_suffix("").parts
+        import_module(".".join(part for part in parts if part != "__init__"))
     _loaded = True

@@ -117,3 +117,18 @@ def test_a_budget_needs_no_compiler_and_no_solver():
     )
     done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, cwd=PACKAGE.parent)
     assert done.returncode == 0, done.stderr
+
+
+def test_code_compiled_before_its_source_was_written_is_not_taken_for_it(monkeypatch, tmp_path):
+    """After an update in place numba compiles again what it kept, so the first start has to be told of it."""
+    (tmp_path / "complete").touch()
+    monkeypatch.setattr(compiled, "cache_folder", lambda: tmp_path)
+    assert compiled.is_compiled()
+    os.utime(tmp_path / "complete", (0.0, 0.0))
+    assert not compiled.is_compiled()
+    one = compiled.units()[0]
+    name = f"{one.function.__module__.rpartition('.')[2]}.{one.function.__qualname__}-1.py311.nbi"
+    (tmp_path / name).touch()
+    assert one.is_kept
+    os.utime(tmp_path / name, (0.0, 0.0))
+    assert not one.is_kept
