@@ -8,6 +8,8 @@ import os
 import pytest
 from hypothesis import settings
 
+from sim.compiling import cores, prepare
+from sim.disk import held
 from tests import demos
 
 # no deadlines: the first call of a compiled function compiles it, and speed is measured by the benchmarks
@@ -28,6 +30,9 @@ def pytest_cmdline_main(config):
 
 @pytest.fixture(scope="session", autouse=True)
 def _shared(tmp_path_factory):
-    """Side by side, processes share what they work out of the demo lures."""
+    """Side by side, processes share what they work out of the demo lures, and what is not compiled yet is compiled
+    once, instead of in each by the way."""
     if "PYTEST_XDIST_WORKER" in os.environ:
         demos.folder = tmp_path_factory.getbasetemp().parent
+        with held(demos.folder / "compiling", patience=600.0):
+            prepare(cores())
