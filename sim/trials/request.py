@@ -65,10 +65,10 @@ class Request:
             lure: Any = static_lure(design, with_hulls=hulls)
             settings = None
         else:
-            from sim.lure import build
+            from sim.lure.kept import built
             from sim.motion.solve import Settings
 
-            lure = build(design, with_hulls=hulls)
+            lure = built(design, with_hulls=hulls)
             settings = None if self.rtol is None else Settings(self.rtol, 0.1 * self.rtol)
         row: dict[str, Any] = {}
         for trial in trials:
