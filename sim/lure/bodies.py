@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import difflib
 import math
+from collections import deque
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -168,12 +169,29 @@ def check_weight(key: str, mass: float, volume: float, stuff: Stuff | None, warn
         )
 
 
+_built: deque[tuple[str, Body, list[BuiltBody], list[str]]] = deque(maxlen=8)
+"""The bodies built last: a budget weighs a design again for every doubt in it, and few of them are in its bodies."""
+
+
 def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
-    """The body, and its twin if it has one.
+    """The body, and its twin if it has one; what is said of it is added to `warnings`.
 
     Raises:
         BuildError: nothing to weigh it by, or a cavity as large as the outside.
     """
+    for other, like, bodies, said in tuple(_built):
+        if like is spec and other == name:
+            warnings.extend(said)
+            return list(bodies)
+    said = []
+    bodies = _body(name, spec, said)
+    if spec.file is None:  # a file may have changed meanwhile
+        _built.append((name, spec, bodies, said))
+    warnings.extend(said)
+    return list(bodies)
+
+
+def _body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
     key = f"body.{name}"
     mesh, profile = _shape(name, spec)
     frame = _frame(spec)

@@ -10,7 +10,7 @@ from sim.design.load import load
 from sim.design.paths import leaves, replaced
 from sim.lure.profile import BuildError
 from sim.trials.budget import budget
-from sim.trials.margin import margin_kg
+from sim.trials.margin import margin_effects, margin_kg
 from sim.trials.reweighing import Reweighing
 from sim.units import Quantity
 from tests.lure.makers import OVAL, design
@@ -112,3 +112,14 @@ def test_bodies_in_bodies_are_told_in_one_warning():
     assert "and 17 others into others" in found[0]
     (two,) = (w for w in budget(bodies(2, 0)).warnings if "both count in full" in w)
     assert "others" not in two
+
+
+def test_a_body_is_not_worked_out_again_for_a_doubt_that_is_none_of_its_own(monkeypatch):
+    lure, module, calls = load(DEMOS[-2]), import_module("sim.lure.bodies"), []
+    again, make = Reweighing(lure), module._body
+    monkeypatch.setattr(module, "_body", lambda *words: calls.append(words) or make(*words))
+    own = {f"body.{name}" for name in lure.body}
+    effects = margin_effects(again)
+    others = [one for one in effects if ".".join(one.input.path.split(".")[:2]) not in own]
+    assert len(others) > 5
+    assert 0 < len(calls) <= 2 * (len(effects) - len(others)) + len(lure.body)
