@@ -301,3 +301,34 @@ def test_saving_writes_the_file_and_a_change_from_an_editor_is_asked_about(bench
     undo(page)
     page.get_by_role("button", name="Save", exact=True).click()
     page.get_by_role("button", name="Saved").wait_for()
+
+
+def test_what_is_typed_while_an_edit_is_under_way_is_kept_and_each_edit_counts(bench):
+    page = bench(DESK)
+    before = text_of(page)
+    page.locator("summary", has_text="body.main").click()
+    height_before = page.locator('[data-path="body.main.height"]').input_value()
+    with page.expect_response("**/ask/edit"), page.expect_response("**/ask/edit"):
+        for key, text in (("length", "69 mm"), ("width", "17 mm")):
+            page.locator(f'[data-path="body.main.{key}"]').fill(text)  # leaves the one before
+        page.locator('[data-path="body.main.height"]').fill("2")
+    page.wait_for_function("() => document.querySelector('textarea').value.includes('17 mm')")
+    assert '"69 mm"' in text_of(page)
+    height = page.locator('[data-path="body.main.height"]')
+    assert height.input_value() == "2"  # half typed
+    height.fill(height_before)
+    undo(page)
+    undo(page)
+    assert text_of(page) == before
+    assert page.complaints == []
+
+
+def test_presses_of_an_arrow_key_that_come_quickly_all_count(bench):
+    page = bench(DESK)
+    before = text_of(page)
+    ring(page, "hook.belly.at").focus()
+    for _ in range(4):
+        page.keyboard.press("ArrowUp")
+    page.wait_for_function("() => document.querySelector('textarea').value.includes('up = \"-10.0 mm\"')")
+    while text_of(page) != before:
+        undo(page)

@@ -15,7 +15,15 @@ let state = null, choice = { kind: "pull", tie_on: "", speed: 0, programme: "" }
 
 function tell(text) { notice.textContent = text; }
 
-async function take(call) {
+// one edit at a time: each is of the revision that the one before it has made
+let turn = Promise.resolve();
+function inTurn(call) {
+  const mine = turn.then(call);
+  turn = mine.catch(() => {});
+  return mine;
+}
+
+const take = (call) => inTurn(async () => {
   try {
     const next = await call();
     tell("");
@@ -24,10 +32,12 @@ async function take(call) {
   } catch (problem) {
     if (!(problem instanceof Refused)) throw problem;
     if (problem.state) show(problem.state);
-    tell([problem.message, ...problem.problems.map((one) => one.message)].join(" "));
+    tell(said(problem));
     return false;
   }
-}
+});
+
+const said = (problem) => [problem.message, ...problem.problems.map((one) => one.message)].join(" ");
 
 function show(next) {
   const fresh = !state || state.revision !== next.revision || state.file !== next.file;
@@ -122,27 +132,29 @@ const trying = newest(async (moved) => {
     parts.bench.show(answer.drawing);
   } catch (problem) {
     if (!(problem instanceof Refused)) throw problem;
-    $("verdict").textContent = [problem.message, ...problem.problems.map((one) => one.message)].join(" ");
+    $("verdict").textContent = said(problem);
   }
 });
 
 async function change(moved, id, view) {
-  const done = await take(() => ask("edit", { moved, revision: state.revision }));
+  const done = await take(() => ask("edit", { moved: typeof moved === "function" ? moved() : moved, revision: state.revision }));
   if (!done) parts.bench.show(state.drawing);
   if (id) parts.bench.focus(id, view);
 }
 
-async function typed(path, text, message) {
+const typed = (path, text, message) => inTurn(async () => {
   try {
     show(await ask("edit", { changes: { [path]: text }, revision: state.revision }));
     tell("");
+    return true;
   } catch (problem) {
     if (!(problem instanceof Refused)) throw problem;
     if (problem.state) show(problem.state);
     const own = problem.problems.filter((one) => one.path === path).map((one) => one.message);
     message.textContent = own.length ? own.join(" ") : [problem.message, ...problem.problems.map((one) => `${one.path}: ${one.message}`)].join(" ");
+    return false;
   }
-}
+});
 
 // ---- the tank ------------------------------------------------------------------------------------------
 
@@ -181,7 +193,7 @@ const swim = newest(async () => {
   } catch (problem) {
     if (problem.name === "AbortError") return;
     if (!(problem instanceof Refused)) throw problem;
-    parts.tank.empty([problem.message, ...problem.problems.map((one) => one.message)].join(" "));
+    parts.tank.empty(said(problem));
   }
 });
 let soon = 0;

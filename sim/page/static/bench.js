@@ -40,7 +40,7 @@ function shows(handle, name) {
 
 export function bench(room, hooks) {
   const figures = {};
-  let drawing = null, held = null;
+  let drawing = null, held = null, waiting = null;
   const views = h("div", { class: "views" }, ["side", "top", "front"].map((name) => {
     const svg = s("svg", { class: "view", role: "group", "aria-label": `The lure ${NAMES[name]}` });
     figures[name] = svg;
@@ -146,9 +146,15 @@ export function bench(room, hooks) {
     if (!way) return;
     event.preventDefault();
     const view = drawing.views[name], step = event.shiftKey ? FINE : STEP;
-    const here = drawing.handles.find((other) => other.id === handle.id) ?? handle;
-    const change = moved(here, plus(plus(here.at, view.right, way[0] * step), view.up, way[1] * step));
-    if (Object.keys(change).length) hooks.change(change, handle.id, name);
+    const nudged = waiting ?? { by: [0, 0, 0] }, queued = waiting !== null;
+    nudged.by = plus(plus(nudged.by, view.right, way[0] * step), view.up, way[1] * step);
+    waiting = nudged;
+    // presses that come while an edit is under way are one edit after it
+    if (!queued) hooks.change(() => {
+      waiting = null;
+      const here = drawing.handles.find((other) => other.id === handle.id) ?? handle;
+      return moved(here, plus(here.at, nudged.by));
+    }, handle.id, name);
   }
 
   function focus(id, name) {

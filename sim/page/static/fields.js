@@ -2,48 +2,61 @@
 import { h } from "./dom.js";
 
 export function fields(room, hooks) {
-  const inputs = new Map();
-  let open = new Set([""]);
-  room.replaceChildren(h("h2", {}, "Sizes and weights"));
+  const inputs = new Map(), open = new Set([""]);
+  let shape = "";
+  const loose = h("div"), list = h("div");
+  room.replaceChildren(h("h2", {}, "Sizes and weights"), loose, list);
 
+  // fields stay where they are while the file has the same keys, so that what is being typed is not taken away
   function show(groups, problems) {
+    const next = JSON.stringify(groups.map((group) => [group.part, group.rows.map((row) => row.path)]));
+    if (next !== shape) {
+      shape = next;
+      build(groups);
+    }
     const faults = new Map(problems.map((problem) => [problem.path, problem.message]));
-    const focused = document.activeElement?.dataset?.path;
+    for (const row of groups.flatMap((group) => group.rows)) fill(inputs.get(row.path), row, faults.get(row.path) ?? "");
+    loose.replaceChildren(...problems.filter((problem) => !inputs.has(problem.path)).map((problem) =>
+      h("p", { class: "bad" }, `${problem.line ? `Line ${problem.line}: ` : ""}${problem.path ? `${problem.path}: ` : ""}${problem.message}`)));
+  }
+
+  function build(groups) {
+    const focused = document.activeElement?.dataset?.path, typed = focused && inputs.get(focused)?.input.value;
     inputs.clear();
-    const list = groups.map((group) => {
-      const faulty = group.rows.some((row) => faults.has(row.path));
-      const details = h("details", { open: open.has(group.part) || faulty },
-        h("summary", {}, group.part || "the lure"), group.does && h("p", { class: "quiet" }, group.does),
-        given(group.rows).map((row) => field(row, faults.get(row.path) ?? "")),
-        more(group.rows, faults));
+    list.replaceChildren(...groups.map((group) => {
+      const given = group.rows.filter((row) => row.value !== ""), rest = group.rows.filter((row) => row.value === "");
+      const details = h("details", { open: open.has(group.part) }, h("summary", {}, group.part || "the lure"), group.does && h("p", { class: "quiet" }, group.does),
+        given.map(field), rest.length && h("details", {}, h("summary", {}, "more that can be said"), rest.map(field)));
       details.addEventListener("toggle", () => (details.open ? open.add(group.part) : open.delete(group.part)));
       return details;
-    });
-    const loose = problems.filter((problem) => !inputs.has(problem.path));
-    room.replaceChildren(h("h2", {}, "Sizes and weights"),
-      ...loose.map((problem) => h("p", { class: "bad" }, `${problem.line ? `Line ${problem.line}: ` : ""}${problem.path ? `${problem.path}: ` : ""}${problem.message}`)), ...list);
-    if (focused) inputs.get(focused)?.focus();
+    }));
+    const again = inputs.get(focused);
+    if (again) { unfold(again.input); again.input.value = typed; again.input.focus(); }
   }
 
-  const given = (rows) => rows.filter((row) => row.value !== "");
-
-  function more(rows, faults) {
-    const rest = rows.filter((row) => row.value === "");
-    if (!rest.length) return null;
-    return h("details", {}, h("summary", {}, "more that can be said"), rest.map((row) => field(row, faults.get(row.path) ?? "")));
+  function field(row) {
+    const id = `f-${row.path}`, common = { id, "data-path": row.path, "aria-describedby": `${id}-why` };
+    const input = row.choices.length ? h("select", common) : h("input", { ...common, type: "text", placeholder: row.example, autocomplete: "off", spellcheck: "false" });
+    const message = h("span", { class: "fault", role: "alert" }), one = { input, message, value: "" };
+    input.addEventListener("change", async () => { one.refused = input.value !== one.value && !(await hooks.typed(row.path, input.value, message)); });
+    inputs.set(row.path, one);
+    return h("div", { class: "row-field" }, h("label", { for: id }, row.label), input, h("span", { class: "why", id: `${id}-why` }, row.help), message);
   }
 
-  function field(row, fault) {
-    const id = `f-${row.path}`;
-    const common = { id, "data-path": row.path, "aria-describedby": `${id}-why`, "aria-invalid": fault ? "true" : null };
-    const input = row.choices.length
-      ? h("select", common, (row.value === "" ? [""] : row.choices.includes(row.value) ? [""] : ["", row.value]).concat(row.choices).map((choice) => h("option", { value: choice, selected: choice === row.value }, choice)))
-      : h("input", { ...common, type: "text", value: row.value, placeholder: row.example, autocomplete: "off", spellcheck: "false" });
-    input.addEventListener("change", () => { if (input.value !== row.value) hooks.typed(row.path, input.value, message); });
-    const message = h("span", { class: "fault", role: "alert" }, fault);
-    inputs.set(row.path, input);
-    return h("div", { class: "row-field" }, h("label", { for: id }, row.label), input,
-      h("span", { class: "why", id: `${id}-why` }, row.help), message);
+  function fill(one, row, fault) {
+    const { input, message } = one;
+    if (one.refused && row.value === one.value) return; // what was typed stays to be mended
+    if (row.choices.length) {
+      const choices = ["", ...(row.value === "" || row.choices.includes(row.value) ? [] : [row.value]), ...row.choices];
+      input.replaceChildren(...choices.map((choice) => h("option", { value: choice, selected: choice === row.value }, choice)));
+    } else if (input !== document.activeElement || input.value === one.value) input.value = row.value;
+    one.value = row.value;
+    message.textContent = fault;
+    if (fault) { input.setAttribute("aria-invalid", "true"); unfold(input); } else input.removeAttribute("aria-invalid");
+  }
+
+  function unfold(input) {
+    for (let around = input.closest("details"); around; around = around.parentElement.closest("details")) around.open = true;
   }
 
   return { show };
