@@ -12,6 +12,7 @@ from typing import Any, NamedTuple
 from sim.design.doubts import warnings
 from sim.design.load import DesignError, read
 from sim.design.model import Design
+from sim.hydrostatics.verdict import Verdict
 from sim.lure import BuildError, build
 from sim.lure.lure import Lure
 from sim.page.blocks import as_data
@@ -21,7 +22,7 @@ from sim.show.units import SYSTEMS, Units
 from sim.trials.budget import budget, doubts
 from sim.trials.floating import settled
 from sim.trials.margin import Effect
-from sim.trials.results import BudgetResult
+from sim.trials.results import BudgetResult, FloatResult
 from sim.trials.scene import medium
 
 
@@ -61,7 +62,7 @@ def at_rest(here: Built, units: Units, like: Sequence[Effect] | None = None) -> 
     sits = settled(here.lure, medium(here.design).density, alone=like is not None)
     found: dict[str, Any] = {
         "floats": weighed.verdict,
-        "headline": [sentences.verdict(weighed, units), sentences.rest(sits, units)],
+        "headline": [sentences.verdict(weighed, units), _beside(weighed, sits, units)],
     }
     if like is not None:
         return found
@@ -69,6 +70,13 @@ def at_rest(here: Built, units: Units, like: Sequence[Effect] | None = None) -> 
         "weights": as_data(pages.budget(here.design.name, weighed, units)),
         "lies": as_data(pages.floating(here.design.name, sits, units)),
     }
+
+
+def _beside(weighed: BudgetResult, sits: FloatResult, units: Units) -> str:
+    """What stands beside the verdict: how it lies, where that is another thing."""
+    if weighed.conflicts:
+        return sentences.AS_IF
+    return "" if sits.pitch_deg is None and sits.verdict is Verdict.SINKS else sentences.rest(sits, units)
 
 
 _KEPT: dict[str, tuple[BudgetResult, int]] = {}
@@ -138,7 +146,10 @@ def scales(units: Units) -> dict[str, dict[str, Any]]:
         name: {"unit": scale.unit, "factor": scale.factor, "digits": scale.places}
         for name, scale in kinds.items()
     }
-    return found | {"angle": {"unit": "deg", "factor": math.degrees(1.0), "digits": 0}}
+    return found | {
+        "angle": {"unit": "deg", "factor": math.degrees(1.0), "digits": 0},
+        "turns": {"unit": "turns", "factor": 0.5 / math.pi, "digits": 1},
+    }
 
 
 def units_named(name: str) -> Units:

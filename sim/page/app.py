@@ -20,7 +20,7 @@ from starlette.responses import FileResponse, Response
 from starlette.routing import Route
 
 from sim.compiling import cores, prepare
-from sim.design.load import DesignError
+from sim.design.load import DesignError, read
 from sim.disk import DiskError
 from sim.lure import BuildError
 from sim.page import answers, behind
@@ -31,7 +31,7 @@ from sim.page.forms import Form
 from sim.page.guard import TOO_LARGE, TooLargeError
 from sim.page.jobs import Pulls
 from sim.page.refusal import RefusalError
-from sim.page.starts import STARTS, demos, meshes, start_texts
+from sim.page.starts import STARTS, asks, demos, meshes, start_texts
 from sim.page.workspace import StaleError, Workspace, opened
 from sim.show.units import Units
 
@@ -120,14 +120,16 @@ class Page:
             "programmes": list(here.design.retrieve.programme),
         }
 
-    def starts(self) -> list[dict[str, str]]:
+    def starts(self) -> list[dict[str, Any]]:
         """What can be opened where no file is: the folder's own designs, and texts to start from."""
         own = [
             {"name": path.name, "does": "in this folder", "kind": "file"}
             for path in sorted(self.folder.glob("*.toml"))
             if not path.name.endswith(".log.toml")
         ]
-        starts = [{"name": name, "does": does, "kind": "start"} for name, does in STARTS.items()]
+        starts: list[dict[str, Any]] = [
+            {"name": name, "does": does, "kind": "start", "asks": asks(name)} for name, does in STARTS.items()
+        ]
         starts += [
             {
                 "name": "printed",
@@ -151,11 +153,14 @@ class Page:
             mesh = str(given.get("mesh") or "")
             if mesh and mesh not in meshes(self.folder):
                 raise RefusalError(f"There is no mesh {mesh} in this folder.", 404)
+            own = {str(key): str(value) for key, value in dict(given.get("own") or {}).items()}
             texts = (
-                start_texts(name, target.name, mesh)
+                start_texts(name, target.name, mesh, own)
                 if name in STARTS
                 else {target.name: known[name].read_text(encoding="utf-8")}
             )
+            if any(own.values()):
+                self._readable(texts[target.name], target)
             for other in texts:
                 if (self.folder / other).exists():
                     raise RefusalError(f"{other} is there already; give another name.")
@@ -168,6 +173,13 @@ class Page:
         except DesignError as error:
             raise RefusalError(str(error), 404) from error
         return self.state(given)
+
+    def _readable(self, text: str, target: Path) -> None:
+        """Refuse numbers of the maker's own that make no design, before a file is written."""
+        try:
+            read(text, target.name, self.folder)
+        except DesignError as error:
+            raise RefusalError("This cannot be.", 422, _problems(error)) from error
 
     def _in_folder(self, name: str) -> Path:
         target = (self.folder / name).resolve()

@@ -5,7 +5,7 @@ Both are plans of the studies, carried out pull by pull in the order in which th
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from functools import lru_cache
 from math import hypot
 from pathlib import Path
@@ -46,18 +46,18 @@ def one(text: str, name: str, folder: str, case: Case) -> Outcome:
 def known(pulls: Pulls, asked: Asked, units: Units) -> dict[str, Any]:
     """What is known by now of all speeds and places, as data for the page; asked again until it is `done`."""
     here = built(asked.text, asked.name, Path(asked.folder))
-    bar, places = _bar(asked, here), _places(asked)
+    bar, (places, none) = _bar(asked, here), _places(asked)
     eye = here.design.tie_on[asked.tie_on].at
     cases = [
         *_keyed(bar, _near(bar, asked)),
-        *_keyed(places, _coarse_first(places, (eye.back.value, eye.up.value))),
+        *_keyed(places, _coarse_first(places, none, (eye.back.value, eye.up.value))),
     ]
     own = (asked.text, asked.name, asked.folder)
     came = pulls.ask({key: (one, (*own, case)) for key, case in cases})
     found = {key: came[key] or Outcome(case, {}, maps.NO_ANSWER) for key, case in cases if key in came}
     return {
         "bar": _bar_as_data(bar, _rows(bar, found)),
-        "map": _map_as_data(places, _rows(places, found), units),
+        "map": _map_as_data(places, none, _rows(places, found), units),
         "found": len(found),
         "of": len(cases),
         "done": len(found) == len(cases),
@@ -72,10 +72,12 @@ def _bar(asked: Asked, here: Built) -> Plan:
 
 
 @lru_cache(maxsize=4)
-def _places(asked: Asked) -> Plan:
+def _places(asked: Asked) -> tuple[Plan, set[int]]:
+    """The map, and which of its places are none for an eye."""
     here = built(asked.text, asked.name, Path(asked.folder))
     axes = maps.rectangle(here.design, here.lure, asked.tie_on, *GRID)
-    return Plan("map", asked.text, axes, ("retrieve",), (asked.tie_on,), (asked.speed,))
+    plan = Plan("map", asked.text, axes, ("retrieve",), (asked.tie_on,), (asked.speed,))
+    return plan, maps.no_places(plan, here.design)
 
 
 # ---- the order ----------------------------------------------------------------------------------------
@@ -91,7 +93,7 @@ def _near(plan: Plan, asked: Asked) -> list[Case]:
     return sorted(plan.cases(), key=rank)
 
 
-def _coarse_first(plan: Plan, eye: tuple[float, float]) -> list[Case]:
+def _coarse_first(plan: Plan, without: Collection[int], eye: tuple[float, float]) -> list[Case]:
     """A coarse net over all places before a finer one, in each from the present eye outward."""
     up = len(plan.parameters[1])
 
@@ -101,7 +103,7 @@ def _coarse_first(plan: Plan, eye: tuple[float, float]) -> list[Case]:
         back, above = (case.changes[parameter.path].value for parameter in plan.parameters)
         return net, hypot(back - eye[0], above - eye[1])
 
-    return sorted(plan.cases(), key=rank)
+    return sorted(plan.cases(without), key=rank)
 
 
 def _keyed(plan: Plan, cases: list[Case]) -> Iterator[tuple[Key, Case]]:
@@ -134,16 +136,19 @@ def _bar_as_data(plan: Plan, rows: Mapping[int, Mapping[str, Any]]) -> dict[str,
     return {"tie_ons": list(plan.tie_ons), "speeds": list(plan.speeds), "pulls": pulls}
 
 
-def _map_as_data(plan: Plan, rows: Mapping[int, Mapping[str, Any]], units: Units) -> dict[str, Any]:
+def _map_as_data(
+    plan: Plan, without: Collection[int], rows: Mapping[int, Mapping[str, Any]], units: Units
+) -> dict[str, Any]:
     """The places (m, as the file counts them) by columns, what the eye does in each, and all in words once known."""
-    drawn = maps.drawn(plan, rows.values())
+    drawn = maps.drawn(plan, rows.values(), without)
     across, upward = ([value.value for value in parameter.levels()] for parameter in plan.parameters)
     known_at = [divmod(number - 1, len(upward)) for number in rows]
     kinds = [kind for kind in drawn.behaviours() if kind != maps.NO_ANSWER]
-    complete = len(rows) == len(across) * len(upward)
+    complete = len(rows) + len(without) == len(across) * len(upward)
     return {
         "tie_on": drawn.tie_on,
         "paths": [parameter.path for parameter in plan.parameters],
+        "none": [divmod(number - 1, len(upward)) for number in without],
         "back": across,
         "up": upward,
         "cells": [

@@ -2,11 +2,20 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
+from contextlib import suppress
 from pathlib import Path
+from typing import NamedTuple
 
 import numpy as np
 
+from sim.design.edit import edited
+from sim.design.load import DesignError, read
+from sim.design.model import Design
+from sim.design.paths import leaves
+
 from sim.design.starter import STARTER
+from sim.page.fields import fields, written
 
 FOUND = """\
 # A found thing, hollow, to be made into a lure. All numbers are inventions: weigh yours, fill its hollow with
@@ -34,10 +43,6 @@ at = { back = "0 mm", up = "2 mm" }
 at = { back = "45 mm", up = "-3 mm" }
 weight = "1.4 g"
 size = "18 mm"
-
-[ballast.belly]
-at = { back = "22 mm", up = "-10 mm" }
-weight = "2.0 g"
 
 [retrieve]
 speeds = ["0.4 m/s", "0.8 m/s"]
@@ -130,6 +135,89 @@ MESHES = (".stl", ".obj", ".ply", ".3mf")
 
 _TEXTS = {"carved": STARTER, "found": FOUND, "blade": BLADE}
 
+_BLADES = ("plate.front", "plate.rear")
+
+
+class Own(NamedTuple):
+    """A number of the maker's own for a start: the keys that take it, and whether it is a reading.
+
+    A reading that is left out is not known, and the example's must not stand for it.
+    """
+
+    label: str
+    paths: tuple[str, ...]
+    reading: bool = False
+
+
+OWN = {
+    "carved": (
+        *(Own(size, (f"body.main.{size}",)) for size in ("length", "width", "height", "material")),
+        Own("weight", ("body.main.weight",), True),
+        Own("angle of the lip", ("plate.lip.angle",)),
+    ),
+    "found": (
+        *(Own(size, (f"body.main.{size}",)) for size in ("length", "width", "height")),
+        *(Own(reading, (f"body.main.{reading}",), True) for reading in ("weight", "cavity", "displaced")),
+    ),
+    "blade": (
+        *(Own(f"length, {part}", (f"plate.{part}.length",)) for part in ("front", "rear")),
+        *(Own(key, tuple(f"{plate}.{key}" for plate in _BLADES)) for key in ("width", "thickness", "material")),
+        Own("angle of the bend", ("plate.rear.angle",)),
+    ),
+}
+"""Name of a start -> what a maker has measured of a thing of the kind."""
+
+
+def asks(name: str) -> list[dict[str, str]]:
+    """What is asked of a start, with the help and example of the file's own keys."""
+    if name not in OWN:
+        return []
+    rows = {row["path"]: row for group in fields(_TEXTS[name]) for row in group["rows"]}
+    told = [(one.label, rows[one.paths[0]]) for one in OWN[name]]
+    return [
+        {"key": label, "label": label, "help": row["help"], "example": row["value"] or row["example"]}
+        for label, row in told
+    ]
+
+
+def with_own(name: str, own: Mapping[str, str]) -> str:
+    """The text of a start with the maker's numbers; what sits at a part's end or edge goes along with its size.
+
+    Raises:
+        KeyError: a number that cannot be put in.
+    """
+    text = _TEXTS[name]
+    if not any(value.strip() for value in own.values()):
+        return text
+    example, changes = read(text, name), {}
+    for one in OWN[name]:
+        value = own.get(one.label, "").strip()
+        if value or one.reading:
+            changes |= {path: value or None for path in one.paths}
+    text = edited(text, changes)
+    with suppress(DesignError):  # whoever opens it is told of it
+        text = edited(text, dict(_along(example, read(text, name))))
+    return text
+
+
+def _along(old: Design, new: Design) -> Iterator[tuple[str, str]]:
+    """Every place, moved as its sizes were: `back` with the length, `up` with the height."""
+    was, now = _extent(old), _extent(new)
+    for path, quantity in leaves(old).items():
+        key = path.rpartition(".")[2]
+        share = {"back": now[0] / was[0], "up": now[1] / was[1] if was[1] else 1.0}.get(key, 1.0)
+        if share != 1.0 and quantity.value and not path.startswith("body."):
+            yield path, written("", share * quantity.value, "length")
+
+
+def _extent(design: Design) -> tuple[float, float]:
+    """Length and height of what a start's places are counted along, m."""
+    if design.body:
+        main = design.body["main"]
+        assert main.length and main.height
+        return main.length.value, main.height.value
+    return sum(plate.length.value for plate in design.plate.values()), 0.0
+
 
 def demos(folder: Path) -> dict[str, Path]:
     """The demo designs that lie with the source or in the folder, by name."""
@@ -147,14 +235,17 @@ def meshes(folder: Path) -> list[str]:
     return sorted(path.name for path in folder.iterdir() if path.suffix.lower() in MESHES and path.is_file())
 
 
-def start_texts(name: str, file: str, mesh: str = "") -> dict[str, str]:
-    """The files of a start: name -> text. file: name of the design. mesh: one that is there, for a printed body.
+def start_texts(name: str, file: str, mesh: str = "", own: Mapping[str, str] | None = None) -> dict[str, str]:
+    """The files of a start: name -> text.
+
+    Args:
+        file: name of the design. mesh: one that is there, for a printed body. own: the maker's numbers, by label.
 
     Raises:
         KeyError: there is none of that name.
     """
     if name != "printed":
-        return {file: _TEXTS[name]}
+        return {file: with_own(name, own or {})}
     if mesh:
         return {file: PRINTED.format(file=mesh, nose="+x", back="+z")}
     example = f"{Path(file).stem}.stl"

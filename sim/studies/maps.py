@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,14 +11,17 @@ from numpy.typing import NDArray
 
 from sim.design.model import Design
 from sim.lure.lure import Lure
+from sim.studies import eyes
 from sim.studies.parameters import Parameter
 from sim.studies.plan import FAILURE, NUMBER, Plan
+from sim.studies.redesign.clearance import bodies
 from sim.trials.results import METRICS
 from sim.units import Quantity
 
 BEHAVIOUR = "retrieve.behaviour"
 (DEPTH,) = (metric.name for metric in METRICS.values() if metric.in_water)
 NO_ANSWER = "no answer"
+NO_PLACE = "no place for an eye"
 HALF_MM = 5e-4  # m; ends of the default rectangle are rounded to it
 FORE = 0.5  # share of the length, from the foremost point, that the default rectangle covers
 
@@ -58,14 +61,17 @@ class Map:
 
     def behaviours(self) -> list[str]:
         """All that occur, the commonest first."""
-        every = [word for panel in self.panels for row in panel.behaviours for word in row]
+        every = [word for panel in self.panels for row in panel.behaviours for word in row if word != NO_PLACE]
         return sorted(set(every), key=lambda word: (-every.count(word), word))
 
 
 def rectangle(
     design: Design, lure: Lure, tie_on: str, across: int, upward: int
 ) -> tuple[Parameter, Parameter]:
-    """Where a tie-on point may sit: the fore half of bodies and plates, their lowest to their highest."""
+    """Where a tie-on point may sit: the fore half of bodies and plates, their lowest to their highest.
+
+    Where all of that is flat, a little above and below it.
+    """
     from sim.elements import P_C, P_LENGTH, P_OPEN, P_R
 
     plates = lure.elements.plates[lure.elements.plates[:, P_OPEN] > 0.0]
@@ -75,9 +81,11 @@ def rectangle(
     front, rear = float(points[:, 0].max()), float(points[:, 0].min())
     fore = points[points[:, 0] >= front - FORE * (front - rear)]
     back = (-front, -(front - FORE * (front - rear)))
+    low, high = float(fore[:, 2].min()), float(fore[:, 2].max())
+    beside = max(0.0, eyes.REACH - 0.5 * (high - low))
     return (
         _side(f"tie_on.{tie_on}.at.back", back, across),
-        _side(f"tie_on.{tie_on}.at.up", (float(fore[:, 2].min()), float(fore[:, 2].max())), upward),
+        _side(f"tie_on.{tie_on}.at.up", (low - beside, high + beside), upward),
     )
 
 
@@ -87,14 +95,29 @@ def _side(path: str, ends: tuple[float, float], steps: int) -> Parameter:
     return Parameter(path, path, values, ranges=True, steps=steps)
 
 
-def drawn(plan: Plan, rows: Iterable[Mapping[str, Any]]) -> Map:
+def no_places(plan: Plan, design: Design) -> set[int]:
+    """Numbers of the cases of a map of tie-on points in which no eye could be: deep in a body or in open water."""
+    built = bodies(design)
+    left = design.tie_on[plan.tie_ons[0]].at.left.value
+    places = ((case.number, [value.value for value in case.changes.values()]) for case in plan.cases())
+    return {
+        number
+        for number, (back, up) in places
+        if not eyes.can_be(np.array([-back, left, up]), design, built)
+    }
+
+
+def drawn(plan: Plan, rows: Iterable[Mapping[str, Any]], without: Collection[int] = ()) -> Map:
     """The map that the rows of a plan make; cells without a row, or without an answer, say so.
 
     `plan` has the two numbers as its last parameters, one value for each of the others, and one tie-on point.
+    without: numbers of cases that were not tried, as `no_places` gives them.
     """
     x, y = plan.parameters[-2:]
     behaviours = np.full((len(x), len(y), len(plan.speeds)), NO_ANSWER, dtype=object)
     depths = np.full(behaviours.shape, np.nan)
+    for number in without:
+        behaviours[np.unravel_index(number - 1, behaviours.shape)] = NO_PLACE
     for row in rows:
         at = np.unravel_index(int(row[NUMBER]) - 1, behaviours.shape)
         if row[BEHAVIOUR] and not row[FAILURE]:

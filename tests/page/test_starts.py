@@ -4,7 +4,7 @@ import pytest
 
 from sim.disk import write_whole
 from sim.page.app import Page
-from sim.page.starts import STARTS
+from sim.page.starts import OWN, STARTS
 from tests.page.conftest import SCENARIOS, ask, browser
 
 
@@ -59,3 +59,37 @@ def test_the_demos_are_offered_and_open_under_a_name_of_your_own(empty):
     assert names == sorted(path.stem for path in SCENARIOS.glob("*.toml"))
     state, status = ask(client, "begin", kind="demo", name=names[0], file="demo.toml")
     assert (status, state["file"]) == (200, "demo.toml")
+
+
+def test_the_makers_own_numbers_go_into_a_start_and_no_reading_of_the_example_stands_for_theirs(empty):
+    client = browser(empty)
+    own = {"length": "90 mm", "width": "33 mm", "height": "20 mm", "weight": "21 g", "cavity": "14 mL"}
+    state, status = ask(client, "begin", kind="start", name="found", file="toy.toml", own=own)
+    assert status == 200
+    assert [row for row in state["text"].splitlines() if row.startswith("displaced")] == []
+    assert 'weight = "21 g"' in state["text"]
+    assert 'at = { back = "90.0 mm", up = "-2.3 mm" }' in state["text"]  # the hook at its tail
+    state, _ = ask(client, "begin", kind="start", name="found", file="toy2.toml", own=own | {"length": "45 mm"})
+    assert state["rest"]["floats"] == "cannot be told"  # those cannot all be true
+    assert "Sinks" not in " ".join(state["rest"]["headline"])
+
+
+def test_own_numbers_that_cannot_be_are_told_and_no_file_is_written(empty):
+    answer, status = ask(
+        browser(empty), "begin", kind="start", name="blade", file="x.toml", own={"thickness": "1 mL"}
+    )
+    assert status == 422
+    assert {problem["path"] for problem in answer["problems"]} == {
+        "plate.front.thickness",
+        "plate.rear.thickness",
+    }
+    assert list(empty.folder.iterdir()) == []
+
+
+@pytest.mark.parametrize("name", OWN)
+def test_every_number_that_a_start_asks_for_is_a_key_of_its_file(empty, name):
+    offered = {start["name"]: start for start in ask(browser(empty), "state")[0]["starts"]}[name]
+    assert all(one["example"] and one["help"] for one in offered["asks"])
+    own = {one["key"]: one["example"] for one in offered["asks"]}
+    state, status = ask(browser(empty), "begin", kind="start", name=name, file=f"{name}.toml", own=own)
+    assert (status, state["problems"]) == (200, [])

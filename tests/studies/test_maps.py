@@ -13,8 +13,9 @@ from sim.show.figures import labels, style
 from sim.show.figures.fills import fill_of
 from sim.show.figures.style import contrast
 from sim.show.pages import maps as maps_page
-from sim.studies import maps
+from sim.studies import eyes, maps
 from sim.studies.parameters import read as parameter
+from sim.studies.redesign.clearance import bodies
 from tests.show.terminal import terminal
 from tests.studies import fakes
 from tests.studies.work import RUNNER
@@ -193,3 +194,23 @@ def test_a_name_stands_in_its_area_or_in_the_key_alone():
     assert not any(a.overlaps(b) for k, a in enumerate(boxes) for b in boxes[:k])
     keys = {text.get_text() for text in figure.legends[0].get_texts()}
     assert keys == {word.split(":")[0] for word in fakes.WORDS}
+
+
+def test_an_eye_can_be_on_a_body_or_a_sheet_not_deep_inside_nor_in_open_water():
+    plan = fakes.plan(RECTANGLE)
+    none = maps.no_places(plan, DESIGN)
+    assert 0 < len(none) < 12
+    built = bodies(DESIGN)
+    nose, tail = LURE.hulls[0].vertices[:, 0].max(), LURE.hulls[0].vertices[:, 0].min()
+    assert eyes.can_be(np.array([nose + 0.001, 0.0, 0.0]), DESIGN, built)
+    assert not eyes.can_be(np.array([nose + 0.006, 0.0, 0.0]), DESIGN, built)
+    assert not eyes.can_be(np.array([0.5 * (nose + tail), 0.0, 0.0]), DESIGN, built)
+    found = maps.drawn(plan, [], none)
+    assert maps.NO_PLACE not in found.behaviours()
+    assert sum(row.count(maps.NO_PLACE) for row in found.panels[0].behaviours) == len(none)
+
+
+def test_a_flat_sheet_has_places_on_it_and_beside_it():
+    sheet = load("scenarios/tin_leaf.toml")
+    up = maps.rectangle(sheet, build(sheet), next(iter(sheet.tie_on)), 4, 3)[1].levels()
+    assert up[-1].value - up[0].value >= 2 * eyes.REACH - 1e-9

@@ -3,7 +3,7 @@ import { ask, newest, Refused } from "./ask.js";
 import { bars } from "./bars.js";
 import { behind } from "./behind.js";
 import { bench } from "./bench.js";
-import { blocks, h } from "./dom.js";
+import { blocks, h, marked } from "./dom.js";
 import { fields } from "./fields.js";
 import { map } from "./map.js";
 import { tank } from "./tank.js";
@@ -58,7 +58,7 @@ function show(next) {
   if (state.restored && !build.told) { build.told = true; tell("Unsaved work from last time is back. Save it, or step back."); }
 }
 
-function verdict([first, ...rest]) { $("verdict").replaceChildren(h("strong", {}, first), " ", h("span", {}, rest.join(" "))); }
+function verdict([first, ...rest]) { $("verdict").replaceChildren(h("strong", {}, marked(first)), " ", h("span", {}, marked(rest.join(" ")))); }
 
 // made once: a button that is replaced while it is pressed would lose the press
 const buttons = {
@@ -86,18 +86,29 @@ function outside() {
 function starts() {
   $("name").textContent = "drytank";
   $("verdict").textContent = "Open a design, or start from one.";
-  const file = h("input", { type: "text", value: "mylure.toml" });
-  const tile = (start) => h("button", { type: "button", onclick: () => take(() => ask("begin", { ...start, file: file.value })) }, h("strong", {}, start.name.replaceAll("_", " ")), h("span", { class: "quiet" }, start.does));
-  const of = (...kinds) => state.starts.filter((start) => kinds.includes(start.kind)).map(tile);
+  const file = h("input", { type: "text", value: "mylure.toml", autocomplete: "off", spellcheck: "false" });
+  const begin = (start, own) => take(() => ask("begin", { ...start, asks: undefined, own, file: file.value }));
+  const tile = (start) => h("button", { type: "button", onclick: () => begin(start) }, h("strong", {}, start.name.replaceAll("_", " ")), h("span", { class: "quiet" }, start.does));
+  const own = (start) => h("details", { class: "form", "data-start": start.name }, h("summary", {}, h("span", {}, start.name, h("span", { class: "does" }, start.does))), numbers(start, begin));
+  const of = (...kinds) => state.starts.filter((start) => kinds.includes(start.kind));
+  const [asked, plain] = [of("start").filter((start) => start.asks?.length), of("start").filter((start) => !start.asks?.length)];
   main.replaceChildren(
-    h("section", {}, h("h2", {}, `Designs in ${state.folder || "this folder"}`), h("div", { class: "starts" }, of("file")), of("file").length ? null : h("p", { class: "quiet" }, "None yet.")),
-    h("section", {}, h("h2", {}, "Start from"), h("label", {}, "name of the new file", file), h("div", { class: "starts" }, of("start", "demo"))));
+    h("section", {}, h("h2", {}, `Designs in ${state.folder || "this folder"}`), h("div", { class: "starts" }, of("file").map(tile)), of("file").length ? null : h("p", { class: "quiet" }, "None yet.")),
+    h("section", {}, h("h2", {}, "Start from"), h("label", {}, "name of the new file", file), asked.map(own), h("div", { class: "starts" }, [...plain, ...of("demo")].map(tile))));
+}
+
+// the maker's own numbers for a start, as far as they are known
+function numbers(start, begin) {
+  const inputs = start.asks.map((one) => [one, h("input", { type: "text", id: `own-${start.name}-${one.key}`, placeholder: `such as ${one.example}`, autocomplete: "off", spellcheck: "false" })]);
+  const filled = (event) => { event.preventDefault(); begin(start, Object.fromEntries(inputs.map(([one, node]) => [one.key, node.value]))); };
+  return h("form", { onsubmit: filled }, h("p", { class: "quiet" }, "Your own numbers, as far as you know them. Empty sizes are the example's; what is weighed or measured and empty is left out. All empty: the example."),
+    h("div", { class: "inputs" }, inputs.map(([one, node]) => h("div", {}, h("label", { for: node.id }, one.label), node, h("span", { class: "why" }, one.help)))), h("button", { type: "submit", class: "first" }, "Begin"));
 }
 
 function build() {
   const room = (id) => h("section", { id, "aria-label": id });
   const rooms = Object.fromEntries(["bench", "tank", "bars", "map", "fields", "studies", "water", "hand", "paper", "file"].map((id) => [id, room(id)]));
-  main.replaceChildren(rooms.bench, rooms.tank, rooms.bars, rooms.map, rooms.fields, rooms.studies, rooms.water, rooms.hand, rooms.paper, rooms.file);
+  main.replaceChildren(questions(), rooms.bench, rooms.tank, rooms.bars, rooms.map, rooms.fields, rooms.studies, rooms.water, rooms.hand, rooms.paper, rooms.file);
   const views = h("div"), rest = h("div", { class: "words" });
   rooms.bench.append(views, rest);
   const text = h("textarea", { spellcheck: "false", "aria-label": "The design file" });
@@ -108,13 +119,24 @@ function build() {
     fields: fields(rooms.fields, { typed }),
     tank: tank(rooms.tank, {}),
     behind: behind([
-      bars(rooms.bars, { scale: (kind) => scales[kind], write, tie: () => choice.tie_on, swim: (tie, speed) => { choice = { kind: "pull", tie_on: tie, speed, programme: "" }; chooser(); swim(); $("tank").scrollIntoView({ behavior: "smooth" }); } }),
+      bars(rooms.bars, { scale: (kind) => scales[kind], write, tie: () => choice.tie_on, swim: (tie, speed) => { choice = { kind: "pull", tie_on: tie, speed, programme: "" }; chooser(); swim(); go($("tank")); } }),
       map(rooms.map, { blocks, change, drawing: () => state.drawing, pace: () => write("speed", choice.speed) }),
     ]),
     text, rest,
   };
   take(async () => { await forms({ studies: rooms.studies, water: rooms.water, bench: rooms.hand, paper: rooms.paper }); return state; });
 }
+
+// what a maker comes with, and where its answer stands
+function questions() {
+  const form = (name) => () => { const node = document.querySelector(`[data-form=${name}]`); node.open = true; go(node); node.querySelector("input, select, button")?.focus({ preventScroll: true }); };
+  const kind = (name) => () => { if (choice.kind !== name) { choice.kind = name; chooser(); swim(); } go($("tank")); };
+  const fold = () => { const node = document.querySelector("#bench details"); node.open = true; go(node); };
+  const all = [["My sizes", () => go($("fields"))], ["Does it float?", fold], ["Which eye?", () => go($("bars"))], ["How fast does it sink?", kind("drop")],
+    ["How far does it fly?", kind("cast")], ["What to change?", form("remedy")], ["Why did it do that?", form("explain")]];
+  return h("nav", { id: "questions", "aria-label": "Questions" }, all.map(([text, act]) => h("button", { type: "button", onclick: act }, text)));
+}
+const go = (node) => node.scrollIntoView({ behavior: matchMedia("(prefers-reduced-motion: reduce)").matches ? "auto" : "smooth", block: "start" });
 
 function write(kind, value, unit = true) {
   const scale = scales[kind];

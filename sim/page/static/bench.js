@@ -3,6 +3,7 @@ import { h, s } from "./dom.js";
 
 const NAMES = { side: "from its left side", top: "from above", front: "from ahead" };
 const MM = 1000, ROOM = 9, STEP = 0.0005, FINE = 0.0001; // mm for a metre, mm round the lure, m for a key
+const DOT = 5, REACH = 18, LINE = 0.9, GAP = 10, TALLEST = 320; // px: a ring, how near to it is on it, a line, between views, a view
 
 const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 const plus = (a, b, k = 1) => [a[0] + k * b[0], a[1] + k * b[1], a[2] + k * b[2]];
@@ -39,9 +40,10 @@ function shows(handle, name) {
 }
 
 export function bench(room, hooks) {
-  const figures = {};
+  const figures = {}, boxes = {};
+  let scale = 1; // px for a mm, the same in all views
   let drawing = null, held = null, waiting = null;
-  const views = h("div", { class: "views" }, ["side", "top", "front"].map((name) => {
+  const views = h("div", { class: "views" }, ["side", "front", "top"].map((name) => {
     const svg = s("svg", { class: "view", role: "group", "aria-label": `The lure ${NAMES[name]}` });
     figures[name] = svg;
     return h("figure", {}, svg, h("figcaption", {}, NAMES[name]));
@@ -51,28 +53,44 @@ export function bench(room, hooks) {
 
   function show(next) {
     drawing = next;
+    if (!held) fit(); // under a finger nothing but the lure moves
     for (const name of Object.keys(figures)) draw(name);
     key.textContent = "Take hold of a ring and drag it, or reach it with Tab and move it with the arrow keys; with Shift, finely. "
       + "Cross: where it balances. Circle with a dot: where the water lifts.";
   }
+  let width = 0;
+  new ResizeObserver(() => { if (drawing && !held && views.clientWidth !== width) { width = views.clientWidth; show(drawing); } }).observe(views);
+
+  const seen = (view) => (p) => [dot(p, view.right) * MM, -dot(p, view.up) * MM];
+  const flat = (p) => [p[0] * MM, -p[1] * MM];
+
+  // one scale for all views: from its side, from ahead beside it and from above below it, where there is room for that
+  function fit() {
+    for (const name of Object.keys(figures)) {
+      const view = drawing.views[name];
+      const every = [...view.bodies.flat(2).map(flat), ...view.plates.flat().map(flat), ...view.wires.flat().map(flat),
+        ...drawing.handles.map((handle) => seen(view)(handle.at))];
+      const xs = every.map((p) => p[0]), ys = every.map((p) => p[1]);
+      boxes[name] = [Math.min(...xs) - ROOM, Math.min(...ys) - ROOM, Math.max(...xs) + ROOM, Math.max(...ys) + ROOM];
+    }
+    const wide = (name) => boxes[name][2] - boxes[name][0], high = (name) => boxes[name][3] - boxes[name][1];
+    const room = Math.max(views.clientWidth, 200), beside = room > 520;
+    scale = Math.min(beside ? (room - GAP) / (wide("side") + wide("front")) : room / Math.max(wide("side"), wide("front")),
+      TALLEST / Math.max(high("side"), high("top")));
+    for (const [name, svg] of Object.entries(figures)) {
+      svg.setAttribute("viewBox", `${boxes[name][0]} ${boxes[name][1]} ${wide(name)} ${high(name)}`);
+      svg.style.width = `${Math.floor(wide(name) * scale)}px`;
+    }
+  }
 
   function draw(name) {
-    const view = drawing.views[name], svg = figures[name];
-    const at = (p) => [dot(p, view.right) * MM, -dot(p, view.up) * MM];
-    const flat = (p) => [p[0] * MM, -p[1] * MM];
-    const every = [...view.bodies.flat(2).map(flat), ...view.plates.flat().map(flat), ...view.wires.flat().map(flat),
-      ...drawing.handles.map((handle) => at(handle.at))];
-    const xs = every.map((p) => p[0]), ys = every.map((p) => p[1]);
-    const box = [Math.min(...xs) - ROOM, Math.min(...ys) - ROOM, Math.max(...xs) + ROOM, Math.max(...ys) + ROOM];
-    const wide = box[2] - box[0], high = box[3] - box[1];
-    svg.setAttribute("viewBox", `${box[0]} ${box[1]} ${wide} ${high}`);
-    const thin = Math.max(wide, high) / 300, dots = Math.max(wide, high) / (name === "side" ? 70 : 45);
+    const view = drawing.views[name], svg = figures[name], at = seen(view), box = boxes[name], thin = LINE / scale, dots = DOT / scale;
     const path = (loop) => `M${loop.map((p) => flat(p).map((v) => v.toFixed(2)).join(" ")).join("L")}Z`;
     const parts = [
       ...view.bodies.map((loops) => s("path", { class: "body", d: loops.map(path).join(""), "stroke-width": thin })),
       ...view.plates.map((rim) => s("path", { class: "plate", d: path(rim), "stroke-width": thin })),
       ...view.wires.map((ends) => s("path", { class: "wire", d: path(ends), "stroke-width": 2 * thin })),
-      ...drawing.hangs.map((part) => { const p = at(part.at); return s("circle", { class: "hang", cx: p[0], cy: p[1], r: dots / 3 }); }),
+      ...drawing.hangs.map((part) => { const p = at(part.at); return s("circle", { class: "hang", cx: p[0], cy: p[1], r: 0.7 * dots }); }),
       ...water(name, box, thin), ...marks(at, dots, thin),
       ...drawing.handles.filter((handle) => shows(handle, name)).map((handle) => ring(handle, name, at(handle.at), dots, thin)),
     ];
@@ -96,7 +114,7 @@ export function bench(room, hooks) {
   }
 
   function marks(at, dots, thin) {
-    const g = at(drawing.gravity), b = at(drawing.buoyancy), r = dots / 2;
+    const g = at(drawing.gravity), b = at(drawing.buoyancy), r = dots;
     return [
       s("path", { class: "mark", d: `M${g[0] - r} ${g[1]}H${g[0] + r}M${g[0]} ${g[1] - r}V${g[1] + r}`, "stroke-width": 1.5 * thin }),
       s("circle", { class: "mark", cx: b[0], cy: b[1], r, "stroke-width": thin }),
@@ -108,21 +126,28 @@ export function bench(room, hooks) {
     const node = s("g", {
       class: `handle ${handle.kind}`, tabindex: 0, role: "button", "data-id": handle.id, "data-view": name,
       "aria-label": `${handle.label}, ${NAMES[name]}: move with the arrow keys`,
-    }, s("title", {}, handle.label), s("circle", { class: "reach", cx: x, cy: y, r: 1.6 * dots }),
-      s("circle", { class: "dot", cx: x, cy: y, r: 0.55 * dots, "stroke-width": 2.4 * thin }));
-    node.addEventListener("pointerdown", (event) => grab(event, handle, name, node));
+    }, s("title", {}, handle.label), s("circle", { class: "reach", cx: x, cy: y, r: REACH / scale }),
+      s("circle", { class: "dot", cx: x, cy: y, r: dots, "stroke-width": 2.4 * thin }));
+    node.addEventListener("pointerdown", (event) => grab(event, nearest(event, name) ?? handle, name));
     node.addEventListener("keydown", (event) => nudge(event, handle, name));
     return node;
   }
 
-  function grab(event, handle, name, node) {
+  // rings lie close together: the one whose middle is nearest to the finger is meant
+  function nearest(event, name) {
+    const frame = figures[name].getBoundingClientRect(), at = seen(drawing.views[name]);
+    const apart = (handle) => { const p = at(handle.at); return Math.hypot((p[0] - boxes[name][0]) * scale - (event.clientX - frame.x), (p[1] - boxes[name][1]) * scale - (event.clientY - frame.y)); };
+    return drawing.handles.filter((handle) => shows(handle, name)).sort((a, b) => apart(a) - apart(b))[0];
+  }
+
+  function grab(event, handle, name) {
     event.preventDefault();
-    node.focus();
-    const svg = figures[name], view = drawing.views[name], scale = svg.viewBox.baseVal.width / svg.getBoundingClientRect().width / MM;
+    focus(handle.id, name);
+    const view = drawing.views[name], per = 1 / scale / MM;
     const begun = [event.clientX, event.clientY];
     held = { handle, point: handle.at };
     const move = (e) => {
-      const right = (e.clientX - begun[0]) * scale, up = -(e.clientY - begun[1]) * scale;
+      const right = (e.clientX - begun[0]) * per, up = -(e.clientY - begun[1]) * per;
       held.point = plus(plus(handle.at, view.right, right), view.up, up);
       const change = moved(handle, held.point);
       if (Object.keys(change).length) hooks.trying(change, handle.label);
@@ -133,7 +158,7 @@ export function bench(room, hooks) {
       window.removeEventListener("pointercancel", stop);
       const change = moved(handle, held.point);
       held = null;
-      if (e.type === "pointercancel" || !Object.keys(change).length || held?.point === handle.at) hooks.letGo();
+      if (e.type === "pointercancel" || !Object.keys(change).length) hooks.letGo();
       else hooks.change(change, handle.id);
     };
     window.addEventListener("pointermove", move);

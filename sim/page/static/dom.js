@@ -22,7 +22,7 @@ function written(block, level) {
   switch (block.type) {
     case "paragraph": return h("p", { class: block.tone }, marked(block.text));
     case "labelled": return h("dl", {}, block.rows.map(([name, text]) => [name && h("dt", {}, name), h("dd", {}, marked(text))]));
-    case "bullets": return h("div", {}, h("ul", {}, block.items.map((item) => h("li", {}, marked(item)))), block.note && h("p", { class: "quiet" }, block.note));
+    case "bullets": return h("div", {}, h("ul", {}, block.items.map((item) => h("li", {}, marked(item)))), block.note && h("p", { class: "quiet" }, marked(block.note)));
     case "table": return table(block);
     case "verbatim": return h("pre", { tabindex: 0 }, block.text);
     case "picture": return h("img", { alt: block.name, src: `data:image/svg+xml,${encodeURIComponent(block.svg)}` });
@@ -33,15 +33,15 @@ function written(block, level) {
 }
 
 function table(block) {
-  const kind = (k) => (block.numbers[k] ? "number" : null);
+  const kind = (k) => (block.numbers[k] ? "number" : null), wide = block.heads.length > 5 && block.rows.length < 4;
   return h("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": block.caption || "table" },
-    h("table", {}, block.caption && h("caption", {}, block.caption),
+    h("table", { class: wide ? "wide" : null }, block.caption && h("caption", {}, block.caption),
       h("thead", {}, h("tr", {}, block.heads.map((head, k) => h("th", { scope: "col", class: kind(k) }, head)))),
-      h("tbody", {}, block.rows.map((row) => h("tr", {}, row.map((cell, k) => h("td", { class: kind(k) }, cell)))))),
-    block.note && h("p", { class: "quiet" }, block.note));
+      h("tbody", {}, block.rows.map((row) => h("tr", {}, row.map((cell, k) => h("td", { class: kind(k), "data-head": wide ? block.heads[k] : null }, cell)))))),
+    block.note && h("p", { class: "quiet" }, marked(block.note)));
 }
 
 // `backticks` around a command or a key
-function marked(text) {
+export function marked(text) {
   return String(text).split("`").map((part, k) => (k % 2 ? h("code", {}, part) : part));
 }

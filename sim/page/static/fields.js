@@ -25,7 +25,7 @@ export function fields(room, hooks) {
     inputs.clear();
     list.replaceChildren(...groups.map((group) => {
       const given = group.rows.filter((row) => row.value !== ""), rest = group.rows.filter((row) => row.value === "");
-      const details = h("details", { open: open.has(group.part) }, h("summary", {}, group.part || "the lure"), group.does && h("p", { class: "quiet" }, group.does),
+      const details = h("details", { open: open.has(group.part) }, h("summary", {}, h("span", {}, group.part || "the lure", group.does && h("span", { class: "does" }, group.does))),
         given.map(field), rest.length && h("details", {}, h("summary", {}, "more that can be said"), rest.map(field)));
       details.addEventListener("toggle", () => (details.open ? open.add(group.part) : open.delete(group.part)));
       return details;
@@ -36,7 +36,7 @@ export function fields(room, hooks) {
 
   function field(row) {
     const id = `f-${row.path}`, common = { id, "data-path": row.path, "aria-describedby": `${id}-why` };
-    const input = row.choices.length ? h("select", common) : h("input", { ...common, type: "text", placeholder: row.example, autocomplete: "off", spellcheck: "false" });
+    const input = row.choices.length ? h("select", common) : h("input", { ...common, type: "text", placeholder: row.example && `such as ${row.example}`, autocomplete: "off", spellcheck: "false" });
     const message = h("span", { class: "fault", role: "alert" }), one = { input, message, value: "" };
     input.addEventListener("change", async () => { one.refused = input.value !== one.value && !(await hooks.typed(row.path, input.value, message)); });
     inputs.set(row.path, one);

@@ -41,7 +41,9 @@ export function map(room, hooks) {
     svg.setAttribute("aria-label", `What it does, over where ${found.tie_on} is put; move between places with the arrow keys`);
     const thin = Math.max(...size) / 300, path = (loop) => `M${loop.map((p) => p.map((v) => v.toFixed(2)).join(" ")).join("L")}Z`;
     cells = new Map();
+    const none = new Set(found.none.map(([i, j]) => `${i} ${j}`));
     found.back.forEach((back, i) => found.up.forEach((up, j) => {
+      if (none.has(`${i} ${j}`)) return;
       const [x, y] = place(back, up);
       const node = s("g", { class: "place do-waiting", role: "button", tabindex: -1, "aria-disabled": "true", "aria-label": "not known yet", "data-place": `${i} ${j}` },
         s("title"), s("rect", { x: x - wide / 2, y: y - high / 2, width: wide, height: high, "stroke-width": thin }),
@@ -66,7 +68,7 @@ export function map(room, hooks) {
 
   function nearest(found, eye) {
     const close = (values, value) => values.reduce((best, one, k) => (Math.abs(one - value) < Math.abs(values[best] - value) ? k : best), 0);
-    return cells.get(`${close(found.back, eye ? -eye[0] : 0)} ${close(found.up, eye ? eye[2] : 0)}`);
+    return cells.get(`${close(found.back, eye ? -eye[0] : 0)} ${close(found.up, eye ? eye[2] : 0)}`) ?? cells.values().next().value;
   }
 
   function say(i, j) {
@@ -86,7 +88,10 @@ export function map(room, hooks) {
     if (!way) return;
     event.preventDefault();
     const mirrored = hooks.drawing().views.side.right[0] > 0 ? -1 : 1;
-    const next = cells.get(`${i + mirrored * way[0]} ${j + way[1]}`);
+    const [across, upward] = [mirrored * way[0], way[1]];
+    let [k, l] = [i + across, j + upward];
+    while (latest.back[k] !== undefined && latest.up[l] !== undefined && !cells.has(`${k} ${l}`)) { k += across; l += upward; } // over what is no place
+    const next = cells.get(`${k} ${l}`);
     if (!next) return;
     for (const node of cells.values()) node.setAttribute("tabindex", -1);
     next.setAttribute("tabindex", 0);

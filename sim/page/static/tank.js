@@ -1,7 +1,7 @@
 // The tank: poses that the solver computed, drawn as they go by; it interpolates and projects, and knows no physics.
 import { blocks, h } from "./dom.js";
 
-const TAU = 2 * Math.PI;
+const TAU = 2 * Math.PI, LEAST = { distance: 0.02, angle: 0.1, turns: 0.1 }; // m, rad: less is drawn as the little that it is
 const dot = (a, b) => a[0] * b[0] + a[1] * b[1] + a[2] * b[2];
 const plus = (a, b, k = 1) => [a[0] + k * b[0], a[1] + k * b[1], a[2] + k * b[2]];
 const minus = (a, b) => plus(a, b, -1);
@@ -63,6 +63,11 @@ function unwrap(angles) {
 
 const TRACK = 58; // px of one curve
 const SHOWN = [["depth", "distance", "depth"], ["nose", "angle", "nose up"], ["roll", "angle", "roll"], ["yaw", "angle", "swing of the nose"]];
+// round and round is told in turns
+const shown = (run) => SHOWN.map(([name, kind, text]) => {
+  const round = (name === "yaw" || name === "roll") && Math.max(...run.series[name]) - Math.min(...run.series[name]) > 1.5 * TAU;
+  return round ? [name, "turns", name === "yaw" ? "turned round" : "rolled round"] : [name, kind, text];
+});
 
 export function tank(room, hooks) {
   let now = null, ghost = null, scales = null, clock = 0, last = 0, playing = !matchMedia("(prefers-reduced-motion: reduce)").matches;
@@ -104,7 +109,7 @@ export function tank(room, hooks) {
   function compare() {
     difference.replaceChildren();
     if (!ghost || !now) return;
-    const rows = SHOWN.map(([name, kind, text]) => [text, later(ghost, name), later(now, name)].map((value, k) => (k ? `${write(kind, value.mean)} \u00b1 ${write(kind, value.swing)}` : value)));
+    const rows = shown(now).map(([name, kind, text]) => [text, later(ghost, name), later(now, name)].map((value, k) => (k ? `${write(kind, value.mean)} \u00b1 ${write(kind, value.swing)}` : value)));
     difference.append(...blocks([{ type: "table", caption: "Pinned and now: mean and swing over the later half", heads: ["", "pinned", "now"], numbers: [false, true, true], rows }]));
   }
 
@@ -134,7 +139,7 @@ export function tank(room, hooks) {
     if (!now) return;
     for (const pane of panes) drawPane(pane);
     const k = Math.min(Math.round(clock * now.rate), now.poses.length - 1);
-    read.replaceChildren(...SHOWN.map(([name, kind, text]) => h("div", {}, h("dt", {}, text), h("dd", {}, write(kind, name === "roll" ? wrapped(now.series[name][k]) : now.series[name][k])))),
+    read.replaceChildren(...shown(now).map(([name, kind, text]) => h("div", {}, h("dt", {}, text), h("dd", {}, write(kind, name === "roll" && kind === "angle" ? wrapped(now.series[name][k]) : now.series[name][k])))),
       h("div", {}, h("dt", {}, "line pull"), h("dd", {}, write("force", between(now.poses, clock * now.rate)[7] ?? 0))));
     cursor();
   }
@@ -236,12 +241,12 @@ export function tank(room, hooks) {
     pen.clearRect(0, 0, wide, high);
     pen.font = "12px system-ui, sans-serif";
     plotted = { wide, high };
-    SHOWN.forEach(([name, kind, text], k) => {
-      const top = k * TRACK + 4, values = now.series[name], low = Math.min(...values), most = Math.max(...values), span = Math.max(most - low, 1e-6);
+    shown(now).forEach(([name, kind, text], k) => {
+      const top = k * TRACK + 4, values = now.series[name], low = Math.min(...values), most = Math.max(...values), middle = (low + most) / 2, span = Math.max(most - low, LEAST[kind]);
       pen.strokeStyle = "#d8d3c4"; pen.strokeRect(0.5, top, wide - 1, 46);
       pen.strokeStyle = "#1b6285"; pen.lineWidth = 1.4; pen.beginPath();
       const down = name === "depth" ? 1 : -1;
-      values.forEach((value, i) => { const x = (i / (values.length - 1)) * wide, y = top + 23 + down * 20 * (2 * ((value - low) / span) - 1); if (i) pen.lineTo(x, y); else pen.moveTo(x, y); });
+      values.forEach((value, i) => { const x = (i / (values.length - 1)) * wide, y = top + 23 + down * 40 * ((value - middle) / span); if (i) pen.lineTo(x, y); else pen.moveTo(x, y); });
       pen.stroke();
       const said = `${text}: ${write(kind, low)} to ${write(kind, most)}`;
       pen.fillStyle = "rgba(251, 250, 246, 0.85)"; pen.fillRect(2, top + 1, pen.measureText(said).width + 8, 16);

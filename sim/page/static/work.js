@@ -22,7 +22,7 @@ export function form(told, hooks) {
   function control(input) {
     if (input.tick) return h("input", { type: "checkbox" });
     if (input.choices.length) return h("select", {}, ["", ...input.choices].map((choice) => h("option", { value: choice }, choice)));
-    return h("input", { type: "text", placeholder: input.example, autocomplete: "off", spellcheck: "false" });
+    return h("input", { type: "text", placeholder: input.example && `such as ${input.example}`, autocomplete: "off", spellcheck: "false" });
   }
 
   function field(one) {

@@ -26,7 +26,7 @@ from sim.show.document import (
 )
 from sim.show.units import Units
 from sim.show.values import headline
-from sim.studies.maps import NO_ANSWER, Map
+from sim.studies.maps import NO_ANSWER, NO_PLACE, Map
 from sim.trials.results import Behaviour
 
 LETTERS = {
@@ -123,10 +123,11 @@ def _axis(parameter: Any) -> str:
 def _map_answer(found: Map, k: int, units: Units) -> str:
     """One panel in a sentence: the commonest behaviours, and where it goes deepest."""
     panel = found.panels[k]
-    words = [headline(word) for row in panel.behaviours for word in row]
+    words = [headline(word) for row in panel.behaviours for word in row if word != NO_PLACE]
     shares = [f"{word} on {_percent(count, len(words))}" for word, count in Counter(words).most_common(4)]
     at = f"At {units.text('speed', panel.speed)} it" if panel.speed else "It"
-    spoken = f"{at} {', '.join(shares)} of the map"
+    everywhere = len(words) == sum(map(len, panel.behaviours))
+    spoken = f"{at} {', '.join(shares)} of {'the map' if everywhere else 'the places'}"
     if not np.isfinite(panel.depths).any():
         return f"{spoken}."
     j, i = np.unravel_index(int(np.nanargmax(panel.depths)), panel.depths.shape)
@@ -151,7 +152,8 @@ def _shares(found: Map, units: Units) -> Table:
     rows = []
     for panel in found.panels:
         words = np.array([[headline(word) for word in row] for row in panel.behaviours], dtype=object)
-        for word, count in Counter(words.ravel().tolist()).most_common():
+        counts = Counter(words[words != NO_PLACE].tolist())
+        for word, count in counts.most_common():
             depths = panel.depths[(words == word) & np.isfinite(panel.depths)]
             deep = (
                 [units.number("distance", float(end)) for end in (depths.min(), depths.max())]
@@ -159,7 +161,7 @@ def _shares(found: Map, units: Units) -> Table:
                 else []
             )
             speed = units.number("speed", panel.speed) if panel.speed else "-"
-            rows.append((word, speed, _percent(count, words.size), " to ".join(deep) or "-"))
+            rows.append((word, speed, _percent(count, counts.total()), " to ".join(deep) or "-"))
     heads = (
         Column("It", number=False), Column("Speed", units.unit("speed")), Column("Share"),
         Column("Depth", units.unit("distance")),

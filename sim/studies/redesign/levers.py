@@ -20,10 +20,10 @@ from sim.design.assembly import Assembly, alike
 from sim.design.materials import find
 from sim.design.model import Design, MixPart
 from sim.design.own import folded
-from sim.design.parts import Body, Hanging, Plate, TieOn
-from sim.design.plate_axes import plate_axes
+from sim.design.parts import Body, Hanging, Plate
 from sim.lure.bodies import BuiltBody
 from sim.lure.rows import room_to_fill
+from sim.studies import eyes
 from sim.studies.redesign import clearance as room
 from sim.studies.redesign.scaling import scaled
 from sim.studies.redesign.step import FOAM, Change, Kind, Lever, Modification, grams, mm, shifted
@@ -32,8 +32,6 @@ from sim.studies.redesign.weights import ballast
 GROUPS = ("ballast", "lip", "fin", "tie-on", "hooks", "fill", "scale", "line")
 
 EYE_FARTHEST = 12  # mm that an eye is moved
-REACH = 3e-3  # m: an eye stands no farther out of a body, or off a lip's face: no stalk carries it in the air
-SUNK = 2e-3  # m: an eye that lies deeper in a body cannot be tied to
 HARDLY = 0.9  # times as heavy: a hook nearer than that to the one there is no other hook
 SHEETS = (0.5, 0.8, 1.0, 1.2, 1.5, 2.0, 2.5, 3.0)  # mm, thicknesses of sheet; from memory
 FILLS = (0.05, 0.1, 0.15, 0.2, 0.25, 0.3, 0.35, 0.4, 0.45, 0.5, 0.6, 0.7, 0.8, 0.9, 1.0, 1.1)  # g/mL
@@ -185,9 +183,6 @@ def _hook(path: str, hook: Hanging, kind: str, number: str, mass: float) -> Chan
     return Change(does, changes, 0.5 + 2e3 * abs(mass - now))
 
 
-_AROUND = [np.array([x, 0.0, z]) for x, z in ((1, 0), (-1, 0), (0, 1), (0, -1))]
-
-
 def _tie_ons(design: Design, built: list[BuiltBody], points: Sequence[str], free: bool) -> Iterator[Lever]:
     if free and points:
         others = [name for name in design.tie_on if name != points[0]]
@@ -214,28 +209,9 @@ def _tie_ons(design: Design, built: list[BuiltBody], points: Sequence[str], free
                     1.0 + far / 5,
                 )
                 for far in range(1, EYE_FARTHEST + 1)
-                if _held(design, built, eye, axis, sign * far)
+                if eyes.can_be(room.vector(shifted(eye.at, axis, sign * far)), design, built)
             )
             yield Lever(f"tie_on.{name}.at.{axis}", "tie-on", steps)
-
-
-def _held(design: Design, built: list[BuiltBody], eye: TieOn, axis: str, far: float) -> bool:
-    """Whether an eye moved so is still near enough to a body, and not inside it, or on a plate."""
-    at = room.vector(shifted(eye.at, axis, far))
-    for body in built:
-        if body.holds(at) and all(body.holds(at + SUNK * off) for off in _AROUND):
-            return False
-        if any(body.holds(at + REACH * off) for off in _AROUND):
-            return True
-    return any(_to_plate(at, plate) <= REACH for plate in design.plate.values())
-
-
-def _to_plate(at: room.Array, plate: Plate) -> float:
-    """Distance from a point (3,) to the middle line of a plate, m."""
-    root = room.vector(plate.root)
-    run = plate.length.value * np.array(plate_axes(plate)[0])
-    share = float(np.clip((at - root) @ run / (run @ run), 0.0, 1.0))
-    return float(np.linalg.norm(at - root - share * run))
 
 
 # ---- the whole ----------------------------------------------------------------------------------------
