@@ -34,8 +34,7 @@ def forms() -> tuple[Form, ...]:
         _form("tolerance", random_builds, "studies", "How sure?", "tolerance FILE", (), about),
         _form("explain", explain, "studies", "Why did it do that?", "explain FILE", ("observed",)),
         _form(
-            "remedy", redesign, "studies", "What is the smallest change?", "remedy FILE --output=proposed.toml",
-            ("want",), ("keep", "allow"), proposes="proposed.toml",
+            "remedy", redesign, "studies", "What is the smallest change?", "remedy FILE", ("want",), ("keep", "allow"),
         ),
         _form("advise", random_builds, "studies", "Which test next?", "advise FILE", (), about),
         _form(
@@ -45,7 +44,7 @@ def forms() -> tuple[Form, ...]:
         _form("logged", log, "water", "What do the tests say?", "log FILE --log=LOG",
               does="Every test of the log, held against the design as it is on the page."),
         _form("calibrate", calibrate, "water", "What do the tests teach?", "calibrate FILE --log=LOG --write",
-              proposes="FILE"),
+              proposes=True),
         _form("strike", log, "water", "Leave a test out", "log FILE --log=LOG", ("strike_out", "because"),
               does="A test that went wrong stays in the log, and nothing uses it."),
         Form("thing", "bench", "Does a found thing float?", _sentence(bench.kind_of("thing").__doc__ or ""),

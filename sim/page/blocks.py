@@ -39,8 +39,8 @@ def _block(block: d.Block) -> dict[str, Any] | None:
                 "totals": totals,
                 "note": note,
             }
-        case d.Verbatim(text, label):
-            return {"type": "verbatim", "text": text, "label": label}
+        case d.Verbatim(text, label, whole):
+            return {"type": "verbatim", "text": text, "label": label, "whole": whole}
         case d.Picture(draw, name):
             return {"type": "picture", "svg": _svg(draw), "name": name}
         case d.Section(title, inner):

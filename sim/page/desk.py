@@ -39,18 +39,17 @@ class Desk:
             "said": study.said,
             "remarks": [line for line in study.remarks.splitlines() if not line.startswith("Wrote ")],
             "progress": study.progress,
-            "change": study.change(),
             "made": study.form.makes if study.made else "",
         }
 
     def take(self, given: Mapping[str, Any], space: Workspace) -> None:
-        """Put what a study proposes in place of the text that it was asked of."""
-        study = self._study(given)
-        if study.proposed is None:
+        """Put one of the designs that a study proposes in place of the text that it was asked of."""
+        study, which = self._study(given), int(given.get("proposal", 0))
+        if not 0 <= which < len(study.proposed):
             raise RefusalError("It proposes nothing.", 404)
-        if study.revision != space.revision:
+        if study.text != space.text:
             raise RefusalError("The design was changed since this was asked; ask again.", 409)
-        space.write(study.proposed, study.revision)
+        space.write(study.proposed[which], space.revision)
 
     def made(self, number: int, name: str) -> bytes:
         """A file that a study has made."""

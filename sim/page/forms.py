@@ -71,7 +71,7 @@ class Form:
         command: its words before those that are filled in; FILE stands for the design, LOG for its log.
         variants: name of a kind -> its own things to fill in; the kind is one more word.
         otherwise: words to use where nothing is filled in for the first input.
-        proposes: file in which a changed design is found afterwards. makes: file to be handed out.
+        proposes: it changes the file that it is given. makes: file to be handed out.
     """
 
     name: str
@@ -82,7 +82,7 @@ class Form:
     inputs: tuple[Input, ...] = ()
     variants: Mapping[str, tuple[Input, ...]] = field(default_factory=dict)
     otherwise: tuple[str, ...] = ()
-    proposes: str = ""
+    proposes: bool = False
     makes: str = ""
 
     def words(self, given: Mapping[str, str], file: str, log: str, units: str) -> list[str]:

@@ -99,7 +99,7 @@ class Study:
     progress: str = ""
     remarks: str = ""
     status: int | None = None
-    proposed: str | None = None  # a changed design
+    proposed: list[str] = field(default_factory=list)  # changed designs
     made: bytes | None = None  # a file to be handed out
 
     @property
@@ -107,12 +107,22 @@ class Study:
         """Whether it is still at work."""
         return self.status is None
 
-    def change(self) -> list[str]:
-        """What the proposed design changes, as lines of a patch without its head."""
-        if self.proposed is None:
-            return []
-        old, new = self.text.splitlines(), self.proposed.splitlines()
-        return list(difflib.unified_diff(old, new, lineterm="", n=1))[2:]
+    def propose(self, text: str) -> dict[str, Any]:
+        """Keep a proposed design, and show it as a block: its number, and its lines as of a patch without a head."""
+        self.proposed.append(text)
+        lines = difflib.unified_diff(self.text.splitlines(), text.splitlines(), lineterm="", n=1)
+        return {"type": "change", "proposal": len(self.proposed) - 1, "lines": list(lines)[2:]}
+
+    def with_proposals(self, blocks: list[dict[str, Any]]) -> list[dict[str, Any]]:
+        """Blocks of an answer, with each patch in them as a proposal."""
+        return [
+            self.propose(block["whole"])
+            if block.get("whole")
+            else block | {"blocks": self.with_proposals(block["blocks"])}
+            if "blocks" in block
+            else block
+            for block in blocks
+        ]
 
 
 class Studies:
@@ -192,7 +202,7 @@ class Studies:
         reader.start()
         assert process.stdout is not None
         with suppress(ValueError):  # stopped half-way through its answer
-            study.said = json.loads(process.stdout.read())["blocks"]
+            study.said = study.with_proposals(json.loads(process.stdout.read())["blocks"])
         reader.join()
         status = process.wait()
         place = Path(study.folder.name)
@@ -200,9 +210,9 @@ class Studies:
             if form.makes:
                 study.made = (place / form.makes).read_bytes()
             if form.proposes:
-                name = study.file if form.proposes == "FILE" else form.proposes
-                proposed = (place / name).read_bytes().decode()
-                study.proposed = proposed if proposed != study.text else None
+                written = (place / study.file).read_bytes().decode()
+                if written != study.text:
+                    study.said = [study.propose(written), *study.said]
         study.folder.cleanup()
         study.status = status
 

@@ -160,7 +160,8 @@ OWN = {
         *(Own(reading, (f"body.main.{reading}",), True) for reading in ("weight", "cavity", "displaced")),
     ),
     "blade": (
-        *(Own(f"length, {part}", (f"plate.{part}.length",)) for part in ("front", "rear")),
+        Own("length, front", ("plate.front.length", "plate.rear.root.back")),
+        Own("length, rear", ("plate.rear.length",)),
         *(Own(key, tuple(f"{plate}.{key}" for plate in _BLADES)) for key in ("width", "thickness", "material")),
         Own("angle of the bend", ("plate.rear.angle",)),
     ),
@@ -196,7 +197,8 @@ def with_own(name: str, own: Mapping[str, str]) -> str:
             changes |= {path: value or None for path in one.paths}
     text = edited(text, changes)
     with suppress(DesignError):  # whoever opens it is told of it
-        text = edited(text, dict(_along(example, read(text, name))))
+        along = dict(_along(example, read(text, name)))
+        text = edited(text, {path: value for path, value in along.items() if path not in changes})
     return text
 
 

@@ -114,10 +114,14 @@ class Player:
 
 @dataclass(frozen=True)
 class Verbatim:
-    """Lines that stand as they are: a drawing in letters, a patch. label: what it is."""
+    """Lines that stand as they are: a drawing in letters, a patch.
+
+    label: what it is. whole: of a patch of a design file, the file with it.
+    """
 
     text: str
     label: str = ""
+    whole: str = ""
 
 
 @dataclass(frozen=True)

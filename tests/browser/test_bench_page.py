@@ -234,22 +234,34 @@ def test_a_found_thing_and_a_mix_are_answered_beside_their_forms(bench, keep_pic
     assert page.complaints == []
 
 
-def test_a_proposal_is_seen_as_a_change_tried_taken_back_and_taken(bench, keep_picture):
+def test_each_proposal_is_seen_as_a_change_tried_put_back_and_taken(bench, keep_picture):
     page = bench(PHONE)
     before = text_of(page)
     form = form_of(page, "remedy", what_you_want="floats with 4 g to spare")
     form.get_by_label("allow", exact=True).evaluate("(field) => { field.closest('details').open = true; }")
-    form.get_by_label("allow", exact=True).fill("ballast")
+    form.get_by_label("allow", exact=True).fill("ballast,hooks")
     form.get_by_role("button", name="Ask").tap()
-    form.get_by_role("button", name="Try it on the page").wait_for()
-    assert form.locator(".change .plus").count() >= 1
+    tries = form.get_by_role("button", name="Try it on the page")
+    tries.first.wait_for()
+    assert (offered := tries.count()) >= 2
+    assert form.locator(".change .plus").count() >= 2
     keep_picture(page, "page_proposal", "[data-form=remedy]")
-    form.get_by_role("button", name="Try it on the page").tap()
+    tries.first.tap()
     form.get_by_role("button", name="Put it back").wait_for()
-    assert text_of(page) != before
+    first = text_of(page)
+    assert first != before
     assert not page.locator("#verdict").inner_text().startswith("Floats, with 3.01")
+    tries.first.tap()  # the second proposal, in place of the first
+    page.wait_for_function(
+        "([a, b]) => ![a, b].includes(document.querySelector('textarea').value)", arg=[before, first]
+    )
     form.get_by_role("button", name="Put it back").tap()
-    form.get_by_role("button", name="Try it on the page").wait_for()
+    page.wait_for_function("before => document.querySelector('textarea').value === before", arg=before)
+    assert tries.count() == offered
+    tries.nth(1).tap()
+    form.get_by_role("button", name="Take it").tap()
+    form.get_by_text("Taken. It is not saved yet.").wait_for()
+    undo(page)
     assert text_of(page) == before
     assert page.complaints == []
 

@@ -39,6 +39,12 @@ def finished(client, name, **given):
     return study
 
 
+def changes(said):
+    """The proposals in an answer, in their order."""
+    own = [block for block in said if block["type"] == "change"]
+    return own + [found for block in said for found in changes(block.get("blocks", []))]
+
+
 @pytest.mark.parametrize("name", FORMS)
 def test_the_words_of_every_form_are_a_command_line(name):
     args = parser().parse_args(words(name, **FILLED.get(name, {})))
@@ -96,7 +102,7 @@ def test_a_form_is_answered_in_the_page_model_and_leaves_nothing_behind(client, 
     (first,) = study["said"][0]["blocks"]
     assert first == {"type": "paragraph", "text": "The cavity holds 14.025 +- 0.041 mL.", "tone": "head"}
     assert not study["failed"]
-    assert not study["change"]
+    assert changes(study["said"]) == []
     assert [file.name for file in lure.parent.iterdir()] == ["lure.toml"]
 
 
@@ -119,14 +125,21 @@ def test_a_test_is_written_into_the_designs_own_log_and_the_design_is_left_alone
 
 def test_a_proposal_is_shown_as_a_change_tried_and_put_back(client):
     text = ask(client, "state")[0]["text"]
-    study = finished(client, "remedy", want="floats with 4 g to spare", allow="ballast")
-    assert [line[0] for line in study["change"]].count("+") >= 1
-    state, status = ask(client, "take", number=study["number"])
-    assert status == 200
-    assert read(state["text"], "lure").ballast != read(text, "lure").ballast
-    assert state["can_undo"]
-    assert ask(client, "take", number=study["number"])[1] == 409
-    assert ask(client, "step", revision=state["revision"])[0]["text"] == text
+    study = finished(client, "remedy", want="floats with 4 g to spare", allow="ballast,hooks")
+    proposals = changes(study["said"])
+    assert len(proposals) >= 2
+    tried = set()
+    for block in proposals:
+        assert [line[0] for line in block["lines"]].count("+") >= 1
+        state, status = ask(client, "take", number=study["number"], proposal=block["proposal"])
+        assert status == 200
+        assert read(state["text"], "lure") != read(text, "lure")
+        assert all(line[1:] in state["text"].splitlines() for line in block["lines"] if line[0] == "+")
+        assert ask(client, "take", number=study["number"], proposal=0)[1] == 409  # one at a time
+        assert ask(client, "step", revision=state["revision"])[0]["text"] == text
+        tried.add(state["text"])
+    assert len(tried) == len(proposals)
+    assert ask(client, "take", number=study["number"], proposal=len(proposals))[1] == 404
 
 
 def test_a_sheet_is_handed_out_and_nothing_else_is_and_a_report_can_ask_nothing(page, client):

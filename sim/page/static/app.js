@@ -226,7 +226,7 @@ function swimSoon() { clearTimeout(soon); soon = setTimeout(swim, 120); }
 async function forms(rooms) {
   const titles = { studies: "How sure, why, what to change", water: "At the water", bench: "At the bench", paper: "On paper" };
   const hooks = {
-    take: async (number) => ((await take(() => ask("take", { number }))) ? state.revision : null),
+    take: async (number, proposal) => ((await take(() => ask("take", { number, proposal }))) ? state.revision : null),
     back: async (revision) => state.revision === revision && take(() => ask("step", { revision })),
   };
   const { forms: all } = await ask("forms");

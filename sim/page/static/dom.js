@@ -14,11 +14,13 @@ function made(node, attributes, children) {
 export const h = (name, attributes, ...children) => made(document.createElement(name), attributes, children);
 export const s = (name, attributes, ...children) => made(document.createElementNS(SVG, name), attributes, children);
 
-export function blocks(list, level = 3) {
-  return list.map((block) => written(block, level));
+// own: what the caller shows itself, by type of block
+export function blocks(list, level = 3, own = {}) {
+  return list.map((block) => written(block, level, own));
 }
 
-function written(block, level) {
+function written(block, level, own) {
+  if (own[block.type]) return own[block.type](block);
   switch (block.type) {
     case "paragraph": return h("p", { class: block.tone }, marked(block.text));
     case "labelled": return h("dl", {}, block.rows.map(([name, text]) => [name && h("dt", {}, name), h("dd", {}, marked(text))]));
@@ -26,8 +28,8 @@ function written(block, level) {
     case "table": return table(block);
     case "verbatim": return h("pre", { tabindex: 0 }, block.text);
     case "picture": return h("img", { alt: block.name, src: `data:image/svg+xml,${encodeURIComponent(block.svg)}` });
-    case "section": return h("div", {}, block.title && h(`h${level}`, {}, block.title), blocks(block.blocks, Math.min(level + 1, 6)));
-    case "fold": return h("details", {}, h("summary", {}, block.title), blocks(block.blocks, Math.min(level + 1, 6)));
+    case "section": return h("div", {}, block.title && h(`h${level}`, {}, block.title), blocks(block.blocks, Math.min(level + 1, 6), own));
+    case "fold": return h("details", {}, h("summary", {}, block.title), blocks(block.blocks, Math.min(level + 1, 6), own));
     default: return null;
   }
 }

@@ -3,6 +3,7 @@ import { ask, Refused } from "./ask.js";
 import { blocks, h } from "./dom.js";
 
 const PAUSE = 400; // ms between two looks
+let trial = null; // the proposal that is on the page
 
 export function form(told, hooks) {
   const out = h("div", { class: "words answer", role: "status" });
@@ -62,22 +63,24 @@ export function form(told, hooks) {
 
   function show(study) {
     const remarks = study.remarks.map((line) => h("p", { class: study.failed ? "bad" : "quiet" }, line));
-    out.replaceChildren(...(study.stopped ? [h("p", { class: "quiet" }, "Stopped.")] : [...proposal(study), ...made(study), ...blocks(study.said, 4), ...remarks]).filter(Boolean));
+    out.replaceChildren(...(study.stopped ? [h("p", { class: "quiet" }, "Stopped.")] : [...made(study), ...blocks(study.said, 4, { change: (block) => proposal(study, block) }), ...remarks]).filter(Boolean));
   }
 
-  // a proposal is seen as a change of the file, tried on the page, and taken or put back
-  function proposal(study) {
-    if (!study.change.length) return [];
-    const rest = h("div", { class: "chooser" }), tried = h("button", { type: "button", class: "first", onclick: async () => {
-      const revision = await hooks.take(study.number);
+  // a proposal is seen as a change of the file, tried on the page, and taken or put back; one at a time is on the page
+  function proposal(study, { proposal: which, lines }) {
+    const rest = h("div", { class: "chooser" });
+    const tried = h("button", { type: "button", class: "first", onclick: async () => {
+      if (trial) await trial.back();
+      const revision = await hooks.take(study.number, which);
       if (revision === null) return;
+      trial = { back: async () => { trial = null; rest.replaceChildren(tried); return hooks.back(revision); } };
       rest.replaceChildren(h("span", {}, "This is on the page now."),
-        h("button", { type: "button", onclick: () => rest.replaceChildren(h("span", { class: "quiet" }, "Taken. It is not saved yet.")) }, "Take it"),
-        h("button", { type: "button", onclick: async () => { if (await hooks.back(revision)) rest.replaceChildren(tried); } }, "Put it back"));
+        h("button", { type: "button", onclick: () => { trial = null; rest.replaceChildren(h("span", { class: "quiet" }, "Taken. It is not saved yet.")); } }, "Take it"),
+        h("button", { type: "button", onclick: () => trial?.back() }, "Put it back"));
     } }, "Try it on the page");
     rest.append(tried);
     const way = { "+": "plus", "-": "minus", "@": "quiet" };
-    return [h("pre", { class: "change", tabindex: 0, "aria-label": "Change of the file" }, study.change.map((line) => h("span", { class: way[line[0]] ?? null }, line.startsWith("@@") ? "\u2026\n" : `${line}\n`))), rest];
+    return h("div", {}, h("pre", { class: "change", tabindex: 0, "aria-label": "Change of the file" }, lines.map((line) => h("span", { class: way[line[0]] ?? null }, line.startsWith("@@") ? "\u2026\n" : `${line}\n`))), rest);
   }
 
   function made(study) {

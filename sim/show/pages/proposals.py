@@ -195,11 +195,11 @@ def _proposal(number: str, key: str, one: Proposal, units: Units) -> Section:
         Roomy(
             blocks(
                 Bullets(tuple(details(one, units, effects=False))),
+                Paragraph("As a patch of the file:" if one.patch else "", "quiet"),
+                Verbatim(one.patch, "As a patch of the file", one.text if one.patch else ""),
                 _before_after("In the file", cells),
                 _before_after("What else changes noticeably", effects),
                 None if effects else Paragraph(rest((), units)),
-                Paragraph("As a patch of the file:" if one.patch else "", "quiet"),
-                Verbatim(one.patch, "As a patch of the file"),
             )
         ),
         key=key,
