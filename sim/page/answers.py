@@ -10,18 +10,17 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from sim.design.doubts import warnings
-from sim.design.load import DesignError, read
+from sim.design.load import read
 from sim.design.model import Design
 from sim.hydrostatics.verdict import Verdict
-from sim.lure import BuildError, build
+from sim.lure import build
 from sim.lure.lure import Lure
 from sim.page.blocks import as_data
 from sim.show import sentences
 from sim.show.pages import trials as pages
 from sim.show.units import SYSTEMS, Units
-from sim.trials.budget import budget, doubts
+from sim.trials.budget import budget
 from sim.trials.floating import settled
-from sim.trials.margin import Effect
 from sim.trials.results import BudgetResult, FloatResult
 from sim.trials.scene import medium
 
@@ -44,32 +43,29 @@ def built(text: str, name: str, folder: Path) -> Built:
     return Built(design, build(design))
 
 
-@lru_cache(maxsize=4)
-def doubts_of(text: str, name: str, folder: Path) -> list[Effect] | None:
-    """What is in doubt in the design of a text; None if it is none."""
-    try:
-        return doubts(built(text, name, folder).design)
-    except (DesignError, BuildError):
-        return None
+def headline(here: Built, units: Units) -> dict[str, Any]:
+    """Verdict and attitude in sentences at once; how sure that is only where it is known already."""
+    known = _known(here.design)
+    found = _in_words(here, known or budget(here.design, sure=False), units)
+    later = [] if known or found["floats"] == Verdict.UNKNOWN else [sentences.FOLLOWS]
+    return found | {"headline": [*found["headline"], *later], "sure": known is not None}
 
 
-def at_rest(here: Built, units: Units, like: Sequence[Effect] | None = None) -> dict[str, Any]:
-    """Verdict, weights, balance and attitude, as whole documents.
-
-    like: the doubts of a design of which a handle is being moved; then the sentences alone.
-    """
-    weighed = _weighed(here.design) if like is None else budget(here.design, like)
-    sits = settled(here.lure, medium(here.design).density, alone=like is not None)
-    found: dict[str, Any] = {
-        "floats": weighed.verdict,
-        "headline": [sentences.verdict(weighed, units), _beside(weighed, sits, units)],
-    }
-    if like is not None:
-        return found
-    return found | {
+def at_rest(here: Built, units: Units) -> dict[str, Any]:
+    """Verdict, weights, balance and attitude, as whole documents, with how sure they are."""
+    weighed = _weighed(here.design)
+    sits = settled(here.lure, medium(here.design).density)
+    return _in_words(here, weighed, units) | {
+        "sure": True,
         "weights": as_data(pages.budget(here.design.name, weighed, units)),
         "lies": as_data(pages.floating(here.design.name, sits, units)),
     }
+
+
+def _in_words(here: Built, weighed: BudgetResult, units: Units) -> dict[str, Any]:
+    sits = settled(here.lure, medium(here.design).density, alone=True)
+    said = [sentences.verdict(weighed, units), _beside(weighed, sits, units)]
+    return {"floats": weighed.verdict, "headline": said}
 
 
 def _beside(weighed: BudgetResult, sits: FloatResult, units: Units) -> str:
@@ -85,13 +81,24 @@ MOST_KEPT = 4
 
 def _weighed(design: Design) -> BudgetResult:
     """The budget of a design, kept while nothing but its eyes is moved: they weigh nothing."""
-    key = repr(design.model_copy(update={"tie_on": {}}))
-    if key not in _KEPT:
-        for old in list(_KEPT)[: len(_KEPT) - MOST_KEPT + 1]:
-            _KEPT.pop(old, None)
-        _KEPT[key] = budget(design), len(warnings(design))
-    weighed, own = _KEPT[key]
+    if (known := _known(design)) is not None:
+        return known
+    for old in list(_KEPT)[: len(_KEPT) - MOST_KEPT + 1]:
+        _KEPT.pop(old, None)
+    weighed = budget(design)
+    _KEPT[_but_for_eyes(design)] = weighed, len(warnings(design))
+    return weighed
+
+
+def _known(design: Design) -> BudgetResult | None:
+    if (kept := _KEPT.get(_but_for_eyes(design))) is None:
+        return None
+    weighed, own = kept
     return weighed.model_copy(update={"warnings": [*warnings(design), *weighed.warnings[own:]]})
+
+
+def _but_for_eyes(design: Design) -> str:
+    return repr(design.model_copy(update={"tie_on": {}}))
 
 
 def swim(here: Built, kind: str, tie_on: str, speed: float, programme: str, units: Units) -> dict[str, Any]:

@@ -114,7 +114,7 @@ class Page:
         return state | {
             "name": here.design.name,
             "drawing": drawing(here.design, here.lure),
-            "rest": answers.at_rest(here, units),
+            "rest": answers.headline(here, units),
             "tie_ons": list(here.lure.tie_ons),
             "speeds": here.design.retrieve.paces(),
             "programmes": list(here.design.retrieve.programme),
@@ -210,9 +210,10 @@ class Page:
             raise RefusalError("This cannot be.", 422, _problems(error)) from error
         except (BuildError, KeyError) as error:
             raise RefusalError(str(error), 422) from error
-        units = self._units(given)
-        like = answers.doubts_of(space.text, space.path.name, space.path.parent)
-        return {"drawing": drawing(here.design, here.lure), "rest": answers.at_rest(here, units, like)}
+        return {
+            "drawing": drawing(here.design, here.lure),
+            "rest": answers.headline(here, self._units(given)),
+        }
 
     def _changes(self, text: str, given: Mapping[str, Any]) -> dict[str, Any]:
         changes: dict[str, Any] = {}
@@ -259,6 +260,13 @@ class Page:
         return self.state(given)
 
     # ---- answers ----------------------------------------------------------------------------------------
+
+    def rest(self, given: Mapping[str, Any]) -> dict[str, Any]:
+        """How it lies in still water and how sure that is, with every part; what follows a `state`."""
+        return {
+            "revision": self._space().revision,
+            "rest": answers.at_rest(self._built(), self._units(given)),
+        }
 
     def swim(self, given: Mapping[str, Any]) -> dict[str, Any]:
         """A run on the page."""
@@ -331,6 +339,7 @@ def application(page: Page) -> Starlette:
         "step": page.step,
         "save": page.save,
         "settle": page.settle,
+        "rest": page.rest,
         "swim": page.swim,
         "behind": page.behind,
         "study": page.study,

@@ -13,7 +13,6 @@ from sim.design.edit import edited
 from sim.design.load import DesignError, read
 from sim.design.model import Design
 from sim.design.paths import leaves
-
 from sim.design.starter import STARTER
 from sim.page.fields import fields, written
 
@@ -162,7 +161,10 @@ OWN = {
     "blade": (
         Own("length, front", ("plate.front.length", "plate.rear.root.back")),
         Own("length, rear", ("plate.rear.length",)),
-        *(Own(key, tuple(f"{plate}.{key}" for plate in _BLADES)) for key in ("width", "thickness", "material")),
+        *(
+            Own(key, tuple(f"{plate}.{key}" for plate in _BLADES))
+            for key in ("width", "thickness", "material")
+        ),
         Own("angle of the bend", ("plate.rear.angle",)),
     ),
 }
@@ -190,11 +192,12 @@ def with_own(name: str, own: Mapping[str, str]) -> str:
     text = _TEXTS[name]
     if not any(value.strip() for value in own.values()):
         return text
-    example, changes = read(text, name), {}
+    example = read(text, name)
+    changes: dict[str, str | None] = {}
     for one in OWN[name]:
         value = own.get(one.label, "").strip()
         if value or one.reading:
-            changes |= {path: value or None for path in one.paths}
+            changes |= dict.fromkeys(one.paths, value or None)
     text = edited(text, changes)
     with suppress(DesignError):  # whoever opens it is told of it
         along = dict(_along(example, read(text, name)))
@@ -216,7 +219,8 @@ def _extent(design: Design) -> tuple[float, float]:
     """Length and height of what a start's places are counted along, m."""
     if design.body:
         main = design.body["main"]
-        assert main.length and main.height
+        assert main.length
+        assert main.height
         return main.length.value, main.height.value
     return sum(plate.length.value for plate in design.plate.values()), 0.0
 

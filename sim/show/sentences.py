@@ -25,6 +25,7 @@ from sim.trials.results import (
 LEVEL = 1.5  # degrees: less is not seen on the water
 SIDE = 1.0  # m: less is chance, and not noticed at the end of a cast
 ALIKE = 1e-4  # of the size: a difference of energy that settles nothing
+FOLLOWS = "How sure that is follows."
 AS_IF = "What follows is reckoned as if the numbers in the file were true."
 NEUTRAL = 0.01  # mm of metacentric height: less rights nothing
 

@@ -61,7 +61,9 @@ class Map:
 
     def behaviours(self) -> list[str]:
         """All that occur, the commonest first."""
-        every = [word for panel in self.panels for row in panel.behaviours for word in row if word != NO_PLACE]
+        every = [
+            word for panel in self.panels for row in panel.behaviours for word in row if word != NO_PLACE
+        ]
         return sorted(set(every), key=lambda word: (-every.count(word), word))
 
 
@@ -101,9 +103,7 @@ def no_places(plan: Plan, design: Design) -> set[int]:
     left = design.tie_on[plan.tie_ons[0]].at.left.value
     places = ((case.number, [value.value for value in case.changes.values()]) for case in plan.cases())
     return {
-        number
-        for number, (back, up) in places
-        if not eyes.can_be(np.array([-back, left, up]), design, built)
+        number for number, (back, up) in places if not eyes.can_be(np.array([-back, left, up]), design, built)
     }
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
@@ -20,9 +20,7 @@ from sim.lure.weigh import Weighed, weigh
 from sim.metrics import Confidence
 from sim.numerics import root
 from sim.trials.margin import (
-    Effect,
     chance_floats,
-    chance_floats_normally,
     deviation,
     margin_effects,
     settled_by,
@@ -40,7 +38,7 @@ if TYPE_CHECKING:
     from sim.trials.request import Pull
 
 
-def budget(design: Design, doubts: Sequence[Effect] | None = None) -> BudgetResult:
+def budget(design: Design, sure: bool = True) -> BudgetResult:
     """Weigh a design part by part and hold it against its water.
 
     The margin's deviation adds the effects of all inputs (`sim.trials.margin`), taken as independent and each moved
@@ -48,8 +46,7 @@ def budget(design: Design, doubts: Sequence[Effect] | None = None) -> BudgetResu
     exclude each other.
 
     Args:
-        doubts: the effects for a design that is almost this one, taken for its own, which saves most of the work while
-            something is being moved; what would turn the verdict and what would settle it is then left out.
+        sure: also how sure it is, what would turn the verdict and what would settle it, which is most of the work.
 
     Raises:
         BuildError: a design that cannot be built.
@@ -59,10 +56,9 @@ def budget(design: Design, doubts: Sequence[Effect] | None = None) -> BudgetResu
     density = medium(design).density
     margin = density * whole.volume - whole.mass
     again = Reweighing(design, whole)
-    effects = margin_effects(again) if doubts is None else doubts
+    effects = margin_effects(again) if sure else []
     impossible = conflicts(whole, design)
-    share = chance_floats if doubts is None else chance_floats_normally
-    chance = None if impossible else share(again, effects)
+    chance = None if impossible else chance_floats(again, effects)
     at, up = -1e3 * whole.centre, -1e3 * whole.centre_volume
     answer = Verdict.UNKNOWN if impossible else verdict(whole.mass, whole.volume, density)
     return BudgetResult(
@@ -95,18 +91,12 @@ def budget(design: Design, doubts: Sequence[Effect] | None = None) -> BudgetResu
             for p in whole.parts
         ],
         conflicts=impossible,
-        turning_values=[] if impossible or doubts is not None else turning_values(again, whole),
-        settled_by=settled_by(again, chance, effects) if doubts is None else None,
+        turning_values=turning_values(again, whole) if sure and not impossible else [],
+        settled_by=settled_by(again, chance, effects) if sure else None,
         rattle_back_mm=rattle_back_mm(design),
         warnings=[*warnings(design), *whole.warnings],
         confidence=_standing(design, whole),
     )
-
-
-def doubts(design: Design) -> list[Effect]:
-    """What each input that is not known exactly does to the margin, to be handed to `budget` for designs like it."""
-    design = expanded(design)
-    return margin_effects(Reweighing(design, weigh(design)))
 
 
 def conflicts(whole: Weighed, design: Design) -> list[Conflict]:

@@ -125,12 +125,6 @@ def chance_floats(again: Reweighing, effects: Sequence[Effect]) -> float | None:
     return math.fsum(found) / len(found) if found else None
 
 
-def chance_floats_normally(again: Reweighing, effects: Sequence[Effect]) -> float | None:
-    """The same as if every input were normal."""
-    sd = deviation(effects)
-    return _share_above(again.margin, sd) if sd > 0.0 else None
-
-
 def _between(nodes: Sequence[float], z: float) -> tuple[int, float]:
     """The interval of the nodes that z lies in or nearest to, and how far along it, as a share."""
     k = min(max(bisect_right(nodes, z) - 1, 0), len(nodes) - 2)

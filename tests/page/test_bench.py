@@ -7,6 +7,7 @@ import pytest
 from sim.design.load import read
 from sim.page import answers
 from sim.page.fields import fields, typed, written
+from sim.show import sentences
 from sim.trials.reweighing import Reweighing
 from tests.page.conftest import SCENARIOS, ask
 
@@ -42,15 +43,31 @@ def test_dragging_keeps_nothing(client):
     assert ask(client, "state")[0]["text"] == before
 
 
-def test_a_dragged_handle_is_answered_without_weighing_the_lure_for_every_doubt_again(client, monkeypatch):
-    moved = {"tie_on.lip.at.back": {"value": -0.0125, "dimension": "length"}}
-    before = ask(client, "state")[0]["rest"]["headline"][0]
-    assert ask(client, "attempt", moved=moved)[0]["rest"]["headline"][0] == before  # the doubt is kept too
-    weighed = []
-    monkeypatch.setattr(Reweighing, "with_changes", lambda *_: weighed.append(1) or 0.0)
-    moved["tie_on.lip.at.back"]["value"] = -0.0127
-    assert ask(client, "attempt", moved=moved)[1] == 200
+def test_a_moved_weight_is_answered_at_once_and_how_sure_that_is_follows(client, monkeypatch):
+    before = ask(client, "rest")[0]["rest"]["headline"][0]
+    assert "give or take" in before
+    weighed, truly = [], Reweighing.with_changes
+    monkeypatch.setattr(Reweighing, "with_changes", lambda *given: weighed.append(1) or truly(*given))
+    moved = {"ballast.belly.at.back": {"value": 0.021, "dimension": "length"}}
+    for question in ("attempt", "edit"):
+        answer, status = ask(client, question, moved=moved, revision=0)
+        assert status == 200
+        assert not answer["rest"]["sure"]
+        assert "give or take" not in " ".join(answer["rest"]["headline"])
+        assert answer["rest"]["headline"][-1] == sentences.FOLLOWS
     assert weighed == []
+    later = ask(client, "rest")[0]
+    assert later["revision"] == 1
+    assert later["rest"]["sure"]
+    assert "give or take" in later["rest"]["headline"][0]
+    assert later["rest"]["headline"][1] == answer["rest"]["headline"][1]
+    assert len(weighed) > 30
+
+
+def test_an_eye_weighs_nothing_so_that_how_sure_it_is_stays_known_while_it_is_dragged(client):
+    before = ask(client, "rest")[0]["rest"]["headline"]
+    moved = {"tie_on.lip.at.back": {"value": -0.0125, "dimension": "length"}}
+    assert ask(client, "attempt", moved=moved)[0]["rest"]["headline"] == before
 
 
 def test_a_fault_names_its_field_in_the_words_of_the_command_line(client):
@@ -122,10 +139,10 @@ def test_a_field_means_what_the_file_would_mean():
 
 
 def test_moving_an_eye_weighs_nothing_again_and_says_the_same(client, monkeypatch):
-    before = ask(client, "state")[0]
+    before = ask(client, "rest")[0]
     monkeypatch.setattr(answers, "budget", lambda *_: pytest.fail("weighed again"))
     moved = {"tie_on.nose.at.back": {"value": 0.002, "dimension": "length"}}
     after, status = ask(client, "edit", revision=before["revision"], moved=moved)
     assert (status, after["revision"]) == (200, before["revision"] + 1)
     assert after["rest"]["headline"] == before["rest"]["headline"]
-    assert after["rest"]["weights"] == before["rest"]["weights"]
+    assert ask(client, "rest")[0]["rest"]["weights"] == before["rest"]["weights"]

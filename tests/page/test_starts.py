@@ -69,7 +69,9 @@ def test_the_makers_own_numbers_go_into_a_start_and_no_reading_of_the_example_st
     assert [row for row in state["text"].splitlines() if row.startswith("displaced")] == []
     assert 'weight = "21 g"' in state["text"]
     assert 'at = { back = "90.0 mm", up = "-2.3 mm" }' in state["text"]  # the hook at its tail
-    state, _ = ask(client, "begin", kind="start", name="found", file="toy2.toml", own=own | {"length": "45 mm"})
+    state, _ = ask(
+        client, "begin", kind="start", name="found", file="toy2.toml", own=own | {"length": "45 mm"}
+    )
     assert state["rest"]["floats"] == "cannot be told"  # those cannot all be true
     assert "Sinks" not in " ".join(state["rest"]["headline"])
 

@@ -50,15 +50,28 @@ function show(next) {
   parts.fields.show(state.fields, state.problems);
   if (parts.text.value !== state.text && document.activeElement !== parts.text) parts.text.value = state.text;
   if (!state.drawing) { $("verdict").textContent = "Mend what is marked, and the bench goes on."; parts.behind.stop(); return; }
-  verdict(state.rest.headline);
+  verdict(state.rest);
   parts.bench.show(state.drawing);
-  parts.rest.replaceChildren(...blocks([{ type: "fold", title: "Weights, balance, what would turn the verdict", blocks: state.rest.weights.blocks }, { type: "fold", title: "How it lies", blocks: state.rest.lies.blocks }]));
-  if (fresh) { chooser(); parts.behind.stop(); swim(); }
+  if (fresh) { chooser(); parts.behind.stop(); (state.compiled ? swim() : (swim(), Promise.resolve())).then(surely); }
   if (state.changed_outside) outside();
   if (state.restored && !build.told) { build.told = true; tell("Unsaved work from last time is back. Save it, or step back."); }
 }
 
-function verdict([first, ...rest]) { $("verdict").replaceChildren(h("strong", {}, marked(first)), " ", h("span", {}, marked(rest.join(" ")))); }
+function verdict({ headline: [first, ...rest], sure }) {
+  $("verdict").replaceChildren(h("strong", {}, marked(first)), " ", h("span", {}, marked(rest.join(" "))));
+  $("verdict").setAttribute("aria-busy", String(!sure));
+}
+
+// what is known of it at rest, in full, once it swims
+const surely = newest(async () => {
+  const answer = await ask("rest").catch(() => null);
+  if (!answer || answer.revision !== state.revision) return;
+  state.rest = answer.rest;
+  if (!parts.bench.holding()) verdict(state.rest);
+  const open = [...parts.rest.querySelectorAll(":scope > details")].map((fold) => fold.open);
+  parts.rest.replaceChildren(...blocks([{ type: "fold", title: "Weights, balance, what would turn the verdict", blocks: state.rest.weights.blocks }, { type: "fold", title: "How it lies", blocks: state.rest.lies.blocks }]));
+  [...parts.rest.children].forEach((fold, k) => { fold.open = open[k] ?? false; });
+});
 
 // made once: a button that is replaced while it is pressed would lose the press
 const buttons = {
@@ -115,7 +128,7 @@ function build() {
   text.addEventListener("change", () => take(() => ask("text", { text: text.value, revision: state.revision })));
   rooms.file.append(h("h2", {}, "The file"), h("p", { class: "quiet" }, "What is saved is this text. Change it here, or in any editor."), text);
   parts = {
-    bench: bench(views, { trying, change, letGo: () => parts.bench.show(state.drawing) }),
+    bench: bench(views, { trying, change, letGo: () => { verdict(state.rest); parts.bench.show(state.drawing); } }),
     fields: fields(rooms.fields, { typed }),
     tank: tank(rooms.tank, {}),
     behind: behind([
@@ -150,7 +163,7 @@ const trying = newest(async (moved) => {
   try {
     const answer = await ask("attempt", { moved });
     if (!parts.bench.holding()) return;
-    verdict(answer.rest.headline);
+    verdict(answer.rest);
     parts.bench.show(answer.drawing);
   } catch (problem) {
     if (!(problem instanceof Refused)) throw problem;
@@ -160,7 +173,7 @@ const trying = newest(async (moved) => {
 
 async function change(moved, id, view) {
   const done = await take(() => ask("edit", { moved: typeof moved === "function" ? moved() : moved, revision: state.revision }));
-  if (!done) parts.bench.show(state.drawing);
+  if (!done) { verdict(state.rest); parts.bench.show(state.drawing); }
   if (id) parts.bench.focus(id, view);
 }
 
