@@ -68,8 +68,15 @@ def reports(tmp_path_factory):
 
 @pytest.fixture
 def open_page(open_file, reports):
-    """Open a report by its name."""
-    return lambda name, width=DESK, scripts=True: open_file(reports(name), width, scripts)
+    """Open a report by its name, its folds too if wanted: what is folded is looked at as well."""
+
+    def opened(name, width=DESK, scripts=True, folded=False):
+        page = open_file(reports(name), width, scripts)
+        if not folded:
+            page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+        return page
+
+    return opened
 
 
 def settle(page):
@@ -115,6 +122,26 @@ def test_a_report_opens_fits_plays_scrubs_and_stops(name, width, open_page, repo
 
     assert page.complaints == [], "no script error, no complaint"
     assert page.fetched == [reports(name).as_uri()], "no outside request"
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_what_is_long_is_folded_on_a_phone_and_stands_open_on_a_desk(name, open_page):
+    closed = "[...document.querySelectorAll('details.long')].filter((one) => !one.open).length"
+    page = open_page(name, DESK, folded=True)
+    assert page.evaluate(closed) == 0
+    assert page.locator("details.long > summary").evaluate_all("all => all.every(one => !one.offsetHeight)")
+    page = open_page(name, PHONE, folded=True)
+    height = page.evaluate("document.documentElement.scrollHeight")
+    count = page.evaluate(closed)
+    assert count >= 3
+    assert height < 12_000
+    summary = page.locator("details.long > summary").first
+    assert summary.bounding_box()["height"] >= 40  # a finger's
+    summary.tap()
+    assert page.evaluate(closed) == count - 1
+    page.emulate_media(media="print")
+    page.evaluate("window.dispatchEvent(new Event('beforeprint'))")
+    assert page.evaluate(closed) == 0
 
 
 @pytest.mark.parametrize("name", NAMES)

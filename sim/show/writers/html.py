@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from sim import __version__
 from sim.show import care
 from sim.show import document as d
-from sim.show.writers.markup import Html, code, join, keyed, listed, table, tag
+from sim.show.writers.markup import FOLD, Html, code, foldable, join, keyed, listed, table, tag
 from sim.show.writers.terms import Terms
 
 if TYPE_CHECKING:
@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from sim.trials.cautions import Caution
 
 NO_CHANCE = "so there is no seed: the same file gives the same answers."
+LONG_TEXT, LONG_FIGURES = 20, 2  # lines, figures of a part, that are long on a phone
 TONES = {"good": "holds", "bad": "sinks", "head": "study"}
 
 
@@ -44,7 +45,8 @@ def write(
     sections = [_section(part, terms) for part in _parts(blocks[first:], sources or {}, cautions)]
     links = [tag("a", name, href=f"#{key}") for key, name, _ in sections]
     players = [block for block in _every(blocks) if isinstance(block, d.Player)]
-    script = read("player.js") if players else ""
+    folds = any(FOLD in content for _, _, content in sections)
+    script = (read("folds.js") if folds else "") + (read("player.js") if players else "")
     data = [tag("script", Html(p.data), type="application/json", id="replay-data") for p in players]
     body = tag(
         "body",
@@ -195,9 +197,17 @@ def _written(block: d.Block, terms: Terms) -> Html:
 
             return player(block)
         case d.Verbatim(text, label):
-            return tag("pre", code(text), tabindex=0, aria_label=label or None)
+            written = tag("pre", code(text), tabindex=0, aria_label=label or None)
+            return foldable(label, written) if label and text.count("\n") > LONG_TEXT else written
         case d.Section(title, inner):
-            return join([tag("h3", title), *(_written(one, terms) for one in inner)])
+            written = join([_written(one, terms) for one in inner])
+            pictures = sum(isinstance(one, d.Picture) for one in inner)
+            return join(
+                [
+                    tag("h3", title),
+                    foldable("Why, and how it moves", written) if pictures >= LONG_FIGURES else written,
+                ]
+            )
         case d.Fold(title, inner):
             return tag("details", tag("summary", title), *(_written(one, terms) for one in inner))
     return Html()

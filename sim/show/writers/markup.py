@@ -19,6 +19,8 @@ PAIRS, SHORT = 4, 6  # so many columns of numbers, of so many signs at the most,
 _JOINT = re.compile(r"(?<=[a-z])([._])(?=[a-z])")
 _UNIT = r"(?:[mc]?m|m?g|kg|g/cm3|g/mL|kg/m3|mL|L|s|m/s|ft/s|ft|in|(?:fl )?oz|lbf|N|deg|C|F|%|/s)"
 _QUANTITY = re.compile(rf"[-+]?\d[\d.]*(?: \+- \d[\d.]*(?: {_UNIT})?| {_UNIT})(?![\w/])")
+FOLD = '<details class="long" open>'
+LONG_CARDS = 4  # cards under each other that are long on a phone
 VOID = {"br", "hr", "img", "input", "meta", "link"}
 
 
@@ -132,7 +134,14 @@ def table(
         tag("tfoot", *written[split:]) if foot else "",
         class_=None if broad is None else _kind(kept[1:], right, cells, broad),
     )
-    return tag("div", whole, class_="frame", tabindex=0, role="region", aria_label=_bare(caption))
+    framed = tag("div", whole, class_="frame", tabindex=0, role="region", aria_label=_bare(caption))
+    carded = broad is not None and "cards" in _kind(kept[1:], right, cells, broad)
+    return foldable(_bare(caption), framed) if carded and len(cells) >= LONG_CARDS else framed
+
+
+def foldable(title: str, content: Html) -> Html:
+    """What a phone shows folded, and a desk in full."""
+    return Html(f"{FOLD}{tag('summary', title)}{content}</details>")
 
 
 def _kind(columns: Sequence[int], numbers: set[int], cells: Sequence[Sequence[str]], broad: int) -> str:
