@@ -2,6 +2,7 @@
 
 import re
 import threading
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
@@ -20,6 +21,21 @@ SWUM = "#tank[data-swims]"
 SHORT = ("[retrieve]\n", '[retrieve]\nduration = "3 s"\n')  # a hundred pulls go with each text of the design
 
 
+@contextmanager
+def served(page):
+    """The address of a page that is served from a thread."""
+    ready, address = threading.Event(), []
+
+    def say(text):
+        address.append(text)
+        ready.set()
+
+    threading.Thread(target=serve, args=(page, 0, say, False), daemon=True).start()
+    assert ready.wait(30)
+    yield address[0]
+    page.close()
+
+
 @pytest.fixture(scope="module")
 def server(tmp_path_factory):
     """Address and file of a served page, from a thread beside the tests."""
@@ -29,16 +45,8 @@ def server(tmp_path_factory):
         (SCENARIOS / "cellar_door.toml").read_text(encoding="utf-8").replace(*SHORT), encoding="utf-8"
     )
     page = Page(folder, file, tmp_path_factory.mktemp("drafts"), write_whole, forms=forms())
-    ready, address = threading.Event(), []
-
-    def say(text):
-        address.append(text)
-        ready.set()
-
-    threading.Thread(target=serve, args=(page, 0, say, False), daemon=True).start()
-    assert ready.wait(30)
-    yield address[0], file
-    page.close()
+    with served(page) as address:
+        yield address, file
 
 
 @pytest.fixture
@@ -61,6 +69,16 @@ def bench(server, window):
     yield bench_
     for page in pages:
         page.close()
+
+
+def serious(page):
+    """What axe finds serious with everything that can be opened open, and what sticks out of the page."""
+    page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
+    found = [one["id"] for one in Axe().run(page).response["violations"]
+             if one["impact"] in ("serious", "critical")]  # fmt: skip
+    return found + (
+        [] if page.evaluate("document.documentElement.scrollWidth <= innerWidth + 1") else ["wide"]
+    )
 
 
 def ring(page, path, view="side"):
@@ -90,14 +108,62 @@ def test_it_opens_with_the_verdict_swims_and_asks_nobody_else(bench, server, kee
 
 
 @pytest.mark.parametrize("width", [PHONE, DESK])
+def test_a_start_takes_the_makers_own_numbers_and_each_question_leads_to_its_answer(window, tmp_path, width):
+    """As a new user: a hollow toy, told in five numbers, and what can be asked of it."""
+    (tmp_path / "folder").mkdir()
+    with served(Page(tmp_path / "folder", None, tmp_path / "drafts", write_whole, forms=forms())) as address:
+        page = window(width, True, True).new_page()
+        page.set_default_timeout(PATIENCE)
+        page.goto(address)
+        page.locator("[data-start=found] summary").click()
+        assert serious(page) == []
+        numbers = {
+            "length": "45 mm",
+            "width": "33 mm",
+            "height": "20 mm",
+            "weight": "21 g",
+            "cavity": "14 mL",
+        }
+        for label, text in numbers.items():
+            page.locator("[data-start=found]").get_by_label(label, exact=True).fill(text)
+        page.locator("[data-start=found]").get_by_role("button", name="Begin").click()
+        page.wait_for_selector(SWUM)
+        assert page.locator("#verdict").inner_text().startswith("Cannot be told")
+        assert "`" not in page.locator("#verdict").inner_text()
+        assert serious(page) == []
+        page.locator('[data-path="body.main.displaced"]').evaluate(
+            "(field) => { while ((field = field.parentElement)) if (field.open === false) field.open = true; }"
+        )
+        page.locator('[data-path="body.main.displaced"]').fill("28 +- 1 mL")
+        page.locator('[data-path="body.main.displaced"]').press("Tab")
+        page.locator("#verdict", has_text=re.compile("^Floats, with .* give or take")).wait_for()
+        ask_at = page.get_by_role("navigation", name="Questions").get_by_role
+        ask_at("button", name="How fast does it sink?").click()
+        page.locator("#tank .words", has_text=re.compile("rises|floats", re.I)).first.wait_for()
+        assert page.locator("#tank select").first.input_value() == "drop"
+        ask_at("button", name="What to change?").click()
+        page.wait_for_function("() => document.activeElement.id === 'remedy-want'")
+        ask_at("button", name="Which eye?").click()
+        page.locator("#bars .cells button:not([disabled])").first.wait_for()
+        assert serious(page) == []
+        page.close()
+
+
+@pytest.mark.parametrize("width", [PHONE, DESK])
 def test_nothing_serious_stands_in_the_way_of_those_who_cannot_see_it(bench, width):
     page = bench(width)
     page.locator("#map .place[data-known]").first.wait_for()
     page.locator("[data-form=report]").wait_for()
-    page.evaluate("document.querySelectorAll('details').forEach((one) => { one.open = true; })")
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth + 1")
-    found = Axe().run(page).response["violations"]
-    assert [one["id"] for one in found if one["impact"] in ("serious", "critical")] == []
+    thing = form_of(page, "thing", weight="21 g", cavity="14 mL", material="pvc")
+    thing.get_by_role("button", name="Ask").click()
+    thing.locator(".answer .head").first.wait_for()
+    page.get_by_role("button", name="Pin this one").click()
+    assert serious(page) == []
+    for kind in ("drop", "cast"):
+        swims = page.locator("#tank").get_attribute("data-swims")
+        page.locator("#tank select").first.select_option(kind)
+        page.wait_for_function(f"() => document.querySelector('#tank').dataset.swims !== '{swims}'")
+        assert serious(page) == []
 
 
 def test_a_ring_dragged_by_the_mouse_changes_the_file_in_one_step(bench):
@@ -344,3 +410,41 @@ def test_presses_of_an_arrow_key_that_come_quickly_all_count(bench):
     page.wait_for_function("() => document.querySelector('textarea').value.includes('up = \"-10.0 mm\"')")
     while text_of(page) != before:
         undo(page)
+
+
+@pytest.mark.parametrize("width", [PHONE, DESK])
+def test_tests_are_logged_held_against_the_design_learnt_from_tried_taken_and_saved(bench, server, width):
+    page, file = bench(width), server[1]
+    before, log = text_of(page), file.with_name("lure.log.toml")
+    log.unlink(missing_ok=True)
+    for number, seconds in enumerate(("6.2", "6.4"), 1):
+        form = page.locator("[data-form=log]")
+        if number == 1:
+            form.locator("summary").first.click()
+        form.get_by_label("what you saw or measured", exact=True).fill(f"rose 1 m in {seconds} +- 0.2 s")
+        form.get_by_label("water", exact=True).fill("14 C")
+        form.get_by_role("button", name="Ask").click()
+        form.locator(".answer p", has_text=f"Test {number} is in").wait_for()
+    assert log.read_text(encoding="utf-8").count("[[test]]") == 2
+    logged = form_of(page, "logged")
+    logged.get_by_role("button", name="Ask").click()
+    logged.locator(".answer", has_text="rose 1 m in 6.4").wait_for()
+    learnt = form_of(page, "calibrate")
+    learnt.get_by_role("button", name="Ask").click()
+    learnt.get_by_role("button", name="Try it on the page").wait_for(timeout=300_000)
+    assert "calibration" in learnt.locator(".change").inner_text()
+    assert text_of(page) == before  # nothing yet
+    learnt.get_by_role("button", name="Try it on the page").click()
+    learnt.get_by_role("button", name="Take it").click()
+    page.wait_for_function("() => document.querySelector('textarea').value.includes('[calibration')")
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth + 1")
+    page.get_by_role("button", name="Save", exact=True).click()
+    page.get_by_role("button", name="Saved").wait_for()
+    assert "[calibration" in file.read_text(encoding="utf-8")
+    load(file)
+    assert page.complaints == []
+    undo(page)
+    page.get_by_role("button", name="Save", exact=True).click()
+    page.get_by_role("button", name="Saved").wait_for()
+    assert file.read_text(encoding="utf-8") == before
+    log.unlink()
