@@ -428,7 +428,7 @@ def test_tests_are_logged_held_against_the_design_learnt_from_tried_taken_and_sa
     assert log.read_text(encoding="utf-8").count("[[test]]") == 2
     logged = form_of(page, "logged")
     logged.get_by_role("button", name="Ask").click()
-    logged.locator(".answer", has_text="rose 1 m in 6.4").wait_for()
+    logged.locator(".answer", has_text="2 tests, 2 readings").wait_for()
     learnt = form_of(page, "calibrate")
     learnt.get_by_role("button", name="Ask").click()
     learnt.get_by_role("button", name="Try it on the page").wait_for(timeout=300_000)
