@@ -3,13 +3,15 @@
 from __future__ import annotations
 
 import math
+from collections import deque
 from typing import NamedTuple
 
 import numpy as np
 
 from sim.lure import moments
 from sim.lure.bodies import BuiltBody
-from sim.lure.moments import Array
+from sim.lure.moments import Array, Frame
+from sim.lure.profile import Sections
 
 ACROSS = 40  # points across a section each way
 
@@ -40,6 +42,34 @@ def pool(body: BuiltBody, volume: float, up: Array, across: int = ACROSS) -> Poo
         middle = 0.5 * (turn[1:] + turn[:-1])
         s = profile.start + 0.5 * profile.length * (1.0 - np.cos(middle))
         cut = profile.at(s, 0.5 * profile.length * np.sin(middle) * np.diff(turn))
+    cells = _cells(cut, frame, body.inner, up, across)
+    k = min(int(np.searchsorted(cells.filled, volume)), len(cells.filled) - 1)
+    part = cells.weight[: k + 1].copy()
+    part[-1] -= max(cells.filled[k] - volume, 0.0)
+    there = cells.points[: k + 1]
+    centre = (part @ there) / part.sum()
+    off = there - centre
+    return Pool(volume, centre, (off * part[:, None]).T @ off)
+
+
+class _Cells(NamedTuple):
+    """Small cells of a cavity in the order in which they fill up."""
+
+    points: Array  # (k, 3), lure axes, m
+    weight: Array  # (k,), volume of each, m3
+    filled: Array  # (k,), volume up to and with each, m3
+
+
+_kept: deque[tuple[bytes, _Cells]] = deque(maxlen=4)
+"""The cavities cut last: a search pours many fills into one."""
+
+
+def _cells(cut: Sections, frame: Frame, inner: Array, up: Array, across: int) -> _Cells:
+    """The cells of a cavity with the moments `inner` (10,), `across` points across each section of `cut`."""
+    key = b"".join(np.asarray(one).tobytes() for one in (*cut, *frame, inner, up, across))
+    for other, cells in tuple(_kept):
+        if other == key:
+            return cells
     u = (np.arange(across) + 0.5) / across * 2.0 - 1.0
     y, z = (w.ravel() for w in np.meshgrid(u, u))
     power = cut.n[:, None]
@@ -57,19 +87,14 @@ def pool(body: BuiltBody, volume: float, up: Array, across: int = ACROSS) -> Poo
     points = frame.nose + local @ np.stack([frame.along, frame.left, frame.up])
     # onto the cavity's own volume and centre
     drawn = weight.sum()
-    whole = float(body.inner[0])
+    whole = float(inner[0])
     own = (weight @ points) / drawn
-    points = moments.centre(body.inner) + (points - own) * (whole / (4.0 * drawn / across**2)) ** (1.0 / 3.0)
+    points = moments.centre(inner) + (points - own) * (whole / (4.0 * drawn / across**2)) ** (1.0 / 3.0)
     weight = weight * (whole / drawn)
     order = np.argsort(points @ up, kind="stable")
-    filled = np.cumsum(weight[order])
-    k = min(int(np.searchsorted(filled, volume)), len(order) - 1)
-    part = weight[order][: k + 1].copy()
-    part[-1] -= max(filled[k] - volume, 0.0)
-    there = points[order][: k + 1]
-    centre = (part @ there) / part.sum()
-    off = there - centre
-    return Pool(volume, centre, (off * part[:, None]).T @ off)
+    cells = _Cells(points[order], weight[order], np.cumsum(weight[order]))
+    _kept.append((key, cells))
+    return cells
 
 
 def upward(set_at: float) -> Array:

@@ -8,6 +8,7 @@ import pytest
 from sim.bench.uncertainty import ReadingError
 from sim.design.load import read
 from sim.design.model import Design
+from sim.lure import pool as pools
 from sim.lure.pool import pool
 from sim.lure.weigh import weigh
 from sim.trials.pour import pour
@@ -56,6 +57,20 @@ def test_a_full_cavity_lies_at_its_own_middle_whatever_the_tilt():
     for degrees in (0, 35):
         lies = pool(body, whole, straight_up(math.radians(degrees)))
         assert lies.centre == pytest.approx([-0.03, 0.0, 0.0], abs=1e-6)
+
+
+def test_a_cavity_is_cut_into_cells_once_for_all_fills_that_are_tried_in_it():
+    pools._kept.clear()
+    lies = [
+        pool(weigh(hollow(BALL, about=str(k))).bodies[0], k * 1e-5, straight_up(0.2)) for k in range(1, 4)
+    ]
+    assert len(pools._kept) == 1
+    pools._kept.clear()
+    afresh = pool(weigh(hollow(BALL)).bodies[0], 2e-5, straight_up(0.2))
+    assert np.array_equal(lies[1].centre, afresh.centre)
+    assert np.array_equal(lies[1].second, afresh.second)
+    pool(weigh(hollow(BALL)).bodies[0], 2e-5, straight_up(0.3))
+    assert len(pools._kept) == 2
 
 
 def test_raising_the_nose_moves_the_balance_point_aft_by_the_pours_share():
