@@ -70,7 +70,8 @@ def hole(built: list[BuiltBody], weight: Ballast) -> Hole | None:
         "across": (drills / 2, long / 2, drills / 2),
         "ball": (drills / 2, drills / 2, drills / 2),
     }
-    good = {way: _inside(body, weight, *half) for way, half in sizes.items()}
+    every = (np.concatenate(half) for half in zip(*sizes.values(), strict=True))
+    good = dict(zip(sizes, np.split(_inside(body, weight, *every), len(sizes)), strict=True))
     for k, drill in enumerate(drills):
         for way in ("up", "across"):
             if good[way][k] and long[k] >= FLATTEST * rods[k]:
@@ -88,14 +89,13 @@ def _inside(body: BuiltBody, weight: Ballast, dx: Array, dy: Array, dz: Array) -
     """
     d = vector(weight.at) - body.frame.nose
     s, y, z = -float(d @ body.frame.along), abs(float(d @ body.frame.left)), float(d @ body.frame.up)
-    good = np.ones(len(dx), dtype=bool)
-    for ahead in (-1.0, 1.0):
-        at = s + ahead * dx
-        good &= (at >= body.profile.start) & (at <= body.profile.end)
-        cut = body.profile.at(np.clip(at, body.profile.start, body.profile.end))
-        wide, high = np.maximum(cut.b, 1e-9), np.maximum(cut.c, 1e-9)
-        for across, height in ((y, z - dz), (y + dy + WALL, z + 0.0 * dz), (y + dy + WALL, z + dz)):
-            out, tall = across / wide, np.abs(height - cut.z0) / high
-            with np.errstate(over="ignore"):
-                good &= (np.maximum(out, tall) <= 1.0) & (out**cut.n + tall**cut.n <= 1.0)
-    return good
+    at = s + np.concatenate([-dx, dx])
+    good = (at >= body.profile.start) & (at <= body.profile.end)
+    cut = body.profile.at(np.clip(at, body.profile.start, body.profile.end))
+    wide, high = np.maximum(cut.b, 1e-9), np.maximum(cut.c, 1e-9)
+    beside, tall = np.tile(y + dy + WALL, 2), np.tile(dz, 2)
+    for across, height in ((y, z - tall), (beside, z), (beside, z + tall)):
+        out, up = across / wide, np.abs(height - cut.z0) / high
+        with np.errstate(over="ignore"):
+            good &= (np.maximum(out, up) <= 1.0) & (out**cut.n + up**cut.n <= 1.0)
+    return np.asarray(good.reshape(2, -1).all(axis=0))
