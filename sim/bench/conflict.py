@@ -6,7 +6,8 @@ import math
 from collections.abc import Mapping
 
 from sim.bench.uncertainty import rounded
-from sim.units import Quantity, show
+from sim.remark import Amount, Remark
+from sim.units import Quantity
 
 APART = 3.0
 """Combined deviations by which two values must differ to contradict each other: by chance 1 in 370 do."""
@@ -36,15 +37,13 @@ def contradiction(
     one: tuple[str, Quantity],
     other: tuple[str, Quantity],
     loads: Mapping[str, Quantity] | None = None,
-    system: str = "metric",
-) -> str | None:
+) -> Remark | None:
     """A sentence on two values that exclude each other, or None if they agree.
 
     Args:
         what: the thing measured, as in "the volume of body main".
         one, other: how each was found, and its value; the same dimension.
         loads: known quantities, by name, that may have been left on the scale or taken for the value.
-        system: of the units in the sentence, metric or us.
     """
     (name, a), (other_name, b) = one, other
     if a.flat and b.flat:
@@ -58,11 +57,12 @@ def contradiction(
     larger = max(abs(a.value), abs(b.value))
     if gap <= max(APART * sd, AT_LEAST * larger):
         return None
-    ends = f"{_shown(a, system)} {name} but {_shown(b, system)} {other_name}"
-    apart = f"{show(abs(a.value - b.value), a.dimension, system)} apart"
-    if sd > 0.0 and gap / sd < 1000.0:
-        apart += f", {gap / sd:.0f} times what their doubt allows"
-    return f"{what} is {ends}: {apart}. {likely_slip(a, b, loads or {})}"
+    doubt = f", {gap / sd:.0f} times what their doubt allows" if sd > 0.0 and gap / sd < 1000.0 else ""
+    return Remark(
+        "{} is {} {} but {} {}: {} apart{}. {}",
+        what, _shown(a), name, _shown(b), other_name, Amount(abs(a.value - b.value), a.dimension), doubt,
+        likely_slip(a, b, loads or {}),
+    )  # fmt: skip
 
 
 def likely_slip(a: Quantity, b: Quantity, loads: Mapping[str, Quantity]) -> str:
@@ -89,7 +89,5 @@ def likely_slip(a: Quantity, b: Quantity, loads: Mapping[str, Quantity]) -> str:
     return "Measure both again, with the unit written beside each reading."
 
 
-def _shown(quantity: Quantity, system: str) -> str:
-    if quantity.flat:
-        return quantity.text
-    return show(quantity.value, quantity.dimension, system)
+def _shown(quantity: Quantity) -> str | Amount:
+    return quantity.text if quantity.flat else Amount(quantity.value, quantity.dimension)

@@ -36,14 +36,15 @@ def text_of(file: str) -> str:
     return rooted(text_as_written(file), Path(file).parent)
 
 
-def build_all(files: Sequence[str], designs: Sequence[Design]) -> list[Any]:
-    """The lures of designs; what is odd about them goes to the error stream.
+def build_all(files: Sequence[str], designs: Sequence[Design], system: str = "metric") -> list[Any]:
+    """The lures of designs; what is odd about them goes to the error stream, in units of a system: metric or us.
 
     Raises:
         InputError: naming the file that cannot be built.
     """
     from sim.design.load import warnings
     from sim.lure import BuildError, build
+    from sim.remark import told
 
     lures: list[Any] = []
     odd: list[str] = []
@@ -53,7 +54,7 @@ def build_all(files: Sequence[str], designs: Sequence[Design]) -> list[Any]:
         except BuildError as problem:
             raise InputError(f"{file}: {problem}") from problem
         whose = f"{file}: " if len(files) > 1 else ""
-        odd += [f"{whose}{warning}" for warning in (*warnings(design), *lures[-1].warnings)]
+        odd += [f"{whose}{told(warning, system)}" for warning in (*warnings(design), *lures[-1].warnings)]
     look_again(odd)
     return lures
 

@@ -122,7 +122,7 @@ def run(command: Command, args: argparse.Namespace, show: Show | None = None) ->
         if command.compiles(args):
             compile_first(args)
         if command.builds:
-            args.lures = build_all(args.files, args.designs)
+            args.lures = build_all(args.files, args.designs, getattr(args, "units", "metric"))
             args.lure = args.lures[0]
         answer = command.answer(args)
         (show or _show)(args, answer)

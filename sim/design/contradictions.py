@@ -12,7 +12,8 @@ from sim.design.model import Design
 from sim.design.own import range_of
 from sim.design.parts import Body
 from sim.design.problems import printable
-from sim.units import Quantity, show
+from sim.remark import Amount, Remark
+from sim.units import Quantity
 
 Told = tuple[str, Quantity]  # how it was found, and what it gave
 
@@ -47,9 +48,9 @@ def contradictions(design: Design) -> Iterator[str]:
 def _pairs(what: str, told: Sequence[Told], loads: dict[str, Quantity]) -> Iterator[str]:
     """The first value against each later one."""
     for other in told[1:]:
-        sentence = contradiction(what, told[0], other, loads)
+        sentence = contradiction(what[0].upper() + what[1:], told[0], other, loads)
         if sentence is not None:
-            yield sentence[0].upper() + sentence[1:]
+            yield sentence
 
 
 def _parts(design: Design, one: Assembly, key: str) -> list[Told]:
@@ -123,15 +124,12 @@ def _taken_for_the_whole(key: str, body: Body) -> Iterator[str]:
     metal = body.density is not None and body.density.value > TOO_DENSE
     if wall.value - 2 * wall.sd > TOO_DENSE and not metal:
         missing = body.weight.value / 1450.0 + body.cavity.value - body.displaced.value
-        yield (
-            f'{key} displaces "{printable(body.displaced.text)}" and holds "{printable(body.cavity.text)}", '
-            f"which "
-            f"leaves a wall of {show(wall.value, 'density')} for its {show(body.weight.value, 'mass')}. The "
-            f"cavity "
-            f"was probably taken for what it displaces, which must be at least {show(missing, 'volume')} "
-            f"more: dunk "
-            "it closed, hung wholly under"
-        )
+        yield Remark(
+            '{} displaces "{}" and holds "{}", which leaves a wall of {} for its {}. The cavity was probably taken for '
+            "what it displaces, which must be at least {} more: dunk it closed, hung wholly under",
+            key, printable(body.displaced.text), printable(body.cavity.text), Amount(wall.value, "density"),
+            Amount(body.weight.value, "mass"), Amount(missing, "volume"),
+        )  # fmt: skip
 
 
 def _loads(body: Body) -> dict[str, Quantity]:

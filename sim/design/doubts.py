@@ -12,7 +12,10 @@ from sim.design.materials import find
 from sim.design.model import Design
 from sim.design.parts import Body
 from sim.design.problems import printable
-from sim.units import Quantity, show
+from sim.remark import Amount, Remark
+from sim.units import Quantity
+
+SLOWEST, FASTEST = 0.05, 4.0  # m/s, of a line, that the laws of drag and lift were checked for
 
 
 def warnings(design: Design) -> list[str]:
@@ -31,10 +34,10 @@ def _far_tie_ons(design: Design) -> Iterator[str]:
         place = zip(point(tie.at), box, strict=True)
         away = math.hypot(*(max(low - x, x - high, 0.0) for x, (low, high) in place))
         if away > 0.5 * length:
-            yield (
-                f"tie_on.{name} is {show(away, 'length')} away from everything else on a lure of "
-                f"{show(length, 'length')}; check its place and its unit"
-            )
+            yield Remark(
+                "tie_on.{} is {} away from everything else on a lure of {}; check its place and its unit",
+                name, Amount(away, "length"), Amount(length, "length"),
+            )  # fmt: skip
 
 
 def _far_parts(design: Design) -> Iterator[str]:
@@ -50,10 +53,10 @@ def _far_parts(design: Design) -> Iterator[str]:
         own = zip(point(place), bodies, strict=True)
         away = math.hypot(*(max(low - x, x - high, 0.0) for x, (low, high) in own))
         if away > 0.5 * length:
-            yield (
-                f"{key} is {show(away, 'length')} away from the body, which is {show(length, 'length')} long; check "
-                "its place and its unit"
-            )
+            yield Remark(
+                "{} is {} away from the body, which is {} long; check its place and its unit",
+                key, Amount(away, "length"), Amount(length, "length"),
+            )  # fmt: skip
 
 
 def _proud_ballast(design: Design) -> Iterator[str]:
@@ -78,11 +81,11 @@ def _proud_ballast(design: Design) -> Iterator[str]:
         up = ballast.at.up.value - body.at.up.value
         out = max(reach[0] - (up - radius), up + radius - reach[1])
         if out > 0.0005:
-            yield (
-                f"ballast.{name}: a {'ball' if rod is None else 'rod'} of {show(ballast.weight.value, 'mass')} there "
-                f"sticks {show(out, 'length')} out of the body; set it deeper, or give it "
-                f"{'as a rod or ' if rod is None else ''}in two pieces"
-            )
+            yield Remark(
+                "ballast.{}: a {} of {} there sticks {} out of the body; set it deeper, or give it {}in two pieces",
+                name, "ball" if rod is None else "rod", Amount(ballast.weight.value, "mass"), Amount(out, "length"),
+                "as a rod or " if rod is None else "",
+            )  # fmt: skip
 
 
 def _density(material: str) -> float | None:
@@ -122,10 +125,12 @@ def _light_whole(design: Design) -> Iterator[str]:
     total = math.fsum(w.value for w in weights)
     doubt = 2 * math.hypot(told.sd, *(w.sd for w in weights))
     if told.value < total - doubt - 1e-3 * total:
-        yield (
-            f'measured.weight = "{printable(told.text)}" is less than the given weights of the parts, '
-            f"{show(total, 'mass')} in all; the measured value is used: weigh the whole again, hooks and all"
-        )
+        yield Remark(
+            'measured.weight = "{}" is less than the given weights of the parts, {} in all; the measured '
+            'value is used: '
+            "weigh the whole again, hooks and all",
+            printable(told.text), Amount(total, "mass"),
+        )  # fmt: skip
 
 
 def _stiff(design: Design) -> Iterator[str]:
@@ -141,9 +146,10 @@ def _stiff(design: Design) -> Iterator[str]:
 
 def _odd_speeds(design: Design) -> Iterator[str]:
     for speed in design.retrieve.speeds:
-        if not 0.05 <= speed.value <= 4.0:
-            word = "slower" if speed.value < 0.05 else "faster"
-            yield (
-                f'retrieve.speeds: "{printable(speed.text)}" is {word} than the 0.05 to 4 m/s that the laws '
-                "of drag and lift here were checked for; take the answer as a hint"
-            )
+        if not SLOWEST <= speed.value <= FASTEST:
+            word = "slower" if speed.value < SLOWEST else "faster"
+            yield Remark(
+                'retrieve.speeds: "{}" is {} than what the laws of drag and lift here were checked for, {} to {}; take '
+                "the answer as a hint",
+                printable(speed.text), word, Amount(SLOWEST, "speed", 1), Amount(FASTEST, "speed", 1),
+            )  # fmt: skip

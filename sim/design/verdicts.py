@@ -112,8 +112,8 @@ class AgreementReading(Reading):
     def answer(self, system: str = "metric") -> list[str]:
         one, other = self._pair()
         loads = {"the tare": parse(self.tare, one.dimension)} if self.tare else {}
-        found = contradiction("it", ("the first time", one), ("the second time", other), loads, system)
-        return [found[0].upper() + found[1:] if found else "They agree within their doubt."]
+        found = contradiction("It", ("the first time", one), ("the second time", other), loads)
+        return [found.told(system) if found else "They agree within their doubt."]
 
     def extra(self) -> dict[str, Any]:
         (sentence,) = self.answer()

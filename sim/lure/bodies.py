@@ -27,6 +27,7 @@ from sim.lure.mesh import MeshShape, mesh_shape
 from sim.lure.moments import Array, Frame
 from sim.lure.outside import read
 from sim.lure.profile import BuildError, Profile, Sections, perimeter, section_shape
+from sim.remark import Amount, Remark
 from sim.units import Quantity
 
 STRETCH_LIMIT = 1.1  # sideways stretch worth a warning: a fifth of the volume
@@ -162,10 +163,19 @@ def check_weight(key: str, mass: float, volume: float, stuff: Stuff | None, warn
     light = 0.6 * min(stuff.density, stuff.material.low if stuff.material else math.inf) if stuff else 0.0
     if implied > min(heavy, DENSEST) or implied < light:
         word = "heavier" if implied > light else "lighter"
-        against = f", against {stuff.density / 1e3:.3g} g/cm3 for what it is made of" if stuff else ""
+        against = (
+            Remark(", against {} for what it is made of", Amount(stuff.density, "density")) if stuff else ""
+        )
         warnings.append(
-            f"{key} is {word} than its volume can explain: {grams(mass)} in {volume * 1e6:.3g} mL is "
-            f"{implied / 1e3:.3g} g/cm3{against}; check the weight, the sizes and the units"
+            Remark(
+                "{} is {} than its volume can explain: {} in {} is {}{}; check the weight, the sizes and the units",
+                key,
+                word,
+                Amount(mass, "mass"),
+                Amount(volume, "volume"),
+                Amount(implied, "density"),
+                against,
+            )
         )
 
 
@@ -217,9 +227,16 @@ def _body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
     single = not isinstance(spec, SharingBody)  # of several measured as one `sim.lure.sharing` says it once
     if single and by != "sizes" and not 1.0 / STRETCH_LIMIT <= stretch <= STRETCH_LIMIT:
         warnings.append(
-            f"{key}: its sizes enclose {shaped * 1e6:.3g} mL but {told} gives {volume * 1e6:.3g} mL, so "
-            f"width and height were multiplied by {stretch:.2f}; check the sizes, or whether the cavity was "
-            "taken for the whole"
+            Remark(
+                "{}: its sizes enclose {} but {} gives {}, so width and height were multiplied by {}; "
+                "check the sizes, or "
+                "whether the cavity was taken for the whole",
+                key,
+                Amount(shaped, "volume"),
+                told,
+                Amount(volume, "volume"),
+                f"{stretch:.2f}",
+            )
         )
     if single and spec.cavity is not None and spec.weight is not None and by == "sizes":
         warnings.append(
@@ -332,8 +349,13 @@ def _cavity(
         return moments.scaled_about_centre(outer, cavity / float(outer[0]))
     if not 1.0 / STRETCH_LIMIT <= math.sqrt(cavity / inner[0]) <= STRETCH_LIMIT:
         warnings.append(
-            f"{key}: a wall of {spec.wall.text if spec.wall else ''} leaves {inner[0] * 1e6:.3g} mL inside "
-            f"but the cavity holds {cavity * 1e6:.3g} mL; check both"
+            Remark(
+                "{}: a wall of {} leaves {} inside but the cavity holds {}; check both",
+                key,
+                spec.wall.text if spec.wall else "",
+                Amount(float(inner[0]), "volume"),
+                Amount(cavity, "volume"),
+            )
         )
     return moments.scaled_about_centre(inner, cavity / float(inner[0]))
 

@@ -10,12 +10,13 @@ from sim.design.assembly import SharingBody
 from sim.design.model import Design
 from sim.design.parts import Ballast, Thread
 from sim.lure import moments
-from sim.lure.bodies import BuiltBody, grams, stuff_of
+from sim.lure.bodies import BuiltBody, stuff_of
 from sim.lure.lure import Part, Rod
 from sim.lure.moments import Array, total
 from sim.lure.pool import pool, upward
 from sim.lure.profile import BuildError
 from sim.lure.small import BlobShape, PlateShape, build_ballast
+from sim.remark import Amount, Remark
 
 
 @dataclass(frozen=True)
@@ -90,8 +91,14 @@ def place_ballast(
                 )
             elif not thread and _sticks_out(shape, body):
                 warnings.append(
-                    f"{key} has no room there: {_as_it_is(shape)} and comes through "
-                    f"the outside of body.{body.key}; move it inward, or check its weight"
+                    Remark(
+                        "{} has no room there: {} and comes through the outside of body.{}; move it "
+                        "inward, or check its "
+                        "weight",
+                        key,
+                        _as_it_is(shape),
+                        body.key,
+                    )
                 )
             if spec.place == "cavity" and body.inner is None:
                 warnings.append(
@@ -111,11 +118,13 @@ def room_to_fill(design: Design, bodies: list[BuiltBody], name: str) -> float:
     return max(float(room[0]) - sum(float(one.volume[0]) for one in inside[place]), 0.0)
 
 
-def _as_it_is(shape: BlobShape) -> str:
+def _as_it_is(shape: BlobShape) -> Remark:
     if shape.rod is None:
-        return f"as a ball it is {2e3 * shape.half:.1f} mm across"
-    length = 1e3 * float(np.linalg.norm(shape.rod.run))
-    return f"the rod is {1e3 * shape.rod.across:.1f} mm across and {length:.1f} mm long"
+        return Remark("as a ball it is {} across", Amount(2.0 * shape.half, "length", 2))
+    across, length = shape.rod.across, float(np.linalg.norm(shape.rod.run))
+    return Remark(
+        "the rod is {} across and {} long", Amount(across, "length", 2), Amount(length, "length", 2)
+    )
 
 
 def _sticks_out(shape: BlobShape, body: BuiltBody) -> bool:
@@ -136,11 +145,15 @@ def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[str]) -> Bu
         note = f"its share of assembly.{spec.home}"
         return BudgetRow(body.label, "body", own * (spec.weight.value / own[0]), body.outer, "measured", note)
     if spec.weight is not None:
-        note = ""
+        notes = []
         if body.stuff is not None:
-            note = f"weighed {grams(spec.weight.value)}, {grams(own[0] * body.stuff.density)} by its density"
+            by_density = Amount(float(own[0]) * body.stuff.density, "mass")
+            notes.append(
+                Remark("weighed {}, {} by its density", Amount(spec.weight.value, "mass"), by_density)
+            )
         if spec.displaced is not None:
-            note = "; ".join(filter(None, [note, f"dunked {spec.displaced.value * 1e6:.2f} mL"]))
+            notes.append(Remark("dunked {}", Amount(spec.displaced.value, "volume")))
+        note = Remark.joined("; ", notes)
         return BudgetRow(body.label, "body", own * (spec.weight.value / own[0]), body.outer, "measured", note)
     assert body.stuff is not None  # build_body has seen to it
     left = total([own, *(-h.volume for h in holes)])
@@ -149,7 +162,7 @@ def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[str]) -> Bu
             f"the ballast drilled into body.{body.key} takes up more room than the body has, "
             f"{own[0] * 1e6:.3g} mL; use less, or a heavier metal"
         )
-    note = f"{(own[0] - left[0]) * 1e6:.2f} mL drilled out" if holes else ""
+    note = Remark("{} drilled out", Amount(float(own[0] - left[0]), "volume")) if holes else ""
     return BudgetRow(body.label, "body", left * body.stuff.density, body.outer, body.stuff.source, note)
 
 
@@ -164,7 +177,11 @@ def fill_row(body: BuiltBody, inside: list[BlobShape], warnings: list[str]) -> B
     if lies is not None:
         return BudgetRow(body.label, "fill", lies, NOTHING, "measured", "lies at the bottom, as it set")
     if spec.fill_weight is not None:
-        note = "" if stuff is None else f"{grams(room[0] * stuff.density)} by its density"
+        note = (
+            ""
+            if stuff is None
+            else Remark("{} by its density", Amount(float(room[0]) * stuff.density, "mass"))
+        )
         return BudgetRow(
             body.label,
             "fill",
@@ -176,8 +193,11 @@ def fill_row(body: BuiltBody, inside: list[BlobShape], warnings: list[str]) -> B
     left = total([room, *(-h.volume for h in inside)])
     if left[0] < 0.0 and not body.twin:
         warnings.append(
-            f"the ballast in the cavity of body.{body.key} takes up more room than the "
-            f"{room[0] * 1e6:.3g} mL there; check its weight and place"
+            Remark(
+                "the ballast in the cavity of body.{} takes up more room than the {} there; check its weight and place",
+                body.key,
+                Amount(float(room[0]), "volume"),
+            )
         )
     if stuff is None or left[0] <= 0.0 or stuff.density <= 0.0:
         return None

@@ -21,6 +21,7 @@ from sim.design.model import Design
 from sim.design.parts import Body
 from sim.lure.bodies import build_body, shape_volume
 from sim.lure.profile import BuildError
+from sim.remark import Amount, Remark
 from sim.units import Quantity, show
 
 _PLAIN = Quantity(1000.0, 0.0, "density", "")  # stands in where no density matters
@@ -92,9 +93,16 @@ def _outsides(name: str, one: Assembly, bodies: Mapping[str, Body], warnings: li
         sized = known + (whole - known) / scale
         told = "its dunk" if one.displaced is not None else "its cavity and wall"
         warnings.append(
-            f"assembly.{name}: by their sizes its bodies enclose {1e6 * sized:.3g} mL, but {told} gives "
-            f"{1e6 * whole:.3g} mL, so widths and heights were multiplied by {math.sqrt(scale):.2f}; check the sizes, "
-            "or whether the cavity was taken for the whole"
+            Remark(
+                "assembly.{}: by their sizes its bodies enclose {}, but {} gives {}, so widths and "
+                "heights were multiplied "
+                "by {}; check the sizes, or whether the cavity was taken for the whole",
+                name,
+                Amount(sized, "volume"),
+                told,
+                Amount(whole, "volume"),
+                f"{math.sqrt(scale):.2f}",
+            )
         )
     return {**{key: scale * shapes[key] for key in rest}, **own}
 

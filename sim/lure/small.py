@@ -10,10 +10,11 @@ import numpy as np
 from sim.design.parts import Ballast, Hanging, Plate, Wire
 from sim.design.plate_axes import plate_axes
 from sim.lure import moments
-from sim.lure.bodies import Stuff, check_weight, grams, sides, stuff_of, vector
+from sim.lure.bodies import Stuff, check_weight, sides, stuff_of, vector
 from sim.lure.lure import Rod
 from sim.lure.moments import MIRROR_VECTOR, Array
 from sim.lure.profile import BuildError
+from sim.remark import Amount, Remark
 
 FITTING_CDA = 0.3
 """Drag area of a fitting over the square of its size: wire about a tenth of its size thick, bent across half of
@@ -132,7 +133,8 @@ def _weight(
     if weight is None:
         return computed, stuff.source, ""
     check_weight(f"{key}.weight", weight, volume, stuff, warnings)
-    return weight, "measured", f"weighed {grams(weight)}, {grams(computed)} by its density"
+    note = Remark("weighed {}, {} by its density", Amount(weight, "mass"), Amount(computed, "mass"))
+    return weight, "measured", note
 
 
 def build_plate(name: str, spec: Plate, warnings: list[str]) -> list[PlateShape]:
@@ -223,7 +225,9 @@ def build_hanging(name: str, kind: str, spec: Hanging, warnings: list[str]) -> l
     stuff = stuff_of(f"{key}.material", spec.material, spec.density, "steel")
     assert stuff is not None  # there is a default
     if mass > HEAVIEST:
-        warnings.append(f"{key} weighs {grams(mass)}, far more than any such part; check the unit")
+        warnings.append(
+            Remark("{} weighs {}, far more than any such part; check the unit", key, Amount(mass, "mass"))
+        )
     size = spec.size.value if spec.size is not None else HOOK_SIZE * (mass / HOOK_MASS) ** (1.0 / 3.0)
     at = vector(spec.at)
     blob = BlobShape(

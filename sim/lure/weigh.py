@@ -17,7 +17,7 @@ from sim.design.expand import expanded, with_rattles
 from sim.design.model import Design
 from sim.design.parts import Thread
 from sim.lure import moments
-from sim.lure.bodies import BuiltBody, build_body, grams
+from sim.lure.bodies import BuiltBody, build_body
 from sim.lure.lure import Part
 from sim.lure.moments import Array, total
 from sim.lure.profile import BuildError
@@ -31,6 +31,7 @@ from sim.lure.small import (
     build_plate,
     build_wire,
 )
+from sim.remark import Amount, Remark
 
 OVERLAP_POINTS = 24  # along a body's middle, at which it is looked for in another
 LONGEST_JOINT, SHARE_JOINT = (
@@ -148,15 +149,23 @@ def _overlaps(bodies: list[BuiltBody], warnings: list[str]) -> None:
             found.append((inner, *home))
     if found:
         inner, outer, reach = found[0]
-        more = "".join(
-            f", body.{a.key} {1e3 * far:.0f} mm into body.{b.key}" for a, b, far in found[1:MOST_NAMED]
-        )
-        if len(found) > MOST_NAMED:
-            more += f", and {len(found) - MOST_NAMED} others into others"
+        more = [
+            Remark(", body.{} {} into body.{}", a.key, Amount(far, "length", 2), b.key)
+            for a, b, far in found[1:MOST_NAMED]
+        ]
+        others = f", and {len(found) - MOST_NAMED} others into others" if len(found) > MOST_NAMED else ""
         warnings.append(
-            f"body.{inner.key} reaches some {1e3 * reach:.0f} mm into body.{outer.key}{more}, and both count in full "
-            "there; let it begin where the other ends, and tell what sits inside by its weight, as "
-            f'[ballast.{inner.key}] with body = "{outer.key}" and place = "cavity"'
+            Remark(
+                "body.{} reaches some {} into body.{}{}, and both count in full there; let it begin where "
+                "the other ends, "
+                'and tell what sits inside by its weight, as [ballast.{}] with body = "{}" and place = "cavity"',
+                inner.key,
+                Amount(reach, "length", 2),
+                outer.key,
+                Remark.joined("", [*more, others]),
+                inner.key,
+                outer.key,
+            )
         )
 
 
@@ -243,17 +252,20 @@ def _measured_part(
         place = (mass * at - first) / extra
     notes = []
     if told.weight is not None:
-        notes.append(f"weighed {grams(mass)}, parts add up to {grams(summed)}")
+        notes.append(Remark("weighed {}, parts add up to {}", Amount(mass, "mass"), Amount(summed, "mass")))
     if told.displaced is not None:
-        notes.append(f"dunked {volume * 1e6:.2f} mL, computed {space * 1e6:.2f} mL")
+        notes.append(Remark("dunked {}, computed {}", Amount(volume, "volume"), Amount(space, "volume")))
     if told.balance is not None and summed > 0.0:
+        computed = Amount(-float(first[0]) / summed, "length")
         notes.append(
-            f"balances {told.balance.value * 1e3:.1f} mm behind the nose, "
-            f"computed {-first[0] / summed * 1e3:.1f} mm"
+            Remark("balances {} behind the nose, computed {}", Amount(told.balance.value, "length"), computed)
         )
     if told.balance_up is not None and summed > 0.0:
+        computed = Amount(float(first[2]) / summed, "length")
         notes.append(
-            f"balances {told.balance_up.value * 1e3:.1f} mm above the axis, computed {first[2] / summed * 1e3:.1f} mm"
+            Remark(
+                "balances {} above the axis, computed {}", Amount(told.balance_up.value, "length"), computed
+            )
         )
     own = inertia - sum((_shifted(p, at) for p in parts), np.zeros((3, 3)))
     gap = place - at
@@ -267,7 +279,7 @@ def _measured_part(
         buoyancy,
         own,
         "measured",
-        "; ".join(notes),
+        Remark.joined("; ", notes),
     )
 
 
@@ -293,18 +305,31 @@ def _doubt(
     told = design.measured
     if told.displaced is not None and abs(volume / space - 1.0) > ODD_VOLUME:
         warnings.append(
-            f"measured.displaced = {told.displaced.text!r} but the sizes add up to {space * 1e6:.3g} mL; the "
-            "measured value is used: check that the cavity was not taken for the whole"
+            Remark(
+                "measured.displaced = {} but the sizes add up to {}; the measured value is used: check that the cavity "
+                "was not taken for the whole",
+                repr(told.displaced.text),
+                Amount(space, "volume"),
+            )
         )
     if told.weight is not None and summed > 0.0 and abs(told.weight.value / summed - 1.0) > ODD_VOLUME:
         warnings.append(
-            f"measured.weight = {told.weight.text!r} but the parts add up to {grams(summed)}; the measured "
-            "value is used: check whether a part is missing, or hooks were left off the scale"
+            Remark(
+                "measured.weight = {} but the parts add up to {}; the measured value is used: check whether a part is "
+                "missing, or hooks were left off the scale",
+                repr(told.weight.text),
+                Amount(summed, "mass"),
+            )
         )
     if told.balance is not None and bodies:
         reach = max(b.profile.length for b in bodies)
         if abs(told.balance.value + float(centre[0])) > 0.1 * reach:
             warnings.append(
-                f"measured.balance = {told.balance.text!r} but the parts balance at "
-                f"{-centre[0] * 1e3:.1f} mm; the measured value is used: check the places of the heavy parts"
+                Remark(
+                    "measured.balance = {} but the parts balance at {}; the measured value is used: check "
+                    "the places of "
+                    "the heavy parts",
+                    repr(told.balance.text),
+                    Amount(-float(centre[0]), "length"),
+                )
             )

@@ -7,6 +7,7 @@ from itertools import pairwise
 
 from sim.hydrostatics.verdict import Turns
 from sim.metrics import Confidence
+from sim.remark import told
 from sim.show import inputs
 from sim.show.units import METRIC, NO_BREAK, Units, figures
 from sim.trials.records import OtherRest, OutOfRange, TubCheck
@@ -46,6 +47,11 @@ def verdict(result: BudgetResult, units: Units) -> str:
         side = "lighter" if result.margin_g >= 0 else "heavier"
         answer = f"Suspends: it is only {spare} {side} than the water it pushes aside{give}."
     return " ".join(filter(None, (answer, _chance(result.chance_floats))))
+
+
+def look_again(result: BudgetResult, units: Units) -> list[str]:
+    """What is odd about the design."""
+    return [told(one, units.name) for one in result.warnings]
 
 
 def _chance(share: float | None) -> str:

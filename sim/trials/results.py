@@ -24,6 +24,7 @@ from sim.metrics import (
     tried,
     untried,
 )
+from sim.remark import Remark
 from sim.trials.cautions import Caution
 from sim.trials.records import Conflict, OtherRest, OutOfRange, Result, Settling, TubCheck, TurningValue
 
@@ -85,7 +86,7 @@ class PartRow(Result):
     up_mm: float = Field(description="centre of mass above the axis")
     left_mm: float = Field(description="centre of mass to the left")
     source: str = Field(description="measured, computed, estimated or handbook")
-    note: str = Field("", description="measured against computed, where both are known")
+    note: Remark = Field(Remark(""), description="measured against computed, where both are known")
 
 
 class BudgetResult(Result):
@@ -134,7 +135,7 @@ class BudgetResult(Result):
     rattle_back_mm: list[float] | None = Field(
         None, description="centre of gravity behind the nose with all loose balls at the front, at the rear"
     )
-    warnings: list[str] = Field(description="legal but suspicious input")
+    warnings: list[Remark] = Field(description="legal but suspicious input")
     confidence: dict[str, Confidence] = Field(
         default_factory=lambda: standing("budget"),
         description="how sure each figure is: exact, checked or indicative",

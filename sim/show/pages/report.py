@@ -201,7 +201,7 @@ def _weights(one: Dossier, units: Units) -> tuple[Block, ...]:
         Paragraph(sentences.weights(budget, units)),
         Fold(f"Weight and volume of all {len(budget.parts)} parts", (table,)) if many else table,
         Paragraph("From: measured, computed, estimated from a size, or a handbook.", "quiet"),
-        Bullets(tuple(trials.notes(budget))),
+        Bullets(tuple(trials.notes(budget, units))),
         Picture(lambda: weight_budget(budget, units), "budget"),
     )
 
@@ -260,7 +260,7 @@ def _to_change(one: Dossier, units: Units) -> tuple[Block, ...]:
     )
     return blocks(
         listed("What would turn the verdict", sentences.turns(budget, units)),
-        listed("Look again", budget.warnings),
+        listed("Look again", sentences.look_again(budget, units)),
         Paragraph(more, "quiet"),
     )
 

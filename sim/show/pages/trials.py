@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
+from sim.remark import told
 from sim.show import care, pull_sentences, sentences
 from sim.show.document import (
     Block,
@@ -50,9 +51,9 @@ def budget(name: str, result: BudgetResult, units: Units) -> Document:
             Paragraph(sentences.settling(result, units)),
             Paragraph(f"{sentences.weights(result, units)} {sentences.balance(result, units)}"),
             section("Weights", parts(result, units), bare=True),
-            listed("Notes", notes(result)),
+            listed("Notes", notes(result, units)),
             listed("What would turn the verdict", sentences.turns(result, units)),
-            listed("Look again", result.warnings),
+            listed("Look again", sentences.look_again(result, units)),
         ),
     )
 
@@ -125,7 +126,7 @@ def trial(result: TrialResult, units: Units, luck: str = "") -> Document:
             Labelled(tuple(rows)),
             section("Pulls", runs(result.retrieve, units), bare=True),
             listed("What would turn the verdict", sentences.turns(result.budget, units)[:MOST_TURNS]),
-            listed("Look again", [*result.budget.warnings, *sentences.outside(result)]),
+            listed("Look again", [*sentences.look_again(result.budget, units), *sentences.outside(result)]),
             listed("Take care", care.sentences(result.cautions)),
         ),
     )
@@ -168,12 +169,12 @@ def parts(result: BudgetResult, units: Units) -> Table:
     return Table(columns, tuple(rows), "Weight and volume, part by part", totals=1, broad=0)
 
 
-def notes(result: BudgetResult) -> list[str]:
+def notes(result: BudgetResult, units: Units) -> list[str]:
     """What was measured against what was computed."""
     named: dict[str, list[str]] = {}
     for part in result.parts:
         if part.note:
-            named.setdefault(part.note, []).append(part.name)
+            named.setdefault(told(part.note, units.name), []).append(part.name)
     return [f"{', '.join(names)}: {note}" for note, names in named.items()]
 
 
