@@ -69,5 +69,8 @@ def told(sentence: str, system: str) -> str:
 
 def _written(parts: Iterable[str | Amount], system: str) -> Iterable[str]:
     return (
-        show(*part[:2], system, part[2]) if isinstance(part, Amount) else told(part, system) for part in parts
+        show(float(part.value), part.dimension, system, part.digits)
+        if isinstance(part, Amount)
+        else told(part, system)
+        for part in parts
     )

@@ -289,10 +289,10 @@ WARNINGS = [
         "[tie_on.nose]",
         '[retrieve]\nspeeds = ["1 cm/s", "1 m/s", "5 m/s"]\n[tie_on.nose]',
         [
-            'retrieve.speeds: "1 cm/s" is slower than the 0.05 to 4 m/s that the laws of drag and lift here were '
-            "checked for; take the answer as a hint",
-            'retrieve.speeds: "5 m/s" is faster than the 0.05 to 4 m/s that the laws of drag and lift here were '
-            "checked for; take the answer as a hint",
+            'retrieve.speeds: "1 cm/s" is slower than what the laws of drag and lift here were checked for, '
+            "0.05 m/s to 4 m/s; take the answer as a hint",
+            'retrieve.speeds: "5 m/s" is faster than what the laws of drag and lift here were checked for, '
+            "0.05 m/s to 4 m/s; take the answer as a hint",
         ],
     ),
 ]

@@ -194,7 +194,7 @@ def test_measured_values_of_the_whole_lure_beat_the_sum_and_show_the_difference(
     assert extra.mass == pytest.approx(0.3e-3, rel=1e-9)
     assert extra.volume == pytest.approx(12.4e-6 - plain.volume, rel=1e-9)
     assert "weighed 5.30 g, parts add up to 5.00 g" in extra.note
-    assert "dunked 12.40 mL" in extra.note
+    assert "dunked 12.4 mL" in extra.note
     assert "balances 33.0 mm behind the nose, computed 34.0 mm" in extra.note
     # the rows still add up to the whole
     moment = sum(p.mass * p.centre for p in told.parts)
@@ -249,12 +249,12 @@ def test_twins_stand_beside_each_other_as_mirror_images() -> None:
     [
         (
             {"body": {"main": {**OVAL, "displaced": "30 mL"}}},
-            "body.main: its sizes enclose 11.7 mL but displaced gives 30 mL, so width and height were "
+            "body.main: its sizes enclose 11.7 mL but displaced gives 30.0 mL, so width and height were "
             "multiplied by 1.60; check the sizes, or whether the cavity was taken for the whole",
         ),
         (
             {"body": {"main": {**OVAL, "weight": "40 g"}}},
-            "body.main.weight is heavier than its volume can explain: 40.00 g in 11.7 mL is "
+            "body.main.weight is heavier than its volume can explain: 40.0 g in 11.7 mL is "
             "3.41 g/cm3, against "
             "0.16 g/cm3 for what it is made of; check the weight, the sizes and the units",
         ),
@@ -298,7 +298,7 @@ def test_twins_stand_beside_each_other_as_mirror_images() -> None:
         ),
         (
             {"body": {"main": OVAL}, "hook": {"tail": {"at": {"back": "70 mm"}, "weight": "0.9 kg"}}},
-            "hook.tail weighs 900.00 g, far more than any such part; check the unit",
+            "hook.tail weighs 900 g, far more than any such part; check the unit",
         ),
         (
             {"body": {"main": OVAL}, "measured": {"displaced": "20 mL"}},

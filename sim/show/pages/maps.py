@@ -93,7 +93,7 @@ def place(found: Map, k: int, j: int, i: int, units: Units) -> str:
     panel = found.panels[k]
     depth = float(panel.depths[j, i])
     deep = f", {units.depth(depth)} deep" if np.isfinite(depth) else ""
-    where = _where(found, j, i)
+    where = _where(found, j, i, units)
     return f"{where[0].upper()}{where[1:]}: {headline(panel.behaviours[j][i])}{deep}."
 
 
@@ -132,15 +132,16 @@ def _map_answer(found: Map, k: int, units: Units) -> str:
         return f"{spoken}."
     j, i = np.unravel_index(int(np.nanargmax(panel.depths)), panel.depths.shape)
     deepest = units.depth(float(panel.depths[j, i]))
-    return f"{spoken}; it goes deepest, {deepest}, {_where(found, int(j), int(i))}."
+    return f"{spoken}; it goes deepest, {deepest}, {_where(found, int(j), int(i), units)}."
 
 
-def _where(found: Map, j: int, i: int) -> str:
+def _where(found: Map, j: int, i: int, units: Units) -> str:
     """The place of a cell."""
-    x, y = f"{found.xs[i]:.3g} {found.x.unit}".rstrip(), f"{found.ys[j]:.3g} {found.y.unit}".rstrip()
     if found.over_body():
-        back = f"{x.lstrip('-')} {'ahead of' if x.startswith('-') else 'behind'} the nose"
-        return f"tied {back} and {y.lstrip('-')} {'below' if y.startswith('-') else 'above'} the axis"
+        back, up = (1e3 * axis.levels()[k].value for axis, k in ((found.x, i), (found.y, j)))
+        behind = f"{units.text('size', abs(back))} {'ahead of' if back < 0.0 else 'behind'} the nose"
+        return f"tied {behind} and {units.text('size', abs(up))} {'below' if up < 0.0 else 'above'} the axis"
+    x, y = f"{found.xs[i]:.3g} {found.x.unit}".rstrip(), f"{found.ys[j]:.3g} {found.y.unit}".rstrip()
     return f"with {found.x.path} at {x} and {found.y.path} at {y}"
 
 
