@@ -20,6 +20,7 @@ from sim.cli.errors import STATUS
 from sim.cli.parser import COMMANDS, parser
 from sim.design.model import Design
 from sim.design.parts import Place
+from sim.remark import Remark
 from sim.trials.results import TrialResult
 from sim.units import Quantity
 
@@ -221,7 +222,8 @@ def _unit(key: str) -> str:
     return next((unit for ending, unit in _UNITS.items() if key.endswith(ending)), "")
 
 
-_TYPES = {float: "number", int: "whole number", bool: "true or false", str: "text", NoneType: "null"}
+_TYPES = {float: "number", int: "whole number", bool: "true or false", str: "text", Remark: "text",
+          NoneType: "null"}  # fmt: skip
 
 
 def _type(annotation: Any) -> str:

@@ -164,7 +164,9 @@ def check_weight(key: str, mass: float, volume: float, stuff: Stuff | None, warn
     if implied > min(heavy, DENSEST) or implied < light:
         word = "heavier" if implied > light else "lighter"
         against = (
-            Remark(", against {} for what it is made of", Amount(stuff.density, "density")) if stuff else ""
+            Remark(", against {} for what it is made of", Amount(stuff.density, "density", 2))
+            if stuff
+            else ""
         )
         warnings.append(
             Remark(

@@ -311,7 +311,7 @@ def test_each_proposal_is_seen_as_a_change_tried_put_back_and_taken(bench, keep_
     tries.first.wait_for()
     assert (offered := tries.count()) >= 2
     assert form.locator(".change .plus").count() >= 2
-    keep_picture(page, "page_proposal", "[data-form=remedy]")
+    keep_picture(page, "page_proposal", "[data-form=remedy] .answer")
     tries.first.tap()
     form.get_by_role("button", name="Put it back").wait_for()
     first = text_of(page)
