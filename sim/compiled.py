@@ -32,7 +32,7 @@ ROW, TABLE, MESH = "f8[::1]", "f8[:, ::1]", "Array(i8, 2, 'C', readonly=True)"
 
 SOURCES = (
     "elements.py", "coefficients.py", "compiled.py", "hydrostatics", "forces", "motion",
-    "lure/hull.py", "lure/moments.py", "lure/profile.py",
+    "lure/hull.py", "lure/moments.py", "lure/panels.py", "lure/profile.py",
 )  # fmt: skip
 
 PLAIN_CALLS = 5_000  # of a `compiled_in_bulk` function: more than a budget with all its doubts makes

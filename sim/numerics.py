@@ -11,32 +11,6 @@ from numpy.typing import NDArray
 Array = NDArray[np.float64]
 
 
-def complete_elliptic(complement: Array) -> tuple[Array, Array]:
-    """Complete elliptic integrals K and E of parameter m, given 1 - m > 0 (rows, ...); closed form.
-
-    Each row is worked out until all of it has converged, so that it does not hang on the others to the last bit.
-
-    By the arithmetic-geometric mean: K = pi / (2 M(1, sqrt(1 - m))), E = K (1 - sum 2^(n-1) c_n^2).
-    Source: Abramowitz and Stegun 1964, 17.6.3 and 17.6.4.
-    """
-    mean, lost = np.ones_like(complement), 0.5 * (1.0 - complement)
-    rows, a, b, off, power = np.arange(len(complement)), mean, np.sqrt(complement), lost, 0.5
-    for _ in range(40):
-        c = 0.5 * (a - b)
-        goes_on = (c > 1e-16 * a).reshape(len(rows), -1).any(axis=1)
-        if not goes_on.all():
-            mean[rows], lost[rows] = a, off
-            rows, a, b, off, c = rows[goes_on], a[goes_on], b[goes_on], off[goes_on], c[goes_on]
-        if not len(rows):
-            break
-        a, b = 0.5 * (a + b), np.sqrt(a * b)
-        power *= 2.0
-        off = off + power * c**2
-    mean[rows], lost[rows] = a, off
-    k = 0.5 * math.pi / mean
-    return k, k * (1.0 - lost)
-
-
 def carlson_rd(x: float, y: float, z: float) -> float:
     """Carlson's R_D(x, y, z), x and y not both nought, z > 0: the symmetric elliptic integral of the second kind.
 

@@ -5,17 +5,10 @@ import math
 import numpy as np
 import pytest
 from scipy.optimize import brentq
-from scipy.special import ellipe, ellipkm1, elliprd
+from scipy.special import elliprd
 from scipy.special import gamma as theirs
 
-from sim.numerics import carlson_rd, complete_elliptic, gamma, root
-
-
-def test_elliptic_integrals_are_scipys():
-    complement = np.concatenate([np.geomspace(1e-14, 1e-3, 60), np.linspace(1e-3, 1.0, 200)])
-    k, e = complete_elliptic(complement)
-    assert k == pytest.approx(ellipkm1(complement), rel=2e-15)
-    assert e == pytest.approx(ellipe(1.0 - complement), rel=2e-14)
+from sim.numerics import carlson_rd, gamma, root
 
 
 def test_the_symmetric_integral_is_scipys():

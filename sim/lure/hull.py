@@ -41,7 +41,7 @@ def hull(profile: Profile, frame: Frame, volume: float, rings: int = RINGS, arou
     kinds, kind = cut.n[:1], np.zeros(len(s), dtype=np.intp)
     if cut.n.min() < cut.n.max():
         kinds, kind = np.unique(cut.n, return_inverse=True)
-    y, z = _rings(tuple(kinds.tolist()), around)
+    y, z = unit_sections(tuple(kinds.tolist()), around)
     capped = (bool(cut.b[0] > 0.0 or cut.c[0] > 0.0), bool(cut.b[-1] > 0.0 or cut.c[-1] > 0.0))
     first, last = (0 if capped[0] else 1), (len(s) if capped[1] else len(s) - 1)
     faces = _faces(last - first, around)
@@ -92,7 +92,7 @@ def _loft(s, b, c, z0, kind, y, z, first, last, faces, volume, nose, axes):
 
 
 @lru_cache(maxsize=32)
-def _rings(exponents: tuple[float, ...], around: int) -> tuple[Array, Array]:
+def unit_sections(exponents: tuple[float, ...], around: int) -> tuple[Array, Array]:
     """Points (k, around) of unit superellipses with k exponents, their polygons scaled to the true area."""
     n = np.array(exponents)
     quarter = around // 4

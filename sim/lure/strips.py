@@ -1,13 +1,9 @@
 """Rows of the element tables for one body: strips along its axis, and the flat faces at its ends.
 
-Added mass. Each strip starts from its section's two-dimensional value (pi c^2 for flow across from the side,
-pi b^2 from above, pi (b^2 - c^2)^2 / 8 in roll; Newman 1977, table 4.3). These are scaled so that the whole
-body has the translation and rotation values of its equivalent ellipsoid in closed form: the ellipsoid of the
-same volume whose radii of gyration are in the same ratio. A real body's turning carries less water than its
-strips would one by one; the strips' levers are shortened to give the closed form, so that every matrix stays
-positive. Along the axis, what flat ends and tapers add is put on by `sim.lure.axial`. Standing: closed form
-for ellipsoids; square prisms of 1 to 10 times their side within 5 % of DNV-RP-H103 (2011) table A-2 along the
-axis. Across it flat ends still count as rounded ones.
+Added mass. The whole body's is that of ideal flow round it (`sim.lure.panels`). Strips share it out: along the axis as
+the water is pushed aside there, across it by each section's two-dimensional value (pi c^2 for flow from the side,
+pi b^2 from above, pi (b^2 - c^2)^2 / 8 in roll; Newman 1977, table 4.3), scaled to the whole. Their levers are moved and
+shortened until the sum turns and couples as the whole body does, so that every strip's matrix stays positive.
 """
 
 from __future__ import annotations
@@ -19,16 +15,15 @@ import numpy as np
 
 from sim import elements as e
 from sim.lure import added_mass as am
-from sim.lure.axial import blunt_ratio, shares
 from sim.lure.bodies import BuiltBody, skin_areas
 from sim.lure.midplane import LEAST, flatness, midplane
 from sim.lure.moments import Array
+from sim.lure.panels import carried, shares
 from sim.lure.profile import BOX, Profile, Sections, section_shape
 from sim.lure.separation import separation
 
 STRIPS = 21
 SMOOTH = 0.1  # of the length: the facets of a mesh make the slope of its sections uneven; judgement
-AXIAL = 40  # places at which a body is looked at for its axial added mass
 
 END_RELIEF_LD = (1.0, 2.0, 5.0, 10.0, 40.0)
 END_RELIEF_CD = (0.63, 0.68, 0.74, 0.82, 0.98)
@@ -97,7 +92,7 @@ def body_rows(body: BuiltBody, volume: float, count: int = STRIPS) -> BodyRows:
     ):
         common[:, column] = q[:, i, j]
     common[:, e.VOLUME] = cut.volume
-    added, shed, twist, across = _added(cut, body, axes, *_axial(profile, edges))
+    added, shed, twist, across = _added(cut, profile, edges, body, axes)
     strips = np.zeros((count, e.N_STRIP))
     strips[:, e.S_SIDE], strips[:, e.S_PLAN] = cut.side, cut.plan
     b, c = np.sqrt(cut.b2), np.sqrt(cut.c2)
@@ -167,82 +162,63 @@ def _slices(profile: Profile, edges: Array, volume: float) -> _Slices:
     )
 
 
-SQUARE_CARRIES = 0.189
-"""Carried water of a square section over that of an oval of the same area, less one: 4.754 a^2 over 4 a^2 for half
-side a (conformal mapping; Newman 1977, table 4.3, number from memory; DNV-RP-H103 table A-1 says 1.51 pi/4)."""
-
-
 def equivalent_ellipsoid(spread: Array, volume: float) -> Array:
     """Semi-axes (3,) of the ellipsoid of that volume with the same ratios of variance (3,) along its axes."""
     axes = np.sqrt(spread)
     return axes * (volume / (4.0 / 3.0 * math.pi * axes.prod())) ** (1.0 / 3.0)
 
 
-def _axial(profile: Profile, edges: Array) -> tuple[float, Array]:
-    """What the ends and the taper make of the axial added mass of the equivalent ellipsoid, and the strips' shares."""
-    s = profile.start + 0.5 * profile.length * (1.0 - np.cos(np.linspace(0.0, math.pi, AXIAL + 1)))
-    s[-1] = profile.end
-    cut = profile.at(s)
-    whole = profile.sections()
-    area = section_shape(whole.n).area * whole.b * whole.c
-    volume = float(np.dot(whole.weight, area))
-    away = whole.s - float(np.dot(whole.weight * area, whole.s)) / volume
-    along = float(np.dot(whole.weight * area, away**2)) / volume
-    across = float(np.dot(whole.weight, area**2)) / (4.0 * math.pi * volume)
-    outside = section_shape(cut.n).area * cut.b * cut.c
-    return blunt_ratio(s, outside, along, across), shares(s, outside, edges)
-
-
 def _added(
-    cut: _Slices, body: BuiltBody, axes: Array, axial: float, ahead: Array
+    cut: _Slices, profile: Profile, edges: Array, body: BuiltBody, axes: Array
 ) -> tuple[Array, tuple[float, float], Array, tuple[float, float]]:
     """Packed matrices (n, 21), the factors of `_lost` for flow from the side and from above, the added mass
     for motion to the left less that for motion up, strip by strip, and those of the whole (m3)."""
     v = cut.volume
     volume = math.fsum(v)
-    xc, yc, zc = (math.fsum(v * at) / volume for at in (cut.x, cut.y, cut.z))
-    dx, dy, dz = cut.x - xc, cut.y - yc, cut.z - zc
-    variance = (
-        np.array(
-            [
-                math.fsum(v * (cut.cov[:, 0, 0] + dx * dx)),
-                math.fsum(v * (cut.cov[:, 1, 1] + dy * dy)),
-                math.fsum(v * (cut.cov[:, 2, 2] + dz * dz)),
-            ]
-        )
-        / volume
+    middle = [math.fsum(v * at) / volume for at in (cut.x, cut.y, cut.z)]
+    dx, dy, dz = (at - mean for at, mean in zip((cut.x, cut.y, cut.z), middle, strict=True))
+    spread = (
+        np.array([math.fsum(v * (cut.cov[:, i, i] + d * d)) for i, d in enumerate((dx, dy, dz))]) / volume
     )
-    semi = equivalent_ellipsoid(variance, volume)
-    k, turning = am.ellipsoid(*semi)
-    a2 = semi**2
-    corners = math.fsum(v * (section_shape(cut.n).area - math.pi)) / (volume * (4.0 - math.pi))
-    across = 1.0 + SQUARE_CARRIES * min(max(corners, 0.0), 1.0)
-    whole = k * volume * np.array([axial, across, across])
-    swirl = turning * volume / 5.0 * np.array([a2[1] + a2[2], a2[0] + a2[2], a2[0] + a2[1]])
+    whole = carried(profile, equivalent_ellipsoid(spread, volume))
+    matrix = whole.matrix
+    shared = shares(whole, profile, edges)
 
     along, left, up = axes
     sideways, vertical = math.pi * cut.c2 * cut.dx, math.pi * cut.b2 * cut.dx
     plain = math.fsum(sideways), math.fsum(vertical)
-    m1, m2 = sideways * (whole[1] / plain[0]), vertical * (whole[2] / plain[1])
-    middle = body.frame.nose + np.array([xc, yc, zc]) @ axes
-    lift = dz[:, None] * up + dy[:, None] * left
-    rows = am.moved(ahead * whole[0], along, middle + dx[:, None] * along + lift)
-    # flow from the side turns in yaw (about up), flow from above in pitch (about left): the strips' own sum, less
-    # what an ellipsoid of like spread loses round its ends
-    for mass, direction, axis, i, j in ((m1, left, up, 1, 2), (m2, up, left, 2, 1)):
-        lost = turning[j] * (a2[0] + a2[i]) / (k[i] * a2[0])  # over the ellipsoid's own strip sum
-        wanted = lost * math.fsum(mass * (dx * dx + cut.cov[:, 0, 0]))
-        strip_sum = math.fsum(mass * dx * dx)
-        lever = math.sqrt(min(wanted / strip_sum, 1.0)) if strip_sum > 0.0 else 0.0
-        rows = rows + am.moved(mass, direction, middle + lever * dx[:, None] * along + lift)
-        rest = max(wanted - lever**2 * strip_sum, 0.0)
-        rows = rows + am.turned(v * (rest / volume), axis)
+    m1, m2 = sideways * (matrix[1, 1] / plain[0]), vertical * (matrix[2, 2] / plain[1])
+    origin = body.frame.nose + np.array(middle) @ axes
+
+    def at(ahead: Array, height: Array) -> Array:
+        return np.asarray(origin + np.outer(ahead, along) + np.outer(dy, left) + np.outer(height, up))
+
+    beside = _levers(dz, m1, -matrix[1, 3] / matrix[1, 1])
+    rows = am.moved(shared * matrix[0, 0], along, at(dx, _levers(dz, shared, matrix[0, 4] / matrix[0, 0])))
+    # flow from the side turns in yaw (about up), flow from above in pitch (about left)
+    for mass, direction, axis, k, turn, coupling, height in (
+        (m1, left, up, 1, 5, matrix[1, 5], beside),
+        (m2, up, left, 2, 4, -matrix[2, 4], dz),
+    ):
+        centre = coupling / matrix[k, k]
+        lever = _levers(dx, mass, centre)
+        wanted = matrix[turn, turn] - matrix[k, k] * centre**2
+        mean = math.fsum(mass * lever) / math.fsum(mass)
+        strip_sum = math.fsum(mass * (lever - mean) ** 2)
+        shrink = math.sqrt(min(max(wanted, 0.0) / strip_sum, 1.0)) if strip_sum > 0.0 else 0.0
+        rows = rows + am.moved(mass, direction, at(mean + shrink * (lever - mean), height))
+        rows = rows + am.turned(v * (max(wanted - shrink**2 * strip_sum, 0.0) / volume), axis)
     rolling = math.fsum(cut.roll)
-    share = cut.roll / rolling if rolling > 1e-12 * volume * a2[1] else v / volume
-    rows = rows + am.turned(share * swirl[0], along)
+    share = cut.roll / rolling if rolling > 1e-12 * volume * spread[1] else v / volume
+    rows = rows + am.turned(share * max(matrix[3, 3] - math.fsum(m1 * beside**2), 0.0), along)
     # Munk's side force is on the difference of cross and axial values (Hopkins 1951): the same for its relief
-    relief = tuple(max(float(whole[i] - whole[0]), 0.0) / plain[i - 1] for i in (1, 2))
-    return rows, (relief[0], relief[1]), m1 - m2, (float(whole[1]), float(whole[2]))
+    relief = tuple(max(float(matrix[i, i] - matrix[0, 0]), 0.0) / plain[i - 1] for i in (1, 2))
+    return rows, (relief[0], relief[1]), m1 - m2, (float(matrix[1, 1]), float(matrix[2, 2]))
+
+
+def _levers(at: Array, mass: Array, centre: float) -> Array:
+    """`at` (n,) moved as a whole, so that the masses (n,) have their centre at `centre`."""
+    return np.asarray(at + (centre - math.fsum(mass * at) / math.fsum(mass)))
 
 
 def _lost(profile: Profile, edges: Array, even: float = 0.0, tail_first: bool = False) -> tuple[Array, Array]:
