@@ -16,7 +16,9 @@ RX, RY, RZ = 0, 1, 2  # centre of the element's volume (m)
 QXX, QYY, QZZ, QXY, QXZ, QYZ = 3, 4, 5, 6, 7, 8
 # Q = sum over the three half-extent vectors h of h h^T (m2): the vertical half extent is sqrt(u.Q.u)
 VOLUME = 9  # displaced volume (m3)
-N_COMMON = 10
+BOXY = 10  # how far a strip is a box rather than an oval, 0 to 1
+HX, HY, HZ = 11, 14, 17  # half edges of the box of the same spread, as vectors (3 columns each, m)
+N_COMMON = 20
 
 # --- `added`: one row per element, upper triangle of its 6x6 added-mass matrix over the density --------
 # order (0,0) (0,1) .. (0,5) (1,1) .. (5,5); rows 0-2 translation (m3), 3-5 rotation (m5), mixed (m4),

@@ -6,7 +6,23 @@ One pass over the elements, because all three hang on the same wetted share.
 import math
 
 from sim.compiled import ROW, TABLE, compiled, kernel
-from sim.elements import N_ADDED, QXX, QXY, QXZ, QYY, QYZ, QZZ, RX, RY, RZ, VOLUME
+from sim.elements import (
+    BOXY,
+    HX,
+    HY,
+    HZ,
+    N_ADDED,
+    QXX,
+    QXY,
+    QXZ,
+    QYY,
+    QYZ,
+    QZZ,
+    RX,
+    RY,
+    RZ,
+    VOLUME,
+)
 from sim.forces.inputs import (
     COEFFICIENT_INDEX,
     DEPTH,
@@ -24,7 +40,7 @@ from sim.forces.inputs import (
     WET,
     push,
 )
-from sim.hydrostatics.wetting import wetted
+from sim.hydrostatics.wetting import wetted, wetted_box
 
 G_BUOYANCY = COEFFICIENT_INDEX["buoyancy"]
 G_ADDED = COEFFICIENT_INDEX["added_mass"]
@@ -71,21 +87,33 @@ def wet_elements(common, added, whole, wet, kin, env, coefficients, out, mass, g
         half = math.sqrt(max(qx * u0 + qy * u1 + qz * u2, 0.0))
         depth = -(kin[K_HEIGHT] + u0 * rx + u1 * ry + u2 * rz)
         share, growing, sink = wetted(depth, half)
+        down = sink / half if half > 0.0 else 0.0
+        dx, dy, dz = (
+            down * qx,
+            down * qy,
+            down * qz,
+        )  # from the centre up to where what is wet has its middle, turned round
+        boxy = common[i, BOXY]
+        if boxy > 0.0 and abs(depth) < 1.6 * half:
+            hx = u0 * common[i, HX] + u1 * common[i, HX + 1] + u2 * common[i, HX + 2]
+            hy = u0 * common[i, HY] + u1 * common[i, HY + 1] + u2 * common[i, HY + 2]
+            hz = u0 * common[i, HZ] + u1 * common[i, HZ + 1] + u2 * common[i, HZ + 2]
+            part, more, x, y, z = wetted_box(depth, abs(hx), abs(hy), abs(hz))
+            x, y, z = math.copysign(x, hx), math.copysign(y, hy), math.copysign(z, hz)
+            oval = (1.0 - boxy) * share
+            share = oval + boxy * part
+            growing = (1.0 - boxy) * growing + boxy * more
+            if share > 0.0:
+                oval, x, y, z = oval / share, boxy * x / share, boxy * y / share, boxy * z / share
+                dx = oval * dx + x * common[i, HX] + y * common[i, HY] + z * common[i, HZ]
+                dy = oval * dy + x * common[i, HX + 1] + y * common[i, HY + 1] + z * common[i, HZ + 1]
+                dz = oval * dz + x * common[i, HX + 2] + y * common[i, HY + 2] + z * common[i, HZ + 2]
         wet[i, WET] = share
         wet[i, DEPTH] = depth
         if share <= 0.0:
             continue
         force = lift * common[i, VOLUME] * share
-        down = sink / half if half > 0.0 else 0.0
-        push(
-            out,
-            force * u0,
-            force * u1,
-            force * u2,
-            rx - qx * down,
-            ry - qy * down,
-            rz - qz * down,
-        )
+        push(out, force * u0, force * u1, force * u2, rx - dx, ry - dy, rz - dz)
         scaled = carried * share
         for k in range(N_ADDED):
             mass[k] += scaled * added[i, k]

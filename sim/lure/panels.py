@@ -82,9 +82,9 @@ def carried(profile: Profile, semi: Array) -> Carried:
 def shares(found: Carried, profile: Profile, edges: Array) -> Array:
     """Shares (n - 1,) of the surge added mass between the places `edges` (n,): where the water is pushed aside.
 
-    Each ring of panels has its own part of the water's kinetic energy, -potential x normal velocity: it sits on nose and
-    tail, none on the parallel part between. Within a ring it goes with the change of the section's area. A strip that
-    meets the surface then sets in motion what its own shape does.
+    Each ring of panels has its own part of the water's kinetic energy, -potential x normal velocity: it sits on nose
+    and tail, none on the parallel part between. Within a ring it goes with the change of the section's area. A strip
+    that meets the surface then sets in motion what its own shape does.
     """
     rings = profile.start + found.places * profile.length
     cuts = np.union1d(np.clip(rings, profile.start, profile.end), edges)

@@ -153,7 +153,9 @@ def plate_added(plate: PlateShape) -> Array:
 
 def common_row(r: Array, q: Array, volume: float) -> Array:
     """A row of `common` from centre (3,), half-extent matrix (3, 3) and volume."""
-    return np.array([*r, q[0, 0], q[1, 1], q[2, 2], q[0, 1], q[0, 2], q[1, 2], volume])
+    row = np.zeros(e.N_COMMON)
+    row[: e.VOLUME + 1] = *r, q[0, 0], q[1, 1], q[2, 2], q[0, 1], q[0, 2], q[1, 2], volume
+    return row
 
 
 def faces(body: BuiltBody) -> list[tuple[Array, Array, bool]]:

@@ -1,9 +1,9 @@
 """Rows of the element tables for one body: strips along its axis, and the flat faces at its ends.
 
-Added mass. The whole body's is that of ideal flow round it (`sim.lure.panels`). Strips share it out: along the axis as
-the water is pushed aside there, across it by each section's two-dimensional value (pi c^2 for flow from the side,
-pi b^2 from above, pi (b^2 - c^2)^2 / 8 in roll; Newman 1977, table 4.3), scaled to the whole. Their levers are moved and
-shortened until the sum turns and couples as the whole body does, so that every strip's matrix stays positive.
+Added mass. The whole body's is that of ideal flow round it (`sim.lure.panels`). Strips share it out: along the axis
+as the water is pushed aside there, across it by each section's two-dimensional value (pi c^2 for flow from the side,
+pi b^2 from above, pi (b^2 - c^2)^2 / 8 in roll; Newman 1977, table 4.3), scaled to the whole. Their levers are moved
+and shortened until the sum turns and couples as the whole body does, so that every strip's matrix stays positive.
 """
 
 from __future__ import annotations
@@ -92,6 +92,9 @@ def body_rows(body: BuiltBody, volume: float, count: int = STRIPS) -> BodyRows:
     ):
         common[:, column] = q[:, i, j]
     common[:, e.VOLUME] = cut.volume
+    common[:, e.BOXY] = np.clip((section_shape(cut.n).area - math.pi) / (4.0 - math.pi), 0.0, 1.0)
+    for column, k in ((e.HX, 0), (e.HY, 1), (e.HZ, 2)):
+        common[:, column : column + 3] = np.sqrt(3.0 * cut.cov[:, k, k])[:, None] * axes[k]
     added, shed, twist, across = _added(cut, profile, edges, body, axes)
     strips = np.zeros((count, e.N_STRIP))
     strips[:, e.S_SIDE], strips[:, e.S_PLAN] = cut.side, cut.plan

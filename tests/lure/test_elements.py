@@ -164,7 +164,7 @@ def test_twins_are_neighbouring_rows_and_exact_mirror_images() -> None:
     here = t.common[int(body[e.B_FIRST]) : int(body[e.B_LAST])]
     there = t.common[int(twin[e.B_FIRST]) : int(twin[e.B_LAST])]
     signs = np.ones(e.N_COMMON)
-    signs[[e.RY, e.QXY, e.QYZ]] = -1.0
+    signs[[e.RY, e.QXY, e.QYZ, e.HX + 1, e.HY, e.HY + 2, e.HZ + 1]] = -1.0
     assert n == 21
     assert np.array_equal(here * signs + 0.0, there + 0.0)
     added = t.added[int(body[e.B_FIRST]) : int(body[e.B_LAST])] * am.MIRROR

@@ -15,12 +15,12 @@ OFF_BUT_INERTIA = dict.fromkeys(
 
 
 def bare(common, added, inertia, blobs=()):
-    """Elements without bodies, plates and wires."""
+    """Elements without bodies, plates and wires; a row of `common` that is too short ends in noughts."""
     none = {name: np.zeros((0, width)) for name, width in (
         ("bodies", e.N_BODY), ("strips", e.N_STRIP), ("plates", e.N_PLATE), ("wires", e.N_WIRE),
     )}  # fmt: skip
     return e.Elements(
-        common=np.array(common, dtype=float).reshape(-1, e.N_COMMON),
+        common=np.array([[*row, *[0.0] * (e.N_COMMON - len(row))] for row in common]),
         added=np.array(added, dtype=float).reshape(-1, e.N_ADDED),
         blobs=np.array(blobs, dtype=float).reshape(-1, e.N_BLOB),
         inertia=np.array(inertia, dtype=float),
