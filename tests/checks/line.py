@@ -171,30 +171,19 @@ check(
 
 # ---- reeled in ------------------------------------------------------------------------------------------
 
+
+def _reeled_in(one: reeled.Ball | reeled.Dive, what: str, lasting: float) -> None:
+    check(
+        f"depth of {what} wound in at {one.speed:.2f} m/s on {one.out:.1f} m of {1e3 * one.line:.2f} mm line, "
+        "when it is farthest off after the first 2 s",
+        source="MoorDyn 2.7.2, 40 segments, run live", status=Status.LIBRARY,
+        published=lambda: -reeled.worst(one, lasting)[0], tolerance=percent(5.0), unit="m",
+    )(lambda: -reeled.worst(one, lasting)[1])  # fmt: skip
+
+
 for _k in (0, 8, 19):
     _ball = reeled.drawn(_k)
+    _reeled_in(_ball, f"a ball of {1e3 * _ball.diameter:.0f} mm", 8.0)
 
-    def _theirs(ball: reeled.Ball = _ball) -> float:
-        return -float(reeled.by_moordyn(ball, 8.0)[1][_worst(ball), 2])
-
-    def _ours(ball: reeled.Ball = _ball) -> float:
-        return -float(_followed(ball)[_worst(ball)])
-
-    check(
-        f"depth of a ball of {1e3 * _ball.diameter:.0f} mm wound in at {_ball.speed:.2f} m/s on {_ball.out:.1f} m of "
-        f"{1e3 * _ball.line:.2f} mm line, when it is farthest off after the first 2 s",
-        source="MoorDyn 2.7.2, 40 segments, run live", status=Status.LIBRARY, published=_theirs,
-        tolerance=percent(5.0), unit="m",
-    )(_ours)  # fmt: skip
-
-
-@cache
-def _followed(ball: reeled.Ball) -> np.ndarray:
-    times, _, first = reeled.by_moordyn(ball, 8.0)
-    return np.asarray(reeled.by_us(ball, 8.0, first).at(times)[:, 2])
-
-
-def _worst(ball: reeled.Ball) -> int:
-    times, places, _ = reeled.by_moordyn(ball, 8.0)
-    off = np.abs(_followed(ball) / places[:, 2] - 1.0)
-    return int(np.argmax(np.where(times > reeled.SETTLED, off, 0.0)))
+for _dive in (reeled.DIVES[1], reeled.DIVES[6]):
+    _reeled_in(_dive, f"the demo lure {_dive.name}, tied to its {_dive.tie_on},", 6.0)
