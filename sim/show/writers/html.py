@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 from sim import __version__
 from sim.show import care
 from sim.show import document as d
-from sim.show.writers.markup import FOLD, Html, code, foldable, join, keyed, listed, table, tag
+from sim.show.writers.markup import Html, code, foldable, join, keyed, listed, table, tag
 from sim.show.writers.terms import Terms
 
 if TYPE_CHECKING:
@@ -45,8 +45,9 @@ def write(
     sections = [_section(part, terms) for part in _parts(blocks[first:], sources or {}, cautions)]
     links = [tag("a", name, href=f"#{key}") for key, name, _ in sections]
     players = [block for block in _every(blocks) if isinstance(block, d.Player)]
-    folds = any(FOLD in content for _, _, content in sections)
-    script = (read("folds.js") if folds else "") + (read("player.js") if players else "")
+    script = (
+        read("folds.js") + read("player.js") if players else ""
+    )  # pages of studies run none, and fold nothing
     data = [tag("script", Html(p.data), type="application/json", id="replay-data") for p in players]
     body = tag(
         "body",
