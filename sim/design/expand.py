@@ -13,6 +13,7 @@ from typing import Any, NamedTuple
 from sim.bench.hardware import ball
 from sim.bench.uncertainty import ReadingError, known, weighted
 from sim.design.assembly import Assembly
+from sim.design.fullness import as_found
 from sim.design.materials import LEAD, at_moisture, find
 from sim.design.model import Design, Measured
 from sim.design.own import Own, folded, own_densities, part_density, range_of
@@ -126,7 +127,9 @@ def _body(body: Body, own: Own) -> Body:
         new["moisture"] = None
     if body.soaked is not None:
         new |= {"soaked": None, **_soaked(body, new)}
-    return _with(body, new)
+    read = _with(body, new)
+    found = as_found(read) if body.fullness is None else None
+    return read if found is None else _with(read, {"fullness": known(found[0], 0.0, "factor")})
 
 
 def _assembly(whole: Assembly, own: Own) -> Assembly:

@@ -107,8 +107,9 @@ class Body(Strict):
     displaced: Volume | None = Field(None, description="outer volume as dunked", examples=["15.2 mL"])
     fullness: Factor | None = Field(
         None,
-        description="real outer volume over that of its shape, where nothing was dunked; 1 with a doubt usual for "
-        "the way it is told if left out",
+        description="real outer volume over that of its shape, where nothing was dunked; if left out, 1 with a doubt "
+        "usual for the way it is told, or for three sizes, weight and cavity of a thing as found what `measure thing` "
+        "makes of them",
         examples=["1.00 +- 0.02"],
     )
     wall: Size | None = Field(None, description="wall thickness; makes the body hollow", examples=["1.5 mm"])

@@ -4,10 +4,12 @@ import math
 
 import pytest
 
-from sim.design.fullness import OVAL, SECTION, UNDESCRIBED
+from sim.bench.found import FoundThing, posterior
+from sim.design.fullness import OVAL, SECTION
 from sim.design.load import read
 from sim.design.priors import priors
 from sim.lure.weigh import weigh
+from sim.units import parse
 
 SIZES = 'length = "70 mm"\nwidth = "16 mm"\nheight = "20 mm"\n'
 HEAD = 'name = "Try"\n[body.main]\n'
@@ -48,10 +50,28 @@ def test_more_sections_leave_less_and_a_told_section_least():
     assert doubt(sections(12).replace('"16 mm"', '"20 mm"')) < 0.5 * many  # turned: round all along
 
 
-def test_a_hollow_thing_of_three_sizes_may_be_anything_up_to_a_box():
-    found = SIZES + 'weight = "12 g"\ncavity = "5 mL"\n'
-    assert doubt(found) == UNDESCRIBED
-    assert doubt(found + 'density = "1.2 +- 0.05 g/cm3"\n') is None  # cavity and wall tell its volume
+FOUND = SIZES + 'weight = "12 g"\ncavity = "5 mL"\n'
+
+
+def test_a_hollow_thing_of_three_sizes_encloses_what_the_bench_makes_of_the_same_readings():
+    sizes = tuple(parse(size, "length") for size in ("70 mm", "16 mm", "20 mm"))
+    left = posterior(FoundThing(parse("12 g", "mass"), parse("5 mL", "volume"), sizes))
+    body = weigh(design(FOUND)).bodies[0]
+    assert body.outer[0] == pytest.approx(left.quantile(left.volume, 0.5), rel=0.01)
+    spread = doubt(FOUND) / design(FOUND).body["main"].fullness.value
+    assert spread == pytest.approx(left.sd(left.volume) / left.mean(left.volume), rel=0.1)
+    assert doubt(FOUND + 'density = "1.2 +- 0.05 g/cm3"\n') is None  # cavity and wall tell its volume
+
+
+def test_what_the_maker_says_of_a_found_thing_or_a_dunk_beats_what_is_usual():
+    assert design(FOUND + 'fullness = "1.3"\n').body["main"].fullness.value == 1.3
+    assert design(FOUND + 'displaced = "14 mL"\n').body["main"].fullness is None
+    assert design(SIZES + 'weight = "12 g"\n').body["main"].fullness is None  # an oval, and solid
+
+
+def test_an_oval_that_leaves_no_wall_that_can_be_stays_an_oval_so_that_the_contradiction_is_told():
+    body = design(SIZES + 'weight = "36 g"\ncavity = "9 mL"\n').body["main"]
+    assert body.fullness is None  # 13 g/cm3
 
 
 def test_what_the_maker_says_of_it_stands():
