@@ -12,6 +12,7 @@ from sim.trials.results import (
     Behaviour,
     CastResult,
     DropResult,
+    Ended,
     ForceBalance,
     PauseResult,
     RetrieveResult,
@@ -107,7 +108,14 @@ def _pulled_from(point: str, rows: list[RetrieveResult], units: Units, action: s
     off = max(_those(rows, Behaviour.OFF_SIDE, "offset_m"), key=abs, default=0.0)
     if off:
         sentence += f" It runs off up to {aside(off, units)}."
-    return sentence + gave_up(row.ended for row in rows)
+    return sentence + gave_up(row.ended for row in rows) + _too_short(rows)
+
+
+def _too_short(rows: list[RetrieveResult]) -> str:
+    """The sentence for pulls that were over before they had come up to speed, with a space before it."""
+    unknown = (row.ended for row in rows if row.behaviour is Behaviour.UNKNOWN)
+    why = next((ended for ended in unknown if ended is not Ended.GAVE_UP), None)
+    return "" if why is None else f" Mind: {why.value} before it had come up to speed."
 
 
 def _those(rows: list[RetrieveResult], behaviour: Behaviour, key: str) -> list[float]:

@@ -72,7 +72,7 @@ class Behaviour(StrEnum):
     RISES = "rises"
     SINKS = "sinks"
     BOTTOM = "drags on the bottom"
-    UNKNOWN = "unknown: the solver gave up"
+    UNKNOWN = "unknown"
 
 
 class PartRow(Result):

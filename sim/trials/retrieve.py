@@ -302,7 +302,7 @@ def _described(
     ended = {"time": Ended.TIME, "near": Ended.NEAR, "bottom": Ended.BOTTOM}.get(run.ended, Ended.GAVE_UP)
     end = float(run.t[-1])
     if ended is Ended.GAVE_UP or end < 2 * RAMP:
-        return _unanswered(run, tie_on, speed)
+        return _unanswered(run, tie_on, speed, ended)
     times = np.linspace(*window, max(int((window[1] - window[0]) * RATE), 16))
     found = figures(run, lure, times, speed)
     first, also = headline(found, ended)
@@ -356,8 +356,9 @@ def _thinned(way: list[tuple[float, float]]) -> list[tuple[float, float]]:
     return out if out[-1] == way[-1] else [*out, way[-1]]
 
 
-def _unanswered(run: Trajectory, tie_on: str, speed: float) -> RetrieveResult:
+def _unanswered(run: Trajectory, tie_on: str, speed: float, ended: Ended) -> RetrieveResult:
+    """Of a run that broke off, or was over before it had come up to speed."""
     return RetrieveResult(
         tie_on=tie_on, speed_m_s=speed, behaviour=Behaviour.UNKNOWN, also=[], **dict.fromkeys(KEYS.values()),
-        ended=Ended.GAVE_UP, evaluations=run.evaluations,
+        ended=ended, evaluations=run.evaluations,
     )  # fmt: skip

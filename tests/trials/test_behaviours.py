@@ -15,12 +15,14 @@ from sim.lure import build
 from sim.lure.strips import STRIPS
 from sim.motion.solve import Settings, Trajectory
 from sim.show.pull_sentences import pull
+from sim.show.pull_sentences import pulled as pulled_from
 from sim.show.units import METRIC
 from sim.show.worded import worded
 from sim.trials import retrieve
 from sim.trials.behaviour import NUMBERS, RULES, headline, numbers
 from sim.trials.results import Behaviour, Ended, RetrieveResult
 from sim.trials.run_metrics import RunMetrics, figures, keyed
+from sim.units import parse
 
 ROOT = Path(__file__).parents[2]
 SCENARIOS = ROOT / "scenarios"
@@ -346,3 +348,18 @@ at = { back = "0 mm" }
     spun = next(seen for seen in found.seen if seen.behaviour is Behaviour.SPINS)
     assert "turn it about the line" in spun.cause or "turns it about the line" in spun.cause
     assert "twist" in found.sentence
+
+
+def test_a_pull_that_is_over_before_it_has_come_up_to_speed_says_what_ended_it():
+    text = (SCENARIOS / "thimble_oar.toml").read_text(encoding="utf-8")
+    design = read(text, "near.toml")
+    near = design.retrieve.model_copy(update={"distance": parse("2.9 m", "length")})
+    design = design.model_copy(update={"retrieve": near})
+    lure = build(design, with_hulls=False)
+    run = retrieve.describe(retrieve.run(design, lure, "nose", 1.3), lure, "nose", 1.3)
+    assert (run.behaviour, run.ended) == (Behaviour.UNKNOWN, Ended.NEAR)
+    (said,) = pulled_from([run], METRIC)
+    assert said == (
+        "Tied at nose, it could not be followed at 1.30 m/s. Mind: it came close to the rod tip before it had come up "
+        "to speed."
+    )

@@ -150,7 +150,7 @@ def test_what_a_pull_did_not_answer_is_no_fault():
         gone = z[1] > 1.5
         word = "wakes" if z[0] > 0 else "dives"
         return {
-            key("retrieve.behaviour", pull): "unknown: the solver gave up" if gone else word,
+            key("retrieve.behaviour", pull): "unknown" if gone else word,
             key("retrieve.margins", pull): None if gone else {"wakes": z[0], "dives": -z[0]},
             key("retrieve.behaviour", other): "dives",
             key("retrieve.depth_m", other): None if gone else 0.5 - 0.2 * z[0],
