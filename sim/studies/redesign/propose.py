@@ -7,9 +7,10 @@ and what stands in the way.
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
-from typing import Any, TypeVar
+from typing import Any, NamedTuple, TypeVar
 
 from sim.design.edit import edited, patch
 from sim.design.model import Design
@@ -22,7 +23,15 @@ from sim.studies.redesign.levers import GROUPS, levers
 from sim.studies.redesign.proposals import Alone, DensityNeeded, Proposal, RemedyResult, Way, proposal, way
 from sim.studies.redesign.search import Found, Search, Spot, names
 from sim.studies.redesign.step import Kind, hazards
-from sim.studies.redesign.trial_designs import Attempt, Objectives, Tried, as_filed, carried_out, holds
+from sim.studies.redesign.trial_designs import (
+    Attempt,
+    Objectives,
+    Tried,
+    as_filed,
+    carried_out,
+    holds,
+    swimming,
+)
 from sim.trials.budget import budget
 from sim.trials.cautions import Caution, has_lead
 
@@ -79,6 +88,21 @@ def remedy(
     )
 
 
+def _split(waiting: Sequence[Found], bench: bool) -> tuple[list[Found], list[Found]]:
+    """The next to be proved and the rest: the smallest, and of what a bench can do one at least unless there is one."""
+    first = [] if bench else [found for found in waiting if found.attempt.at_the_bench][:1]
+    order = [*first, *(found for found in waiting if found not in first)]
+    return order[:SHOWN], order[SHOWN:]
+
+
+class Built(NamedTuple):
+    """Builds of a changed lure: how many there are, do all that is wanted, and swim where something is wanted."""
+
+    made: int = 0
+    hold: int = 0
+    swim: int = 0
+
+
 class _Remedy:
     """One search with its proofs."""
 
@@ -90,6 +114,7 @@ class _Remedy:
         self._executor, self._workers, self._watch = executor, workers, watch
         self.written = written
         self._proofs: dict[Spot, Row | None] = {}
+        self._builds: dict[Spot, Built] = {}
         self.looks = 0
 
     def found(self, allow: set[str], keep: Sequence[str], pairs: bool) -> RemedyResult:
@@ -158,12 +183,15 @@ class _Remedy:
         waiting = list(self._smallest(search, search.found(changes)))
         good: dict[frozenset[str], tuple[Found, Row]] = {}
         for _ in range(PROOFS):
-            batch, waiting = waiting[:SHOWN], waiting[SHOWN:]
-            if not batch or len(good) >= SHOWN:
+            bench = any(found.attempt.at_the_bench for found, _ in good.values())
+            if len(good) >= SHOWN:  # only what a bench can do is still looked for
+                waiting = [] if bench else [found for found in waiting if found.attempt.at_the_bench]
+            batch, waiting = _split(waiting, bench)
+            if not batch:
                 break
             failed = []
             for found, row in zip(batch, self._prove(batch), strict=True):
-                if row is not None and self._stands(row, found.attempt.tie_on):
+                if row is not None and self._stands(row, found.attempt.tie_on) and self._swims(found):
                     here = names(search.levers, found.spot)
                     if here not in good or found.attempt.cost < good[here][0].attempt.cost:
                         good[here] = found, row
@@ -172,11 +200,21 @@ class _Remedy:
             farther = [f for found in failed for f in self._farther(search, found)]
             left = {f.spot: f for f in (*farther, *waiting) if names(search.levers, f.spot) not in good}
             waiting = sorted(left.values(), key=lambda f: f.attempt.cost)
-        return sorted(good.values(), key=lambda pair: pair[0].attempt.cost)[:SHOWN]
+        every = sorted(good.values(), key=lambda pair: pair[0].attempt.cost)
+        first = [pair for pair in every if pair[0].attempt.at_the_bench][:1]
+        return [*first, *(pair for pair in every if pair not in first)][:SHOWN]
 
     def _stands(self, row: Row, tie_on: str) -> bool:
         """Whether a fine row shows all that is wanted, and not by a hair."""
         return self.objectives.met(row, tie_on) and min(self.objectives.rooms(row, tie_on, fine=True)) >= HAIR
+
+    def _swims(self, found: Found) -> bool:
+        """Whether most builds of a change swim where something is wanted of them, whatever else they do."""
+        statements = self.objectives.of(found.attempt.tie_on)
+        if not self.rest or all(math.isinf(swimming(one, {})[0]) for one in statements):
+            return True
+        built = self._built(found)
+        return 2 * built.swim >= built.made
 
     def _smallest(self, search: Search, every: Sequence[Found]) -> Iterator[Found]:
         seen: set[frozenset[str]] = set()
@@ -205,13 +243,16 @@ class _Remedy:
         """Found attempts with their proofs, and with all that they do besides."""
         before: Row | None = None
         after: list[Row | None] = [None] * len(proved)
+        held = [Built()] * len(proved)
         if self.rest:
+            surest = [self._surest(search, found, row) for found, row in proved]
+            proved, held = [(found, row) for found, row, _ in surest], [count for _, _, count in surest]
             beside = [spot for found, _ in proved for spot in search.beside(found.spot)]
             search.look("a step more, a step less", beside)
             before, *after = self._wholes([Attempt(), *(found.attempt for found, _ in proved)])
         proposals = [
-            self._proposal(search, found, before or {}, {**(whole or {}), **row})
-            for (found, row), whole in zip(proved, after, strict=True)
+            self._proposal(search, found, before or {}, {**(whole or {}), **row}, count)
+            for (found, row), whole, count in zip(proved, after, held, strict=True)
         ]
         # the smallest that most builds do, that the bench can do, and that spoils nothing, first
         return sorted(
@@ -223,8 +264,27 @@ class _Remedy:
             ),
         )
 
-    def _built(self, attempt: Attempt) -> tuple[int, int]:
-        """Of a few builds of the changed lure, how many there are and how many do all that is wanted."""
+    def _surest(self, search: Search, found: Found, row: Row) -> tuple[Found, Row, Built]:
+        """A proposal and its builds, or more of the same change if fewer than half of them hold and of that more do."""
+        if not self.objectives.met(row, found.attempt.tie_on):
+            return found, row, Built()
+        held = self._built(found)
+        if 2 * held.hold >= held.made:
+            return found, row, held
+        search.look("a little more of it", search.larger(found.spot))
+        other = search.roomiest(found.spot)[0]
+        proof = self._prove([other])[0]
+        if other.spot == found.spot or proof is None or not self._stands(proof, other.attempt.tie_on):
+            return found, row, held
+        more = self._built(other)
+        better = more.hold > held.hold and self._swims(other)
+        return (other, proof, more) if better else (found, row, held)
+
+    def _built(self, found: Found) -> Built:
+        """A few builds of the changed lure, by the tolerance of the workshop alone."""
+        if found.spot in self._builds:
+            return self._builds[found.spot]
+        attempt = found.attempt
         text = edited(self.text, self._changes(attempt))
         design = carried_out(self.text, self._changes(attempt))
         request = self.objectives.request(attempt.tie_on)
@@ -234,9 +294,12 @@ class _Remedy:
         rows = self._run("builds of a proposal", list(builds.cases(BUILDS)), text)[NOMINAL + 1 :]
         made = [row for row in rows if row is not None]
         statements = self.objectives.of(attempt.tie_on)
-        return len(made), sum(all(holds(one, row) for one in statements) for row in made)
+        hold = sum(all(holds(one, row) for one in statements) for row in made)
+        swim = sum(all(min(swimming(one, row)) >= 0.0 for one in statements) for row in made)
+        self._builds[found.spot] = Built(len(made), hold, swim)
+        return self._builds[found.spot]
 
-    def _proposal(self, search: Search, found: Found, before: Row, row: Row) -> Proposal:
+    def _proposal(self, search: Search, found: Found, before: Row, row: Row, held: Built) -> Proposal:
         changes = self._changes(found.attempt)
         beside = []
         for spot in search.beside(found.spot):
@@ -244,11 +307,6 @@ class _Remedy:
                 other, moved = search.known[spot], next(pair for pair in spot if pair not in found.spot)
                 beside.append((search.step(*moved).does, other is not None and other.holds))
         after = edited(self.written, changes)
-        builds, hold = (
-            self._built(found.attempt)
-            if self.rest and self.objectives.met(row, found.attempt.tie_on)
-            else (0, 0)
-        )
         spare = None
         if self.rest and any(s.figure.startswith("budget.") for s in self.objectives.of("")):
             sure = budget(carried_out(self.text, changes))
@@ -256,7 +314,7 @@ class _Remedy:
         return proposal(
             self.design, self.objectives, found.attempt, self.written, changes, before, row, beside, spare,
             patch(self.written, after, self.name), after,
-        ).model_copy(update={"builds": builds, "hold": hold})  # fmt: skip
+        ).model_copy(update={"builds": held.made, "hold": held.hold})  # fmt: skip
 
     def _missed(self, search: Search, now: list[Way]) -> RemedyResult:
         """The nearest miss, run as a proposal is; and what outside the levers would turn it."""

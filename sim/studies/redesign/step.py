@@ -41,6 +41,13 @@ class Kind(StrEnum):
     LINE = "line"
 
 
+AT_THE_BENCH = (
+    Kind.WEIGH, Kind.LEAVE_OUT, Kind.MOVE, Kind.DRILL_IN, Kind.FIX_IN, Kind.HANG, Kind.TIE_TO, Kind.MOVE_EYE,
+    Kind.FILL, Kind.FILLER, Kind.POUR, Kind.EMPTY,
+)  # fmt: skip
+CAST_IN = "cast in"  # of a weight in a solid body that no drilled hole takes
+
+
 class Hole(Result):
     """A hole that takes a weight."""
 
@@ -68,8 +75,8 @@ class Modification(Result):
 
     @property
     def at_the_bench(self) -> bool:
-        """Whether it is done to the lure that there is; a body of another size is made anew."""
-        return self.kind is not Kind.SCALE
+        """Whether it is done to the finished lure at a bench; a plate or a body of another size is made anew."""
+        return self.kind in AT_THE_BENCH and self.way != CAST_IN
 
 
 _TOOLS = (Hazard.TOOLS, Hazard.DUST)

@@ -45,6 +45,11 @@ class Attempt:
         return sum(step.cost for step in self.steps) + max(len(self.steps) - 1, 0)
 
     @property
+    def at_the_bench(self) -> bool:
+        """Whether all of it is done to the finished lure at a bench."""
+        return all(step.does.at_the_bench for step in self.steps)
+
+    @property
     def tie_on(self) -> str:
         """Where the line is tied then; empty: where it was."""
         return next((step.tie_on for step in self.steps if step.tie_on), "")

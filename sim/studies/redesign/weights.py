@@ -12,7 +12,18 @@ from sim.design.model import Design
 from sim.design.parts import Ballast, Place
 from sim.lure.bodies import BuiltBody
 from sim.studies.redesign import clearance as room
-from sim.studies.redesign.step import Change, Hole, Kind, Lever, Modification, as_rod, grams, mm, shifted
+from sim.studies.redesign.step import (
+    CAST_IN,
+    Change,
+    Hole,
+    Kind,
+    Lever,
+    Modification,
+    as_rod,
+    grams,
+    mm,
+    shifted,
+)
 from sim.units import Quantity
 
 HEAVIEST_MORE = 6e-3  # kg that a weight may grow by
@@ -44,7 +55,10 @@ def _heavier_lighter(name: str, weight: Ballast, built: list[BuiltBody]) -> Iter
         changes: dict[str, Any] = {f"{path}.weight": grams(mass), **keep_whole}
         if hole is not None and (rod := as_rod(hole)) is not None:
             changes |= {f"{path}.metal": rod, f"{path}.lies": hole.way}
-        does = Modification(kind=Kind.WEIGH, part=path, to_si=mass, was_si=now, hole=hole)
+        cast = hole is None and _solid(built, weight)
+        does = Modification(
+            kind=Kind.WEIGH, part=path, to_si=mass, was_si=now, way=CAST_IN if cast else "", hole=hole
+        )
         return Change(does, changes, 1.0 + 1e3 * abs(mass - now))
 
     lighter = [step(m) for m in reversed(cuts(0.0, now, now)) if _fits(built, weight, mass=m)]
@@ -90,10 +104,13 @@ def _drilled(
 ) -> Hole | None:
     """Which hole a weight drilled into a solid body takes then; None where it takes none."""
     other = _changed(weight, mass, at)
-    body = room.home(built, other)
-    if other.place == "outside" or body is None or body.inner is not None:
-        return None
-    return room.hole(built, other)
+    return room.hole(built, other) if _solid(built, other) else None
+
+
+def _solid(built: list[BuiltBody], weight: Ballast) -> bool:
+    """Whether a weight sits in the stuff of a body, not outside or in a hollow."""
+    body = room.home(built, weight)
+    return weight.place != "outside" and body is not None and body.inner is None
 
 
 def _moved(name: str, weight: Ballast, built: list[BuiltBody]) -> Iterator[Lever]:
