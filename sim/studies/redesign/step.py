@@ -45,7 +45,6 @@ AT_THE_BENCH = (
     Kind.WEIGH, Kind.LEAVE_OUT, Kind.MOVE, Kind.DRILL_IN, Kind.FIX_IN, Kind.HANG, Kind.TIE_TO, Kind.MOVE_EYE,
     Kind.FILL, Kind.FILLER, Kind.POUR, Kind.EMPTY,
 )  # fmt: skip
-CAST_IN = "cast in"  # of a weight in a solid body that no drilled hole takes
 
 
 class Hole(Result):
@@ -71,12 +70,13 @@ class Modification(Result):
         "", description="which way, which end of the body, which other tie-on point, filler or hook"
     )
     hole: Hole | None = Field(None, description="the hole that a weight takes then; null where it needs none")
+    cast_in: bool = Field(False, description="of a weight in a solid body: no drilled hole takes it")
     sentence: str = SENTENCE
 
     @property
     def at_the_bench(self) -> bool:
         """Whether it is done to the finished lure at a bench; a plate or a body of another size is made anew."""
-        return self.kind in AT_THE_BENCH and self.way != CAST_IN
+        return self.kind in AT_THE_BENCH and not self.cast_in
 
 
 _TOOLS = (Hazard.TOOLS, Hazard.DUST)

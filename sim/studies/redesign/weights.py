@@ -13,7 +13,6 @@ from sim.design.parts import Ballast, Place
 from sim.lure.bodies import BuiltBody
 from sim.studies.redesign import clearance as room
 from sim.studies.redesign.step import (
-    CAST_IN,
     Change,
     Hole,
     Kind,
@@ -55,10 +54,10 @@ def _heavier_lighter(name: str, weight: Ballast, built: list[BuiltBody]) -> Iter
         changes: dict[str, Any] = {f"{path}.weight": grams(mass), **keep_whole}
         if hole is not None and (rod := as_rod(hole)) is not None:
             changes |= {f"{path}.metal": rod, f"{path}.lies": hole.way}
-        cast = hole is None and _solid(built, weight)
         does = Modification(
-            kind=Kind.WEIGH, part=path, to_si=mass, was_si=now, way=CAST_IN if cast else "", hole=hole
-        )
+            kind=Kind.WEIGH, part=path, to_si=mass, was_si=now, hole=hole,
+            cast_in=hole is None and _solid(built, weight),
+        )  # fmt: skip
         return Change(does, changes, 1.0 + 1e3 * abs(mass - now))
 
     lighter = [step(m) for m in reversed(cuts(0.0, now, now)) if _fits(built, weight, mass=m)]
@@ -124,9 +123,10 @@ def _moved(name: str, weight: Ballast, built: list[BuiltBody]) -> Iterator[Lever
                 place = shifted(weight.at, axis, sign * far)
                 if _fits(built, weight, at=place):
                     value = mm(now + sign * far)
+                    hole = _drilled(built, weight, at=place)
                     does = Modification(
                         kind=Kind.MOVE, part=f"ballast.{name}", to_si=1e-3 * far, way=words[axis, sign],
-                        hole=_drilled(built, weight, at=place),
+                        hole=hole, cast_in=hole is None and _solid(built, weight),
                     )  # fmt: skip
                     steps.append(Change(does, {f"ballast.{name}.at.{axis}": value}, 1.5 + far / 10))
             yield Lever(f"ballast.{name}.at.{axis}", "ballast", tuple(steps))
