@@ -171,24 +171,56 @@ def test_a_plain_change_with_little_room_is_found_among_many_others():
     assert not without.found(1)
 
 
-def test_where_the_least_step_fails_its_proof_the_surest_one_is_proved_too():
-    found, _ = search([lever("keel", 60)], lambda c: [0.3 + 0.05 * c["keel"] if "keel" in c else -1.0])
-    found.singles()
-    proved = _Remedy.__new__(_Remedy)
+def proving(stands=lambda turned: True, swims=lambda turned: True):
+    """Proofs of made-up attempts that change one thing each, and how far it was turned in each."""
+    proved, tried = _Remedy.__new__(_Remedy), []
     proved._proofs = {}
-    tried = []
+
+    def turned(found):
+        return next(iter(found.attempt.changes.values()))
 
     def prove(batch):
-        tried.extend(f.attempt.changes["keel"] for f in batch)
+        tried.extend(turned(f) for f in batch)
         proved._proofs |= {f.spot: {} for f in batch}
-        return [{"turned": f.attempt.changes["keel"]} for f in batch]
+        return [{"turned": turned(f)} for f in batch]
 
     proved._prove = prove
-    proved._stands = lambda row, tie_on: row["turned"] > 40
+    proved._stands = lambda row, tie_on: stands(row["turned"])
+    proved._swims = lambda found: swims(turned(found))
+    return proved, tried
+
+
+@pytest.mark.parametrize("part", ["stands", "swims"])
+def test_where_the_least_step_fails_its_proof_the_surest_one_is_proved_too(part):
+    """The rerun does not show it, or most builds of it do not swim."""
+    found, _ = search([lever("keel", 60)], lambda c: [0.3 + 0.05 * c["keel"] if "keel" in c else -1.0])
+    found.singles()
+    proved, tried = proving(**{part: lambda turned: turned > 40})
     ((best, _),) = proved._proved(found, 1)
     assert tried[0] == 1  # the smallest comes first
     assert best.attempt.changes["keel"] > 40
     assert len(tried) == len(set(tried))
+
+
+def test_what_a_bench_can_do_comes_first_however_many_smaller_ones_there_are():
+    made_anew = Modification(kind=Kind.RESIZE, part="plate.lip")
+    plates = [
+        Lever(key, "lip", (Change(made_anew, {key: 1}, 1.0 + 0.1 * k),)) for k, key in enumerate("abcd")
+    ]
+    found, _ = search([*plates, lever("keel", 1, 9.0)], lambda c: [1.0 if c else -1.0])
+    found.singles()
+    proved, _ = proving()
+    changed = [next(iter(best.attempt.changes)) for best, _ in proved._proved(found, 1)]
+    assert changed == ["keel", "a", "b"]
+
+
+@pytest.mark.parametrize(
+    ("kind", "cast_in", "bench"),
+    [(Kind.WEIGH, False, True), (Kind.WEIGH, True, False), (Kind.POUR, False, True), (Kind.SCALE, False, False),
+     (Kind.RESIZE, False, False), (Kind.LINE, False, False), (Kind.MOVE_EYE, False, True)],
+)  # fmt: skip
+def test_a_bench_pours_drills_hangs_and_moves_an_eye_and_makes_no_part_anew(kind, cast_in, bench):
+    assert Modification(kind=kind, part="it", cast_in=cast_in).at_the_bench is bench
 
 
 # ---- the wants ----------------------------------------------------------------------------------------
