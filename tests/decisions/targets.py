@@ -325,7 +325,7 @@ def summary(rows: Sequence[dict[str, Any]]) -> dict[str, Any]:
         "met_share": round(len(met) / len(rows), 4),
         "claims": sum(row["claims"] for row in rows),
         "false_claims": sum(row["false_claims"] for row in rows),
-        "no_larger_than_hidden": sum(row["costs"][0] <= row["hidden_cost"] + 1e-9 for row in met),
+        "no_larger_than_hidden": sum(min(row["costs"]) <= row["hidden_cost"] + 1e-9 for row in met),
         "by_kind": {
             kind: [sum(row["met"] for row in rows if row["kind"] == kind), kinds[kind]] for kind in KINDS
         },
@@ -355,8 +355,8 @@ def section(found: dict[str, Any]) -> str:
         f"- Met: {told['met']} of {told['targets']} ({100 * told['met_share']:.0f} %; at least "
         f"{100 * PROMISED:.0f} % is promised).",
         f"- Claims: {told['claims']}; claims that the fresh run does not show: {told['false_claims']}.",
-        f"- The first proposal is no larger than the hidden change in {told['no_larger_than_hidden']} of "
-        f"{told['met']}; {told['two_changes']} take two changes.",
+        f"- The smallest proposal is no larger than the hidden change in {told['no_larger_than_hidden']} of "
+        f"{told['met']}; of {told['two_changes']} the first takes two changes.",
         f"- Changed lures looked at: {told['median_looks']:.0f} in the median, {told['most_looks']} at most.",
         "",
         "| wanted | targets | met |",

@@ -129,9 +129,11 @@ class _Remedy:
         search = Search(every, self._ask, self.objectives.work, self.objectives.counts())
         search.singles()
         proved = self._proved(search, 1)
-        if not proved and pairs:
-            search.pairs()
-            proved = self._proved(search, 2)
+        if pairs and not any(found.attempt.at_the_bench for found, _ in proved):
+            search.pairs(only_bench=bool(proved))
+            two = self._proved(search, 2)
+            bench = [pair for pair in two if pair[0].attempt.at_the_bench][:1]
+            proved = [*bench, *proved][:SHOWN] if proved else two
         if proved:
             return self._result(now, self._proposals(search, proved))
         return self._missed(search, now)

@@ -70,6 +70,7 @@ class Search:
         ends = np.cumsum([0, *counts])
         self._own = [slice(int(a), int(b)) for a, b in pairwise(ends)]
         self.known: dict[Spot, Found | None] = {}
+        self._only_bench = False  # of pairs
         self.start = self.look("the lure as it is", [()])[0]
 
     # ---- looking ------------------------------------------------------------------------------------
@@ -164,10 +165,15 @@ class Search:
 
     # ---- two changes --------------------------------------------------------------------------------
 
-    def pairs(self) -> None:
-        """Two levers together: first by what they do alone, then the best with every other."""
+    def pairs(self, only_bench: bool = False) -> None:
+        """Two levers together: first by what they do alone, then the best with every other.
+
+        Args:
+            only_bench: only of what a bench can do to the finished lure.
+        """
         if self.start is None:
             return
+        self._only_bench = only_bench
         count = max(12, int(PAIR_WORK / self.work))
         self.look("pairs of changes", self._picked(count))
         if not any(found.meets for found in self._two()):
@@ -244,6 +250,8 @@ class Search:
     def _together(self, one: int, two: int) -> bool:
         """Whether two levers can be used together: not the same thing, nor one inside the other."""
         a, b = self.levers[one], self.levers[two]
+        if self._only_bench and not (a.at_the_bench and b.at_the_bench):
+            return False
         return a.key != b.key and not _overlap(a.steps[-1].changes, b.steps[-1].changes)
 
     def _with_the_best(self, count: int) -> Iterator[Spot]:

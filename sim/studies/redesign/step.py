@@ -123,6 +123,11 @@ class Lever:
     steps: tuple[Change, ...]
     plain: bool = False  # what a maker would turn first: looked at in more steps from the start
 
+    @property
+    def at_the_bench(self) -> bool:
+        """Whether it begins with what is done to the finished lure at a bench."""
+        return self.steps[0].does.at_the_bench
+
 
 def as_rod(hole: Hole) -> dict[str, Any] | None:
     """What a file says of the rod that fits a hole; None of a ball."""

@@ -214,6 +214,19 @@ def test_what_a_bench_can_do_comes_first_however_many_smaller_ones_there_are():
     assert changed == ["keel", "a", "b"]
 
 
+def test_pairs_can_be_of_what_a_bench_does_alone():
+    made_anew = Modification(kind=Kind.RESIZE, part="plate.lip")
+    plate = Lever("lip", "lip", tuple(Change(made_anew, {"lip": k + 1}, 1.0) for k in range(4)))
+    found, _ = search(
+        [plate, lever("keel", 4), lever("chin", 4)], lambda c: [0.3 if len(c) > 1 else -1.0 + 0.1 * len(c)]
+    )
+    found.singles()
+    found.pairs(only_bench=True)
+    two = [one for one in found.known.values() if one is not None and len(one.spot) == 2]
+    assert two
+    assert all(set(one.attempt.changes) == {"keel", "chin"} for one in two)
+
+
 @pytest.mark.parametrize(
     ("kind", "cast_in", "bench"),
     [(Kind.WEIGH, False, True), (Kind.WEIGH, True, False), (Kind.POUR, False, True), (Kind.SCALE, False, False),
