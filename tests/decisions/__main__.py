@@ -10,11 +10,15 @@ from importlib import import_module
 from pathlib import Path
 from typing import Any
 
-STUDIES = ("common_practice", "found_things", "found_in_files", "coverage", "failures", "targets", "recovery")
+from sim.compiled import cache_folder
+
+STUDIES = (
+    "common_practice", "found_things", "found_in_files", "coverage", "failures", "targets", "wishes", "recovery",
+)  # fmt: skip
 
 
 def run(name: str, workers: int = 2) -> dict[str, Any]:
-    """All cases of one study, in order, and their summary."""
+    """All cases of one study, in order, their summary, and the digest of the compiled model that they were run with."""
     study = import_module(f"tests.decisions.{name}")
     with ProcessPoolExecutor(workers, multiprocessing.get_context("spawn")) as pool:
         rows = []
@@ -22,7 +26,8 @@ def run(name: str, workers: int = 2) -> dict[str, Any]:
             rows.append(row)
             print(f"\r{name}: {k + 1} of {study.COUNT}", end="", file=sys.stderr, flush=True)
     print(file=sys.stderr)
-    return {"study": name, "seed": study.SEED, "summary": study.summary(rows), "rows": rows}
+    model = cache_folder().name
+    return {"study": name, "seed": study.SEED, "model": model, "summary": study.summary(rows), "rows": rows}
 
 
 if __name__ == "__main__":

@@ -256,12 +256,12 @@ class _Remedy:
             self._proposal(search, found, before or {}, {**(whole or {}), **row}, count)
             for (found, row), whole, count in zip(proved, after, held, strict=True)
         ]
-        # the smallest that most builds do, that the bench can do, and that spoils nothing, first
+        # the smallest that most builds do, that spoils nothing, and that the bench can do, first
         return sorted(
             proposals,
             key=lambda one: (
-                bool(one.spoils),
                 not all(change.at_the_bench for change in one.changes),
+                bool(one.spoils),
                 2 * one.hold < one.builds,
             ),
         )
