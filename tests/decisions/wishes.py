@@ -340,7 +340,7 @@ def section(found: Mapping[str, Any]) -> str:
     lines = [
         "### Remedies: wishes",
         "",
-        f"{told['wishes']} wishes, half of demo lures and half of files as made-up makers write them: a spare lift, a "
+        f"{told['wishes']}{_planned(told['wishes'])} wishes, half of demo lures and half of files as made-up makers write them: a spare lift, a "
         "sink rate, a depth at a speed or a behaviour from an eye, other than what the lure does, with things to be "
         "kept or two at once. Nobody knows whether they can be had. Every proposal shown is loaded from its text and "
         f"swum afresh, and {BUILDS} builds of it are drawn independently.",
@@ -367,6 +367,10 @@ def section(found: Mapping[str, Any]) -> str:
     if none:
         lines += ["", "Nothing was found for:", "", *(f"- {_told(row)}." for row in none)]
     return "\n".join(lines) + "\n"
+
+
+def _planned(done: int) -> str:
+    return "" if done == COUNT else f" of {COUNT} planned"
 
 
 def _told(row: Mapping[str, Any]) -> str:
