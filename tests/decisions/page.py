@@ -31,9 +31,9 @@ digest of the compiled model that it was run with (`model`).
   maker then told several things of one look, and `explain` looked at no place nearer than two deviations. A look at one
   deviation was added, and each statement is of another look. What counts as a failure that the water shows (five
   deviations of a reading) was set after some forty trial cases of an older study.
-- Of the wishes half were looked at once before the record was run: then a bench's changes were put first, more of a change
-  was tried where few of its builds hold, builds that do not swim were counted against it, and what a bench does was also
-  looked for in pairs. None of the checks changed.
+- Of the wishes half were looked at before the record was run: then a bench's changes were put first, more of a change
+  was tried where few of its builds hold, builds that do not swim were counted against it, and what a bench does
+  was also looked for in pairs. None of the checks changed.
 - The recovery study got a new seed after its method was settled; about 28 logs of older seeds had been looked at. Its
   test holds the shares to the fewest hits that chance allows a promise of 90 %, one time in twenty, not to a flat 90 %.
 - The failures used to be told in one statement, drawn alike at two to four deviations, and counted by groups of causes

@@ -340,18 +340,18 @@ def section(found: Mapping[str, Any]) -> str:
     lines = [
         "### Remedies: wishes",
         "",
-        f"{told['wishes']}{_planned(told['wishes'])} wishes, half of demo lures and half of files as made-up makers write them: a spare lift, a "
-        "sink rate, a depth at a speed or a behaviour from an eye, other than what the lure does, with things to be "
-        "kept or two at once. Nobody knows whether they can be had. Every proposal shown is loaded from its text and "
-        f"swum afresh, and {BUILDS} builds of it are drawn independently.",
+        f"{told['wishes']}{_planned(told['wishes'])} wishes, half of demo lures and half of files as made-up makers "
+        "write them: a spare lift, a sink rate, a depth at a speed or a behaviour from an eye, other than what the "
+        "lure does, with things to be kept or two at once. Nobody knows whether they can be had. Every proposal is "
+        f"loaded from its text and swum afresh, and {BUILDS} builds of it are drawn independently.",
         "",
         f"- {told['answered']} got {told['proposals']} proposals; for {len(none)} nothing was found"
-        + (f", {told['held_already']} hold already." if told["held_already"] else "."),
-        f"- At the wished speeds {told['spoilt']} proposals roll over, spin or leave the water; {SHADE:.0%} faster or "
-        f"slower {told['spoilt_nearby']} do. Claims that the fresh run does not show: {told['false']}.",
-        f"- Shown is that {told['said_share']:.0%} of the builds of all proposals hold; of the independent ones "
-        f"{told['seen_share']:.0%} do. {told['unlike']} proposals have counts so unlike that chance alone makes them "
-        f"so less than once in {1 / UNLIKE:.0f}.",
+        + (f", and {told['held_already']} held already." if told["held_already"] else "."),
+        f"- Of these roll over, spin or leave the water: at the wished speeds {told['spoilt']}, {100 * SHADE:.0f} % "
+        f"faster or slower {told['spoilt_nearby']}. Claims that the fresh run does not show: {told['false']}.",
+        f"- Shown is that {100 * told['said_share']:.0f} % of the builds of all proposals hold; of the independent "
+        f"ones {100 * told['seen_share']:.0f} % do. {told['unlike']} proposals have counts so unlike that chance alone "
+        f"makes them so less than once in {1 / UNLIKE:.0f}.",
         f"- The first proposal takes only steps of the bench list in {told['bench_first']} of {told['answered']}.",
         f"- `--keep` was obeyed in {told['kept']} of {told['keeps']}.",
         f"- Changed lures run: {told['median_looks']:.0f} in the median, {told['most_looks']} at most; "
@@ -366,7 +366,7 @@ def section(found: Mapping[str, Any]) -> str:
         lines += [f"- {_told(row)}: {' and '.join(row['proposals'][0]['changes'])}." for row in other]
     if none:
         lines += ["", "Nothing was found for:", "", *(f"- {_told(row)}." for row in none)]
-    return "\n".join(lines) + "\n"
+    return "\n".join(lines)
 
 
 def _planned(done: int) -> str:
