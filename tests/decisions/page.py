@@ -21,9 +21,10 @@ CLOSING = """\
 
 The planted targets, logs and makers were run before the forces on bodies, plates and hooks changed and before the
 line moved; the targets also before `remedy` put first what a bench can do. They have not been run again as a whole: a
-study takes an hour or more. Cases of each are run with the present model in every test run. The failures are older than
-the mended plate that passes edge-on. The things as found and the wishes are new. A record written from now on has the
-digest of the compiled model that it was run with (`model`).
+study takes an hour or more. Cases of each are run with the present model in every test run. The failures and the
+wishes are older than the carried water that follows from a body's own shape, the failures also than the mended plate
+that passes edge-on. The things as found are new. A record written from now on has the digest of the compiled model
+that it was run with (`model`).
 
 ### What was set after a look at results
 
