@@ -118,7 +118,7 @@ def _solved(
     flux = 2.0 * area * np.einsum("ij,ij->i", at, normal) / 3.0
     volume = float(flux.sum())
     # of a cone to each panel, the middle lies at three quarters
-    corners = corners - 0.75 * (flux @ at) / volume * np.array([1.0, 0.0, 1.0])
+    corners = corners - 0.75 * (flux[:, None] * at).sum(axis=0) / volume * np.array([1.0, 0.0, 1.0])
     at, normal, area = _faces(corners)
     motion = np.concatenate([normal, np.cross(at, normal)], axis=1)
     count = len(at)
@@ -129,10 +129,15 @@ def _solved(
     potentials, matrix = np.zeros_like(motion), np.zeros((6, 6))
     for sign, ways in ((1.0, (0, 2, 4)), (-1.0, (1, 3, 5))):
         potential, speed = direct[0] + sign * image[0], direct[1] + sign * image[1]
-        potentials[:, ways] = potential @ np.linalg.solve(speed, motion[:, ways])
+        flow = np.ascontiguousarray(motion[:, ways])
+        _flow(speed, potential, flow)
+        potentials[:, ways] = flow
+    weighted = -2.0 * motion * area[:, None]
     for ways in ((0, 2, 4), (1, 3, 5)):
-        part = -2.0 * (motion[:, ways] * area[:, None]).T @ potentials[:, ways]
-        matrix[np.ix_(ways, ways)] = 0.5 * (part + part.T)
+        for i in ways:
+            for j in ways:
+                matrix[i, j] = math.fsum(weighted[:, i] * potentials[:, j])
+    matrix = 0.5 * (matrix + matrix.T)
     ahead = np.maximum(-potentials[:, 0] * motion[:, 0] * area, 0.0)
     so_far = np.cumsum(ahead.reshape(-1, AROUND // 2).sum(axis=1))
     ends = corners[0, 0, 0] - corners[:: AROUND // 2, 1, 0]
@@ -222,6 +227,42 @@ def _bulge(corners: Array, normal: Array, at: Array) -> Array:
     around = bend(ringed(normal), ringed(at)).swapaxes(0, 1)
     bulge = along * q * np.arcsinh(p / q) + around * p * np.arcsinh(q / p)
     return np.asarray(bulge / (2.0 * math.pi)).ravel()
+
+
+@entry(f"({TABLE}, {TABLE}, {TABLE})")
+def _flow(speed, potential, flow):
+    """Turn normal velocities `flow` (m, k) of the panels into their potentials, by Gauss with pivots; `speed` (m, m) is
+    used up. A library's solver gives other last digits with other numbers of threads."""
+    n, ways = flow.shape
+    for k in range(n):
+        best = k
+        for i in range(k + 1, n):
+            if abs(speed[i, k]) > abs(speed[best, k]):
+                best = i
+        if best != k:
+            for j in range(k, n):
+                speed[k, j], speed[best, j] = speed[best, j], speed[k, j]
+            for w in range(ways):
+                flow[k, w], flow[best, w] = flow[best, w], flow[k, w]
+        for i in range(k + 1, n):
+            factor = speed[i, k] / speed[k, k]
+            for j in range(k + 1, n):
+                speed[i, j] -= factor * speed[k, j]
+            for w in range(ways):
+                flow[i, w] -= factor * flow[k, w]
+    strength = np.empty((n, ways))
+    for k in range(n - 1, -1, -1):
+        for w in range(ways):
+            rest = flow[k, w]
+            for j in range(k + 1, n):
+                rest -= speed[k, j] * strength[j, w]
+            strength[k, w] = rest / speed[k, k]
+    for i in range(n):
+        for w in range(ways):
+            flow[i, w] = 0.0
+        for j in range(n):
+            for w in range(ways):
+                flow[i, w] += potential[i, j] * strength[j, w]
 
 
 @entry(f"({TABLE}, {TABLE}, f8[:, :, ::1], f8, {TABLE}, {TABLE})")
