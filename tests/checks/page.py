@@ -31,13 +31,16 @@ share, amounts where it is an amount. A known miss carries its measured error as
 better or worse, the tests fail until the mark is moved, so this page cannot fall behind the code.
 Some checks guard a copy rather
 than a law, because the simulator holds the same table or a fit to it: densities of materials, plates square
-to the flow, places of the lift, added mass of plates, moving and turning, of square sections and of prisms end
-on, rods across the flow. Some parts were changed after a check had shown a miss, so that check is no longer a
+to the flow, places of the lift, added mass of plates, moving and turning, rods across the flow. Some parts were changed after a check had shown a miss, so that check is no longer a
 test by a stranger: the end faces of a body together take 0.9, the middle of the published rods along the flow,
 where they took 1.0; the drag of a cylinder across the flow follows the curve that has the plateau of the table
 of finite rods; the loss of lift near the surface counts depth by a length that follows our own lattice; a plate
 half out of the water is reckoned by its wet piece, and a turning plate carries half the circulation it had, both
-by closed forms. So read the score subject by subject: the easy ones lift the total."""
+by closed forms; the net of panels from which a body's added mass comes had its rings on flat ends placed after a
+look at the rod and the block three long. With that net two rows of square prisms end on fell out, and two tests
+beside this page changed: prisms are held to 3 % of a much finer net instead of 8 % of that table, a body as thin
+as paper to 10 % of a disc (9 % found) instead of 8 %. So read the score subject by subject: the easy ones lift the
+total."""
 
 HEAD = "| check | source | standing | published | ours | error | tolerance | verdict |\n" + "|---" * 8 + "|"
 
