@@ -31,7 +31,8 @@ share, amounts where it is an amount. A known miss carries its measured error as
 better or worse, the tests fail until the mark is moved, so this page cannot fall behind the code.
 Some checks guard a copy rather
 than a law, because the simulator holds the same table or a fit to it: densities of materials, plates square
-to the flow, places of the lift, added mass of plates, moving and turning, rods across the flow. Some parts were changed after a check had shown a miss, so that check is no longer a
+to the flow, places of the lift, added mass of plates, moving and turning, rods across the flow.
+Some parts were changed after a check had shown a miss, so that check is no longer a
 test by a stranger: the end faces of a body together take 0.9, the middle of the published rods along the flow,
 where they took 1.0; the drag of a cylinder across the flow follows the curve that has the plateau of the table
 of finite rods; the loss of lift near the surface counts depth by a length that follows our own lattice; a plate
