@@ -67,9 +67,11 @@ def answer(args: argparse.Namespace) -> Answer:
     def last() -> str:
         if args.write and writes:
             return _write(args, result)
-        return (
-            "These tests settle nothing that a file could hold, so nothing was written." if args.write else ""
-        )
+        if not args.write:
+            return ""
+        if result.lessons.farther:
+            return "Nothing was written: with it the file would fit fewer of its tests."
+        return "These tests settle nothing that a file could hold, so nothing was written."
 
     return Answer(
         result.model_dump(),

@@ -19,7 +19,6 @@ from sim.studies.calibration.fitted import (
 )
 from sim.studies.calibration.write_back import anything, whole_of, worth_writing
 
-TWO = 2.0  # deviations within which a reading fits
 A_LITTLE = 0.9  # share of the doubt left, from which on a coefficient is not told of on a line of its own
 INPUTS = 6  # told of what was turned along
 
@@ -28,9 +27,10 @@ def answer(result: CalibrationResult) -> str:
     """The verdict in a sentence or two."""
     fitted = [one for one in result.fitted if one.standing is Standing.FITTED]
     if not fitted:
-        start = f"{counted(result.readings, 'reading')} settle no coefficient on its own"
-        told = "what several do together" if result.lessons.settled else ""
-        weight = "the spare lift" if any(whole_of(result.lessons, one.lure) for one in result.whole) else ""
+        start = f"{counted(result.readings, 'reading')} {'settles' if result.readings == 1 else 'settle'}"
+        start += " no coefficient on its own"
+        told = "what several do together" if result.lessons.learns else ""
+        weight = "the spare lift" if result.lessons.learns and result.whole else ""
         both = " and ".join(filter(None, [weight, told]))
         start += f", but {both}." if both else "."
     else:
@@ -38,19 +38,23 @@ def answer(result: CalibrationResult) -> str:
         stated = ", ".join(f"{one.name} {value(one)}" for one in most)
         more = f" and {len(fitted) - 3} more" if len(fitted) > 3 else ""
         start = f"{counted(result.readings, 'reading')} fit {stated}{more}."
-    return f"{start} {_misses(result, anything(result.lessons, len(result.lures)))}"
+    return f"{start} {_misses(result)}"
 
 
-def _misses(result: CalibrationResult, writes: bool) -> str:
-    used = [one for one in result.tests if not one.left_out]
-    before = sum(abs(one.off_before) > TWO for one in used)
-    after = sum(abs(one.off_after) > TWO for one in used)
-    fitted = sum(abs(one.off_fitted) > TWO for one in used)
+def _misses(result: CalibrationResult) -> str:
+    count = sum(not one.left_out for one in result.tests)
+    before, after, fitted = result.unmet
+    if result.lessons.farther:
+        return (
+            f"But in the file it would set more of the readings off than before, {after} of {count} for {before}: the "
+            "log and the file do not agree about the lure itself. Settle what is named under Look again and Seems "
+            "off at the bench first; until then nothing of it goes into the file."
+        )
     if not (before or after or fitted):
         return "Every reading is met within two deviations, before and after."
-    file = f" {after} with what goes into the file," if writes else ""
+    file = f" {after} with what goes into the file," if anything(result.lessons, len(result.lures)) else ""
     return (
-        f"Off by more than two deviations: {before} of {len(used)} before,{file} {fitted} as fitted, where what "
+        f"Off by more than two deviations: {before} of {count} before,{file} {fitted} as fitted, where what "
         "is in doubt at the bench is turned along."
     )
 
@@ -237,7 +241,7 @@ def further(result: CalibrationResult, files: Sequence[str], written: bool) -> l
     """What to do next."""
     writes = anything(result.lessons, len(result.lures))
     words = []
-    if writes:
+    if writes or result.lessons.farther:
         words.append(
             "After is what `log` says once this is in the file; fitted, what comes out with all of the bench "
             "turned along as well."

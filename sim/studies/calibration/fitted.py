@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from enum import StrEnum
 from typing import NamedTuple
@@ -13,6 +14,7 @@ from sim.studies.calibration.observations import Struck
 from sim.trials.records import Result
 
 LEAST_FELT = 0.005  # of their deviations, by which something has to move the readings to touch them
+FITS = 2.0  # of its own deviations within which a reading fits
 LEARNT = 0.7  # share of the doubt left up to which it counts as learnt: half of the variance is gone
 
 
@@ -133,9 +135,15 @@ class Lessons(NamedTuple):
     fitted: Sequence[Fitted]
     whole: Sequence[WholeLure] = ()
     foretold: float = 1.0  # least share of the doubt left in what is foretold of a reading in the water
+    farther: bool = False  # the file would fit fewer of the readings with it than without
 
     @property
     def settled(self) -> bool:
+        """Whether the tests settle anything that the file is better with, be it only several coefficients together."""
+        return not self.farther and self.learns
+
+    @property
+    def learns(self) -> bool:
         """Whether the tests settle anything, be it only several coefficients together."""
         return self.foretold <= LEARNT or any(one.standing is Standing.FITTED for one in self.fitted)
 
@@ -172,4 +180,17 @@ class CalibrationResult(Result):
     @property
     def lessons(self) -> Lessons:
         """What may be written into the files."""
-        return Lessons(self.fitted, self.whole, self.foretold)
+        used = [one for one in self.tests if not one.left_out]
+        before, after, _ = self.unmet
+        squares = math.fsum(one.off_after**2 - one.off_before**2 for one in used)
+        return Lessons(self.fitted, self.whole, self.foretold, after > before and squares > 0.0)
+
+    @property
+    def unmet(self) -> tuple[int, int, int]:
+        """How many of the readings used do not fit: before, with what is learnt in the files, as fitted."""
+        used = [one for one in self.tests if not one.left_out]
+        return (
+            sum(abs(one.off_before) > FITS for one in used),
+            sum(abs(one.off_after) > FITS for one in used),
+            sum(abs(one.off_fitted) > FITS for one in used),
+        )

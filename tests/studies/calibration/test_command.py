@@ -1,6 +1,7 @@
 """The command `calibrate`: what it shows, writes and refuses."""
 
 import json
+import shutil
 
 import pytest
 
@@ -8,6 +9,7 @@ from sim.cli import main
 from sim.cli.errors import INTERRUPTED
 from sim.design.load import read
 from sim.design.log import with_test
+from tests.studies.work import SCENARIOS
 
 
 def test_the_command_shows_writes_and_draws(box, capsys):
@@ -97,3 +99,23 @@ def test_a_pull_that_no_hand_could_make_is_asked_about_before_the_runs(box, caps
     assert (
         'test.3.said = "dives at 90 m/s from nose": the line at 90.0 m/s, 69 times' in capsys.readouterr().err
     )
+
+
+def test_what_would_set_more_tests_off_than_before_is_not_written(tmp_path, monkeypatch, capsys):
+    """A weighing at odds with the file and drop times that fit it: coefficients learnt from both fit neither."""
+    shutil.copy(SCENARIOS / "gravel_bell.toml", tmp_path / "lure.toml")
+    monkeypatch.chdir(tmp_path)
+    before = (tmp_path / "lure.toml").read_bytes()
+    said = ["weighs 14 g", "sank 1 m in 1.40 s", "sank 1 m in 1.45 s"]
+    assert main(["log", "lure.toml", *said]) == 0
+    capsys.readouterr()
+    assert main(["calibrate", "lure.toml", "--workers", "1", "--write"]) == 0
+    shown = " ".join("".join(capsys.readouterr()).split())
+    assert "3 of 3 for 1" in shown
+    assert 'put measured.weight = "14 +- 0.07 g" in the file' in shown
+    assert "Nothing was written" in shown
+    assert (tmp_path / "lure.toml").read_bytes() == before
+    with (tmp_path / "lure.toml").open("a") as file:  # as it was told to
+        file.write('\n[measured]\nweight = "14 +- 0.07 g"\n')
+    assert main(["calibrate", "lure.toml", "--workers", "1", "--write"]) == 0
+    assert "Wrote [calibration]" in capsys.readouterr().err
