@@ -37,7 +37,7 @@ FELT = 0.15  # slope of all readings together, in their deviations, below which 
 FARTHEST = 4.0  # prior deviations
 FINE, MOST_STEPS = 0.02, 8  # of the search
 DRAWN, ROUNDS = 12, 2  # points of what is known at which the straight lines are tried, and how often
-MENDED = 5  # times that the mean of what is known is put right by what the runs say there
+MENDED = 10  # times that the mean of what is known is put right by what the runs say there
 STARTS, SEED = 24, 1  # points tried where the search ended badly
 NEAR = 1.0  # prior deviations in which slopes are not found again
 
@@ -226,7 +226,7 @@ def _put_right(response: ResponseModel, found: Learnt) -> Learnt:
         moved = replace(best, known=replace(best.known, mean=here + share * step))
         squares = _squares(response, moved.mean, sharp)
         if squares < least:
-            best, least, share = moved, squares, 1.0
+            best, least = moved, squares  # a step that was too long here is too long there
         else:
             share *= 0.5
     return best
