@@ -1,43 +1,50 @@
-"""How code is compiled, and where the result is kept.
+"""How code is compiled, where the result is kept, and how it is called.
 
-Three decorators. `compiled` is for small functions, which become part of whatever calls them. A `kernel` is compiled
-once, on its own, for the signature it names; compiled code reaches it by the name of its symbol, so that no caller
-swallows it. `entry` is what Python calls, with its signature told beforehand. Kernels and entries can be compiled side
-by side in processes (`sim.compiling`).
+Two decorators. `compiled` is for small functions, which become part of whatever compiled code calls them; Python
+runs them as they stand. A `kernel` is compiled once, on its own, for the arguments it names, and makes no arrays:
+compiled code reaches it by the name of its symbol, so that no caller swallows it, and Python by its address. Kernels
+can be compiled side by side in processes (`sim.compiling`).
 
-numba's own cache does not notice when a function called from another file has changed. The cache folder
-here is named after a digest of every source file, so changed code is always compiled afresh. numba itself is
-imported when something has to run compiled, and not before.
+numba compiles, and is imported only then. What it makes of a kernel is kept as a file of plain machine code, which
+LLVM alone loads: importing numba takes longer than most questions. The cache folder is named after a digest of every
+source file, so changed code is always compiled afresh.
 """
 
 from __future__ import annotations
 
+import ctypes
 import hashlib
 import os
 import stat
 import sys
 import tempfile
+import threading
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import suppress
+from dataclasses import dataclass
 from functools import cache, cached_property, update_wrapper
-from importlib import import_module
 from importlib.metadata import version
 from pathlib import Path
 from typing import Any, TypeVar
 
+import numpy as np
+
 F = TypeVar("F", bound=Callable[..., Any])
 
-ROW, TABLE, MESH = "f8[::1]", "f8[:, ::1]", "Array(i8, 2, 'C', readonly=True)"
-"""numba's names for what units take: a row of numbers, a table, the faces of a mesh."""
+ROW, TABLE, BLOCK = "f8[::1]", "f8[:, ::1]", "f8[:, :, ::1]"
+FIXED_TABLE, MESH, INDICES = "Array(f8, 2, 'C', readonly=True)", "Array(i8, 2, 'C', readonly=True)", "i8[::1]"
+REAL, WHOLE, FLAG = "f8", "i8", "b1"
+"""numba's names for what kernels take: rows of numbers, tables, the faces of a mesh, single numbers."""
+
+_ARRAYS = {
+    ROW: (np.float64, 1), TABLE: (np.float64, 2), BLOCK: (np.float64, 3), FIXED_TABLE: (np.float64, 2),
+    MESH: (np.int64, 2), INDICES: (np.int64, 1),
+}  # fmt: skip
 
 SOURCES = (
     "elements.py", "coefficients.py", "compiled.py", "hydrostatics", "forces", "motion",
-    "lure/hull.py", "lure/moments.py", "lure/panels.py", "lure/profile.py",
+    "lure/hull.py", "lure/panels.py",
 )  # fmt: skip
-
-PLAIN_CALLS = 5_000  # of a `compiled_in_bulk` function: more than a budget with all its doubts makes
-
-_units: dict[str, Unit] = {}
 
 
 def sources() -> Iterator[Path]:
@@ -81,8 +88,16 @@ def _spare_folder(name: str) -> Path:
     return Path(tempfile.mkdtemp(prefix="drytank-"))  # for this run only
 
 
+@dataclass(frozen=True)
+class Record:
+    """A named tuple as an argument: its class, and what its fields are."""
+
+    kind: type
+    fields: tuple[str, ...]
+
+
 class Compiled:
-    """A small function that becomes part of its compiled callers; from Python, compiled on its first call."""
+    """A small function that becomes part of its compiled callers; Python runs it as it stands."""
 
     def __init__(self, function: Callable[..., Any]) -> None:
         update_wrapper(self, function)
@@ -90,17 +105,10 @@ class Compiled:
 
     @cached_property
     def dispatcher(self) -> Any:
-        """numba's own object for it."""
-        with _kept() as numba:
-            return numba.njit(cache=_keeps(), error_model="numpy", no_cfunc_wrapper=True, nogil=True)(
-                self.function
-            )
-
-    @cached_property
-    def _linked(self) -> Any:
-        for one in self.kernels:
-            one.link()
-        return self.dispatcher
+        """numba's own object for it, which it puts in place of a call."""
+        return _numba().njit(error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)(
+            self.function
+        )
 
     @cached_property
     def kernels(self) -> list[Kernel]:
@@ -115,96 +123,113 @@ class Compiled:
         return list(found)
 
     def __call__(self, *args: Any) -> Any:
-        return self._linked(*args)
+        return self.function(*args)
 
 
-class InBulk(Compiled):
-    """A small function that Python itself runs as well, until it is called often enough to be worth compiling, or
-    numba is there anyway."""
+class Kernel(Compiled):
+    """What is compiled on its own, for the arguments it names, and returns nothing or a whole number.
 
-    _calls = 0
+    It is called as numba calls its own functions: where the result goes, where an error would go, then all arguments,
+    an array as seven or more of them; what comes back says whether all went well.
+    """
 
-    def __call__(self, *args: Any) -> Any:
-        if self._calls < PLAIN_CALLS and "numba" not in sys.modules:
-            self._calls += 1
-            return self.function(*args)
-        return self._linked(*args)
-
-
-class Unit(Compiled):
-    """What is compiled on its own, for one signature."""
-
-    def __init__(self, function: Callable[..., Any], signature: str | Callable[[], Any]) -> None:
+    def __init__(
+        self, function: Callable[..., Any], takes: tuple[str | Record, ...], returns: str | None
+    ) -> None:
         super().__init__(function)
-        self._signature = signature
+        self.takes, self.returns = takes, returns
         self.symbol = f"drytank.{function.__module__}.{function.__name__}"
-        _units[self.symbol] = self
+        self._address = 0
+        _kernels[self.symbol] = self
 
-    @cached_property
-    def signature(self) -> Any:
-        """As numba's object."""
-        from numba.core.sigutils import normalize_signature
+    # ---- made ---------------------------------------------------------------------------------------------
 
-        args, returned = normalize_signature(
-            self._signature if isinstance(self._signature, str) else self._signature()
-        )
-        return args if returned is None else returned(*args)
+    @property
+    def file(self) -> Path:
+        """Where its machine code is kept: the name numba gave it, an end of line, and an object file."""
+        place = f"{_processor()} {self.function.__code__.co_filename}"
+        return cache_folder() / f"{self.symbol}.{hashlib.sha256(place.encode()).hexdigest()[:8]}.o"
 
     @property
     def is_kept(self) -> bool:
-        """Whether the cache has it, made since the file was written: numba takes no other."""
-        name = f"{self.function.__module__.rpartition('.')[2]}.{self.function.__qualname__}-*.nbi"
-        written = Path(self.function.__code__.co_filename).stat().st_mtime
-        return any(kept.stat().st_mtime >= written for kept in cache_folder().rglob(name))
+        """Whether the cache has it."""
+        return self.file.exists()
 
-    def make(self) -> None:
-        """Compile it, or read it from the cache."""
-        _ = self._made
+    def make(self) -> tuple[str, bytes]:
+        """Its name and machine code, from the cache or compiled now."""
+        try:
+            name, _, code = self.file.read_bytes().partition(b"\n")
+        except OSError:
+            name, code = _compile(self)
+            with suppress(OSError):  # no room: the next run compiles it again
+                _keep(self.file, name + b"\n" + code)
+        return name.decode(), code
 
-    @cached_property
-    def _made(self) -> Any:
-        self.dispatcher.compile(self.signature)
-        return self.dispatcher
+    @property
+    def address(self) -> int:
+        """Where it stands in memory, known to compiled code by the name of its symbol."""
+        with _loading:
+            if not self._address:
+                for one in self.kernels:
+                    _ = one.address
+                self._address = _load(self.symbol, *self.make())
+            return self._address
 
-
-class Kernel(Unit):
-    """A unit that compiled code calls."""
-
-    @cached_property
-    def _made(self) -> Any:
-        with _kept() as numba:
-            counts = isinstance(self.signature.return_type, numba.types.Array)
-            return numba.cfunc(self.signature, cache=_keeps(), error_model="numpy", _nrt=counts)(
-                self.function
-            )
-
-    def link(self) -> None:
-        """Make it, and what it calls, and make its address known by name."""
-        _ = self._address
+    # ---- called by Python -----------------------------------------------------------------------------------
 
     @cached_property
-    def _address(self) -> int:
-        import llvmlite.binding
+    def _leaves(self) -> list[str]:
+        """What it takes, its records taken apart."""
+        return [leaf for one in self.takes for leaf in (one.fields if isinstance(one, Record) else (one,))]
 
-        for one in self.kernels:
-            one.link()
-        llvmlite.binding.add_symbol(self.symbol, self._made.address)
-        return int(self._made.address)
+    @cached_property
+    def _callable(self) -> Any:
+        passed: list[Any] = [ctypes.c_void_p, ctypes.c_void_p]
+        for leaf in self._leaves:
+            if leaf in _ARRAYS:
+                sizes = 2 * _ARRAYS[leaf][1]
+                passed += [ctypes.c_void_p] * 2 + [ctypes.c_int64] * 2 + [ctypes.c_void_p]
+                passed += [ctypes.c_int64] * sizes
+            else:
+                passed.append(_SINGLE[leaf])
+        return ctypes.CFUNCTYPE(ctypes.c_int32, *passed)(self.address)
+
+    def __call__(self, *args: Any) -> Any:
+        values = [
+            value
+            for one, arg in zip(self.takes, args, strict=True)
+            for value in (arg if isinstance(one, Record) else (arg,))
+        ]
+        result, error = ctypes.c_int64(), ctypes.c_void_p()
+        passed: list[Any] = [ctypes.addressof(result), ctypes.addressof(error)]
+        for leaf, value in zip(self._leaves, values, strict=True):
+            if leaf in _ARRAYS:
+                kind, sides = _ARRAYS[leaf]
+                if value.dtype != kind or value.ndim != sides or not value.flags.c_contiguous:
+                    raise TypeError(f"{self.symbol} takes {leaf}, not {value.dtype} {value.shape}")
+                passed += (None, None, value.size, 8, value.ctypes.data, *value.shape, *value.strides)
+            else:
+                passed.append(value)
+        if self._callable(*passed):
+            raise RuntimeError(f"{self.symbol} failed")
+        return result.value if self.returns else None
+
+    # ---- called by compiled code ----------------------------------------------------------------------------
 
     @cached_property
     def by_symbol(self) -> Any:
-        """What a call in compiled code becomes: numba's C wrapper, not yet there when the caller is compiled."""
-        from llvmlite import ir
+        """What a call in compiled code becomes: one of something that need not be there when the caller is compiled."""
         from numba.core import cgutils
         from numba.extending import intrinsic
 
-        signature, symbol = self.signature, self.symbol
+        signature, symbol = _signature(self), self.symbol
 
         def generate(context: Any, builder: Any, sig: Any, args: Any) -> Any:
-            kind = ir.FunctionType(
-                context.get_value_type(sig.return_type), [context.get_value_type(arg) for arg in sig.args]
-            )
-            return builder.call(cgutils.get_or_insert_function(builder.module, kind, symbol), args)
+            call = context.call_conv
+            kind = call.get_function_type(sig.return_type, sig.args)
+            called = cgutils.get_or_insert_function(builder.module, kind, symbol)
+            _, result = call.call_function(builder, called, sig.return_type, sig.args, args)
+            return result
 
         names = [f"a{k}" for k in range(len(signature.args))]
         scope: dict[str, Any] = {"made": (signature, generate)}
@@ -212,8 +237,13 @@ class Kernel(Unit):
         return intrinsic(scope["call"])
 
 
+_SINGLE = {REAL: ctypes.c_double, WHOLE: ctypes.c_int64, FLAG: ctypes.c_bool}
+_kernels: dict[str, Kernel] = {}
+_loading = threading.RLock()  # one thread brings a kernel into memory, and those that it calls
+
+
 def compiled(function: F) -> F:
-    """Compile `function` on its first call and keep the result on disk (numba, nopython mode).
+    """Make `function` part of its compiled callers (numba, nopython mode).
 
     IEEE arithmetic is kept as written (no fast-math): mirrored designs must give mirrored numbers.
     """
@@ -221,94 +251,131 @@ def compiled(function: F) -> F:
     return made
 
 
-def compiled_in_bulk(function: F) -> F:
-    """As `compiled`, but run by Python itself as long as there are few calls."""
-    made: Any = InBulk(function)
-    return made
-
-
-def kernel(signature: str | Callable[[], Any]) -> Callable[[F], F]:
-    """Compile a function once, on its own, for `signature`: a numba signature, or a function that makes one.
-
-    One that returns no array is compiled without numba's counted references: it can make none, and calls cost no
-    locked instructions.
-    """
+def kernel(*takes: str | Record, returns: str | None = None) -> Callable[[F], F]:
+    """Compile a function once, on its own, for arguments `takes`; it returns nothing, or a `WHOLE` number."""
 
     def decorate(function: F) -> F:
-        made: Any = Kernel(function, signature)
+        made: Any = Kernel(function, takes, returns)
         return made
 
     return decorate
 
 
-def entry(signature: str | Callable[[], Any]) -> Callable[[F], F]:
-    """What Python calls, told for which arguments so that it can be compiled beforehand."""
-
-    def decorate(function: F) -> F:
-        made: Any = Unit(function, signature)
-        return made
-
-    return decorate
+def kernels() -> list[Kernel]:
+    """All of the modules that have been imported."""
+    return list(_kernels.values())
 
 
 def is_compiled() -> bool:
-    """Whether an earlier run has left all units compiled since these sources were written."""
-    try:
-        done = (cache_folder() / "complete").stat().st_mtime
-    except OSError:
-        return False
-    return all(source.stat().st_mtime <= done for source in sources())
+    """Whether an earlier run has left all kernels compiled, and seen that they load without numba."""
+    return mark().exists()
 
 
-def units() -> list[Unit]:
-    """All kernels and entries of the modules that have been imported."""
-    return list(_units.values())
+def mark() -> Path:
+    """The file that says so."""
+    return cache_folder() / f"complete.{_processor()}"
 
 
-@contextmanager
-def _kept() -> Iterator[Any]:
-    """numba, which keeps what is decorated in here in the cache folder."""
-    numba = _numba()
-    settings: Any = numba.config
-    before = settings.CACHE_DIR
-    settings.CACHE_DIR = str(cache_folder())
-    try:
-        yield numba
-    finally:
-        settings.CACHE_DIR = before
+# ---- loading ------------------------------------------------------------------------------------------------
 
 
 @cache
-def _keeps() -> bool:
-    """Whether there is room to keep anything."""
-    try:
-        with tempfile.TemporaryFile(dir=cache_folder()) as probe:
-            probe.write(b"0" * 65536)
-        return True
-    except OSError:
-        return False
+def _processor() -> str:
+    """A short name for what machine code must suit."""
+    import llvmlite.binding as llvm
+
+    features = llvm.get_host_cpu_features().flatten()
+    told = f"{llvm.get_process_triple()} {llvm.get_host_cpu_name()} {features}"
+    return hashlib.sha256(told.encode()).hexdigest()[:8]
 
 
-def _without_blas() -> None:
-    """Import a part of numba that asks at once for scipy's linear algebra, a fifth of a second that no kernel needs."""
-    blas, part = "scipy.linalg.cython_blas", "numba.np.arraymath"
-    if blas in sys.modules or part in sys.modules:
-        return
-    missing: Any = None
-    sys.modules[blas] = missing
-    try:
-        arraymath: Any = import_module(part)
-    finally:
-        del sys.modules[blas]
-    arraymath._HAVE_BLAS = True  # it is there for whoever calls for it later
+@cache
+def _engine() -> Any:
+    """LLVM's loader. Where it has not been seen that all kernels load by themselves, with what numba brings."""
+    import llvmlite.binding as llvm
+
+    if not is_compiled():
+        _numba().core.registry.cpu_target.target_context.codegen()
+    llvm.initialize_native_target()
+    llvm.initialize_native_asmprinter()
+    machine = llvm.Target.from_default_triple().create_target_machine(codemodel="jitdefault")
+    return llvm.create_mcjit_compiler(llvm.parse_assembly(""), machine)
+
+
+def _load(symbol: str, name: str, code: bytes) -> int:
+    """Bring machine code into memory, give its address and make it known by its symbol."""
+    import llvmlite.binding as llvm
+
+    engine = _engine()
+    engine.add_object_file(llvm.ObjectFileRef.from_data(code))
+    engine.finalize_object()
+    address = int(engine.get_function_address(name))
+    if not address:
+        raise RuntimeError(f"{symbol} has not been compiled to {name}")
+    llvm.add_symbol(symbol, address)
+    return address
+
+
+# ---- compiling ----------------------------------------------------------------------------------------------
+
+
+def _signature(one: Kernel) -> Any:
+    """What it takes and returns, in numba's types."""
+    from numba import types
+    from numba.core.sigutils import normalize_signature
+    from numba.core.typing import signature
+
+    def type_of(leaf: str) -> Any:
+        return normalize_signature(f"({leaf},)")[0][0]
+
+    takes = [
+        types.NamedTuple([type_of(leaf) for leaf in each.fields], each.kind)
+        if isinstance(each, Record)
+        else type_of(each)
+        for each in one.takes
+    ]
+    return signature(type_of(one.returns) if one.returns else types.none, *takes)
+
+
+def _compile(one: Kernel) -> tuple[bytes, bytes]:
+    """Name and machine code of a kernel, without the wrappers for Python and C, or the counted references of arrays."""
+    from numba.core import compiler
+    from numba.core.compiler_lock import global_compiler_lock
+    from numba.core.registry import cpu_target
+
+    _numba()
+    told = _signature(one)
+    flags: Any = compiler.Flags()
+    cpu_target.options.parse_as_flags(flags, {"nopython": True, "error_model": "numpy", "_nrt": False})
+    flags.no_cpython_wrapper = flags.no_cfunc_wrapper = flags.no_compile = True
+    with global_compiler_lock:
+        made = compiler.compile_extra(
+            cpu_target.typing_context, cpu_target.target_context, one.function, told.args, told.return_type, flags, {}
+        )  # fmt: skip
+        name = made.fndesc.mangled_name
+        made.library.get_pointer_to_function(name)
+        return name.encode(), made.library.serialize_using_object_code()[2][0]
+
+
+def _keep(file: Path, content: bytes) -> None:
+    """Write a file of the cache, whole or not at all: others may be reading, or writing the same."""
+    with tempfile.NamedTemporaryFile(dir=file.parent, delete=False) as part:
+        try:
+            part.write(content)
+            part.flush()
+            os.replace(part.name, file)
+        except OSError:
+            os.unlink(part.name)
+            raise
 
 
 @cache
 def _numba() -> Any:
     """numba, told what to make of the objects of this module where compiled code names them."""
+    os.environ.setdefault(
+        "NUMBA_DISABLE_INTEL_SVML", "1"
+    )  # other last digits, from a library that need not be there
     import numba
-
-    _without_blas()
     from numba.core.registry import cpu_target
     from numba.extending import typeof_impl
 

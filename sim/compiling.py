@@ -1,6 +1,6 @@
 """Compiling all that a trial needs, side by side in processes, into the one cache.
 
-Each worker is a fresh Python that reads names of units from its standard input and answers when each is done.
+Each worker is a fresh Python that reads names of kernels from its standard input and answers when each is done.
 What a worker cannot do (no room, no second process) the caller compiles itself when it needs it.
 """
 
@@ -16,12 +16,13 @@ from importlib import import_module
 from pathlib import Path
 from queue import Empty, Queue
 
-from sim.compiled import Unit, cache_folder, is_compiled, sources, units
+from sim.compiled import Kernel, is_compiled, kernels, mark, sources
 
 SLOW = ("chain", "plate", "body", "flotation", "stepper", "breakdown", "line", "account", "equations")
-"""Files whose units take longest, which therefore go first."""
+"""Files whose kernels take longest, which therefore go first."""
 
 _WORK = "from sim.compiling import serve; serve()"
+_LOAD = "from sim.compiling import load_all; load_all()"
 _loaded = False
 
 
@@ -33,10 +34,10 @@ def cores() -> int:
         return os.cpu_count() or 1
 
 
-def pending() -> list[Unit]:
+def pending() -> list[Kernel]:
     """What is not compiled yet, the slowest first."""
     _load()
-    return sorted((one for one in units() if not one.is_kept), key=_rank)
+    return sorted((one for one in kernels() if not one.is_kept), key=_rank)
 
 
 def prepare(workers: int, told: Callable[[int, int], None] | None = None) -> None:
@@ -44,7 +45,7 @@ def prepare(workers: int, told: Callable[[int, int], None] | None = None) -> Non
 
     Args:
         workers: processes at a time.
-        told: called with how many units are done and how many there are.
+        told: called with how many kernels are done and how many there are.
     """
     if is_compiled():
         return
@@ -70,21 +71,29 @@ def prepare(workers: int, told: Callable[[int, int], None] | None = None) -> Non
     for thread in threads:
         thread.join()
     if not pending():
-        (cache_folder() / "complete").touch()
+        _try_alone()
+
+
+def _try_alone() -> None:
+    """See in a process of its own whether all kernels load without numba: LLVM ends one that misses anything."""
+    with contextlib.suppress(OSError):
+        mark().touch()
+        tried = subprocess.run(_python(_LOAD), env=_environment(), capture_output=True, check=False)
+        if tried.returncode:
+            mark().unlink()
 
 
 def _quietly_fed(queue: Queue[str], tell: Callable[[], None]) -> None:
-    """As `_fed`; where no process can be started, whoever needs a unit compiles it."""
+    """As `_fed`; where no process can be started, whoever needs a kernel compiles it."""
     with contextlib.suppress(OSError):
         _fed(queue, tell)
 
 
 def _fed(queue: Queue[str], tell: Callable[[], None]) -> None:
     """Feed one worker until nothing is left."""
-    places = [str(Path(__file__).parents[1]), *filter(None, [os.environ.get("PYTHONPATH")])]
     with subprocess.Popen(
-        [sys.executable, "-c", _WORK], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL,
-        text=True, env={**os.environ, "PYTHONPATH": os.pathsep.join(places)},
+        _python(_WORK), stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL, text=True,
+        env=_environment(),
     ) as worker:  # fmt: skip
         assert worker.stdin is not None
         assert worker.stdout is not None
@@ -105,12 +114,29 @@ def _fed(queue: Queue[str], tell: Callable[[], None]) -> None:
             tell()
 
 
+def _python(code: str) -> list[str]:
+    return [sys.executable, "-c", code]
+
+
+def _environment() -> dict[str, str]:
+    """In which a fresh Python finds this package."""
+    places = [str(Path(__file__).parents[1]), *filter(None, [os.environ.get("PYTHONPATH")])]
+    return {**os.environ, "PYTHONPATH": os.pathsep.join(places)}
+
+
+def load_all() -> None:
+    """Bring all kernels into memory."""
+    _load()
+    for one in kernels():
+        _ = one.address
+
+
 def serve() -> None:
-    """A worker's life: compile each unit that is named on standard input."""
+    """A worker's life: compile each kernel that is named on standard input."""
     import llvmlite.binding
 
     _load()
-    known = {one.symbol: one for one in units()}
+    known = {one.symbol: one for one in kernels()}
     for symbol in known:
         llvmlite.binding.add_symbol(symbol, 1)  # nothing is ever called in here
     for line in sys.stdin:
@@ -120,7 +146,7 @@ def serve() -> None:
         print("done", flush=True)
 
 
-def _rank(one: Unit) -> int:
+def _rank(one: Kernel) -> int:
     name = one.function.__module__.rpartition(".")[2]
     return SLOW.index(name) if name in SLOW else len(SLOW)
 

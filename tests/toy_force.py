@@ -11,7 +11,7 @@ G_BALLOON = COEFFICIENT_INDEX["balloon"]
 PULL = 0.005  # N
 
 
-@kernel(f"void({ROW}, {ROW}, {ROW})")
+@kernel(ROW, ROW, ROW)
 def balloon_force(kin, coefficients, out):
     """Pull at the origin of the lure, through which it turns nothing."""
     pull = PULL * coefficients[G_BALLOON]

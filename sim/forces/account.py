@@ -4,12 +4,10 @@ With `apart` = 1 every source has a row of its own; with 0 all rows are one, so 
 A new force is one line here, beside its file and its coefficient.
 """
 
-from typing import Any
-
-from sim.compiled import kernel
+from sim.compiled import REAL, ROW, TABLE, WHOLE, kernel
 from sim.forces.added import air_moment, entry_push, wet_elements
 from sim.forces.body import body_drag
-from sim.forces.inputs import problem_type
+from sim.forces.inputs import PROBLEM
 from sim.forces.lee import shelter
 from sim.forces.line import line_force
 from sim.forces.plate import plate_force
@@ -22,14 +20,7 @@ WEIGHT, BUOYANCY, BODIES, WIRES, HOOKS, LINE, ENTRY = range(7)
 PLATES = 7  # from here on the flow on each plate; then, as many rows again, the vortices behind each
 
 
-def _signature() -> Any:
-    from numba import types
-
-    row, table, problem = types.float64[::1], types.float64[:, ::1], problem_type()
-    return types.void(types.float64, row, problem, row, table, table, row, row, row, row, table, types.int64)
-
-
-@kernel(_signature)
+@kernel(REAL, ROW, PROBLEM, ROW, TABLE, TABLE, ROW, ROW, ROW, ROW, TABLE, WHOLE)
 def add_forces(t, y, p, kin, wet, room, piece, added, growth, rate, rows, apart):
     """Fill `wet` and `added`, and add force and moment (lure axes, about the origin) of every source.
 

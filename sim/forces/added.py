@@ -48,7 +48,7 @@ G_MUNK = COEFFICIENT_INDEX["munk"]
 G_SLAM = COEFFICIENT_INDEX["slam"]
 
 
-@kernel(f"void({TABLE}, {TABLE}, {ROW}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW}, {ROW}, {ROW})")
+@kernel(TABLE, TABLE, ROW, TABLE, ROW, ROW, ROW, ROW, ROW, ROW)
 def wet_elements(common, added, whole, wet, kin, env, coefficients, out, mass, growth):
     """Fill `wet`; add buoyancy to `out`, added mass to `mass`, its rate of growth at entry to `growth`.
 
@@ -126,7 +126,7 @@ def wet_elements(common, added, whole, wet, kin, env, coefficients, out, mass, g
                     growth[k] += scaled * added[i, k]
 
 
-@kernel(f"void({ROW}, {ROW}, {ROW}, {ROW}, {ROW}, {ROW}, {ROW})")
+@kernel(ROW, ROW, ROW, ROW, ROW, ROW, ROW)
 def air_moment(whole, added, kin, env, coefficients, air, out):
     """Fill `air`, the packed mass of the air that the dry part carries (kg), and add its Munk moment.
 

@@ -2,7 +2,7 @@
 
 import math
 
-from sim.compiled import ROW, TABLE, kernel
+from sim.compiled import FLAG, REAL, ROW, TABLE, WHOLE, kernel
 from sim.elements import (
     B_DIAMETER,
     B_END_RELIEF,
@@ -66,7 +66,7 @@ from a flat plate at 45 degrees: ideal moment coefficient pi/4 on the width squa
 CN = 1.4 with its centre of pressure at 0.4 of the width, so 0.14."""
 
 
-@kernel(f"void({TABLE}, {TABLE}, {TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW})")
+@kernel(TABLE, TABLE, TABLE, TABLE, ROW, ROW, ROW, ROW)
 def body_drag(bodies, strips, common, wet, kin, env, coefficients, out):
     """Drag of every body in water and in air.
 
@@ -92,7 +92,7 @@ def body_drag(bodies, strips, common, wet, kin, env, coefficients, out):
             )
 
 
-@kernel(f"void({ROW}, {TABLE}, {TABLE}, {TABLE}, {ROW}, i8, f8, f8, b1, {ROW}, {ROW})")
+@kernel(ROW, TABLE, TABLE, TABLE, ROW, WHOLE, REAL, REAL, FLAG, ROW, ROW)
 def _one_medium(body, strips, common, wet, kin, at, rho, nu, is_water, coefficients, out):
     first, last = int(body[B_FIRST]), int(body[B_LAST])
     t0, t1, t2 = body[B_T], body[B_T + 1], body[B_T + 2]

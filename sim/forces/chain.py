@@ -8,7 +8,7 @@ has law, range and checks.
 
 import math
 
-from sim.compiled import ROW, TABLE, compiled, compiled_in_bulk, kernel
+from sim.compiled import ROW, TABLE, compiled, kernel
 from sim.forces.inputs import (
     COEFFICIENT_INDEX,
     CURRENT,
@@ -56,7 +56,7 @@ RX, RY, RZ, QX, QY, QZ, YIELD, COUPLED = range(16, 24)  # velocity: r + tension 
 COLUMNS = 24
 
 
-@compiled_in_bulk
+@compiled
 def place(i, links, wet):
     """Share of the line, from the rod tip, at which its point i belongs, where a share `wet` is under water."""
     wet = min(max(1.05 * wet, 0.2), 0.9)
@@ -68,7 +68,7 @@ def place(i, links, wet):
     return 1.0 - wet * left * math.sqrt(left)
 
 
-@kernel(f"void({ROW}, {ROW}, {ROW}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW})")
+@kernel(ROW, ROW, ROW, TABLE, ROW, ROW, ROW, ROW)
 def chain(ends, points, rate, s, line, env, coefficients, pull):
     """Pull of a line that is held, wound in or let out, on the lure's tie-on point.
 

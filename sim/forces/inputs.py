@@ -5,13 +5,13 @@ the state of motion from `kin` and the surface from `wet`, and adds to `out`, th
 the origin in the lure's axes.
 """
 
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.coefficients import COEFFICIENTS
-from sim.compiled import compiled
+from sim.compiled import ROW, TABLE, Record, compiled
 from sim.elements import N_ADDED
 
 # --- `kin`: the motion seen from the lure's axes ----------------------------------------------------------
@@ -72,13 +72,7 @@ class Problem(NamedTuple):
 
 _ROWS = ("env", "line", "coefficients", "whole")
 
-
-def problem_type() -> Any:
-    """numba's type of a `Problem`."""
-    from numba import types
-
-    kinds = [types.float64[::1] if name in _ROWS else types.float64[:, ::1] for name in Problem._fields]
-    return types.NamedTuple(kinds, Problem)
+PROBLEM = Record(Problem, tuple(ROW if name in _ROWS else TABLE for name in Problem._fields))
 
 
 @compiled

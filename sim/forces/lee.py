@@ -39,7 +39,7 @@ LEAST = 1e-4  # share that is not worth the sum (numerical)
 BUBBLE = 2.5  # length of the dead water, in widths of a square of the lip's area
 
 
-@kernel(f"void({TABLE}, {TABLE}, {TABLE}, {ROW}, {ROW})")
+@kernel(TABLE, TABLE, TABLE, ROW, ROW)
 def shelter(plates, common, wet, kin, coefficients):
     """Fill the column `SHELTER` of `wet`: the share of each element that lies in dead water, 0 to 1."""
     for i in range(common.shape[0]):

@@ -4,7 +4,7 @@ import math
 
 import numpy as np
 
-from sim.compiled import compiled, compiled_in_bulk
+from sim.compiled import compiled
 from sim.forces.chain import COLUMNS, E_LURE, E_MASS, E_SPEED, chain
 from sim.forces.inputs import (
     COEFFICIENT_INDEX,
@@ -73,7 +73,6 @@ def line_pull(t, y, p, rate, room):
     return running_off(p.programme, line, p.env, p.coefficients, x, yy, z, vx, vy, vz)
 
 
-@compiled
 def line_room(line):
     """Room that `line_pull` works in, (links + 3, COLUMNS)."""
     return np.empty((int(line[L_LINKS]) + 3, COLUMNS))
@@ -88,7 +87,7 @@ def line_state(y, line):
     return y.shape[0] - points if y.shape[0] >= WAKE + points else y.shape[0]
 
 
-@compiled_in_bulk
+@compiled
 def line_out(programme, t):
     """Length of line out, its rate, and the rod tip's position and velocity at time t.
 

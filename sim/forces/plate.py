@@ -11,7 +11,7 @@ and the surface law are judgement.
 
 import math
 
-from sim.compiled import ROW, TABLE, compiled, kernel
+from sim.compiled import REAL, ROW, TABLE, WHOLE, compiled, kernel
 from sim.elements import (
     P_AREA,
     P_BEND_C,
@@ -91,7 +91,7 @@ STALLED_AHEAD = 0.175
 ECN-C--03-025 (from memory); at 30 and 60 degrees within 0.02 chords of free-streamline theory, Lamb Art. 78."""
 
 
-@kernel(f"void({TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW}, {TABLE}, i8, i8)")
+@kernel(TABLE, TABLE, ROW, ROW, ROW, ROW, TABLE, WHOLE, WHOLE)
 def plate_force(plates, wet, kin, env, coefficients, piece, rows, first, apart):
     """Force on every plate, its wet share in water and the rest in air; plate k adds to row first + apart * k.
 
@@ -183,7 +183,7 @@ def _wet_part(plate, kin, share, piece):
             piece[relief] = stalled_relief(aspect)
 
 
-@kernel(f"void({ROW}, {ROW}, i8, f8, f8, f8, {ROW}, {ROW})")
+@kernel(ROW, ROW, WHOLE, REAL, REAL, REAL, ROW, ROW)
 def _one_medium(plate, kin, at, rho, nu, surface, coefficients, out):
     rx, ry, rz = plate[P_R], plate[P_R + 1], plate[P_R + 2]
     c0, c1, c2 = plate[P_C], plate[P_C + 1], plate[P_C + 2]

@@ -21,7 +21,7 @@ the motion of an edge. Standing: how the force acts on a plate, and the average,
 
 import math
 
-from sim.compiled import ROW, TABLE, compiled, kernel
+from sim.compiled import ROW, TABLE, WHOLE, compiled, kernel
 from sim.elements import (
     P_AREA,
     P_C,
@@ -58,7 +58,7 @@ DRAG = 2.0  # C_D of the swinging section: gamma = C_D/(4 pi St) = 0.8 at the pa
 ROCK_ARM = 0.25  # of the short side
 
 
-@kernel(f"void({TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW}, {TABLE}, i8, i8)")
+@kernel(TABLE, TABLE, ROW, ROW, ROW, ROW, TABLE, WHOLE, WHOLE)
 def shedding_force(plates, wet, kin, env, coefficients, q, rows, first, apart):
     """Force or moment of every oscillator; q holds (q, p, mean sway) of each. Plate k adds to row first + apart * k."""
     for k in range(plates.shape[0]):
@@ -92,7 +92,7 @@ def shedding_force(plates, wet, kin, env, coefficients, q, rows, first, apart):
             )
 
 
-@kernel(f"void({TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW}, {ROW}, {ROW})")
+@kernel(TABLE, TABLE, ROW, ROW, ROW, ROW, ROW, ROW)
 def shedding_rate(plates, wet, kin, env, acceleration, coefficients, q, rate):
     """Rates of the oscillators, given the lure's acceleration (6) in its own axes."""
     for k in range(plates.shape[0]):

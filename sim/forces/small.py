@@ -30,7 +30,7 @@ ALONG_CD = 0.02
 cables (page from memory)."""
 
 
-@kernel(f"void({TABLE}, {TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW})")
+@kernel(TABLE, TABLE, TABLE, ROW, ROW, ROW, ROW)
 def wire_drag(wires, common, wet, kin, env, coefficients, out):
     """Cross-flow drag of straight wires, Cd(Re) of a cylinder on the velocity across them."""
     for k in range(wires.shape[0]):
@@ -64,7 +64,7 @@ def wire_drag(wires, common, wet, kin, env, coefficients, out):
             )
 
 
-@kernel(f"void({TABLE}, {TABLE}, {TABLE}, {ROW}, {ROW}, {ROW}, {ROW})")
+@kernel(TABLE, TABLE, TABLE, ROW, ROW, ROW, ROW)
 def blob_drag(blobs, common, wet, kin, env, coefficients, out):
     """Drag of hooks and fittings at their hangers.
 

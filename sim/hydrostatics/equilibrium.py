@@ -30,6 +30,7 @@ from sim.hydrostatics.flotation import (
     A_SLOPE,
     ARRIVED,
     LEVEL,
+    N_BALANCE,
     N_PARTED,
     balance,
     level_axes,
@@ -37,7 +38,7 @@ from sim.hydrostatics.flotation import (
     principal,
     turned,
 )
-from sim.hydrostatics.immersion import face_terms
+from sim.hydrostatics.immersion import N_IMMERSED, face_terms
 from sim.hydrostatics.verdict import Turns, Verdict, verdict
 
 Array = NDArray[np.float64]
@@ -126,6 +127,7 @@ class Floater:
         self.size = lure.volume ** (1.0 / 3.0)
         self.terms = face_terms(self.vertices, self.faces)
         self.parted, self.near = np.zeros(N_PARTED), np.empty(len(self.faces), dtype=np.int64)
+        self._room = np.empty(len(self.vertices)), np.empty(N_IMMERSED), np.empty((3, 3))
         # flat faces cut a sliver off round bodies; scaled, so that a lure that just floats still does
         held = float(self.terms[:, 0].sum()) / 6.0 + float(self.small[:, VOLUME].sum())
         self.displaced = lure.mass / density / lure.volume * held
@@ -138,9 +140,10 @@ class Floater:
             lever = self.centre - self.centre_volume
             energy = float(lever @ up)
             return HydrostaticBalance(up, None, energy, across @ lever, -energy * across, pivot)
-        found = balance(
+        found = np.zeros(N_BALANCE)
+        balance(
             self.vertices, self.faces, self.terms, self.small, self.centre, up, self.displaced,
-            math.nan if pivot is None else -float(up @ pivot), accuracy, self.parted, self.near,
+            math.nan if pivot is None else -float(up @ pivot), accuracy, self.parted, self.near, *self._room, found,
         )  # fmt: skip
         return HydrostaticBalance(
             up,

@@ -9,19 +9,23 @@ from __future__ import annotations
 import math
 
 import numpy as np
+from numpy.typing import NDArray
 
-from sim.compiled import MESH, ROW, TABLE, compiled, entry
+from sim.compiled import INDICES, MESH, REAL, ROW, TABLE, WHOLE, compiled, kernel
 from sim.hydrostatics.immersion import (
     I_AREA,
     I_AREA_MOMENT,
     I_AREA_SECOND,
     I_MOMENT,
     I_VOLUME,
+    N_IMMERSED,
     face_terms,
     rises,
     sliced,
     sorted_out,
 )
+
+Array = NDArray[np.float64]
 
 SLACK = 0.03  # of the whole height: faces so near the surface are looked at again as it moves
 
@@ -36,7 +40,8 @@ Q_MIDDLE = 12  # centre (3, m) and
 Q_FAR = 15  # radius (m) of a ball about all vertices
 Q_TIMES = 16  # how often all faces have been parted,
 Q_SLICED = 17  # and how often those near the surface have been cut
-N_PARTED = 18
+Q_FOUND = 18  # the height that was found last (m)
+N_PARTED = 19
 
 # --- what `balance` returns ---------------------------------------------------------------------------
 A_HEIGHT = 0  # of the origin above the surface (m)
@@ -49,9 +54,19 @@ N_BALANCE = 17
 # --- what `next_turn` says -----------------------------------------------------------------------------
 ARRIVED, TURN, LEVEL = 0, 1, 2
 
+# --- rows of what `_principal` works in, after the two level axes -----------------------------------------
+WAYS, SLOPES, CURVES = 2, 4, 5  # two rows, one, one
 
-@compiled
-def float_height(vertices, faces, small, up, volume, guess, accuracy):
+
+def float_height(
+    vertices: Array,
+    faces: NDArray[np.int64],
+    small: Array,
+    up: Array,
+    volume: float,
+    guess: float,
+    accuracy: float,
+) -> tuple[float, Array]:
     """Height of the origin at which `volume` (m3) is under water, and what is immersed there.
 
     Newton's steps on the waterplane area, kept inside a bracket: volume never grows with height, so there is
@@ -66,21 +81,23 @@ def float_height(vertices, faces, small, up, volume, guess, accuracy):
     Returns:
         height (m) and the (14,) array of `immersed`.
     """
-    terms = face_terms(vertices, faces)
-    parted, near = np.zeros(N_PARTED), np.empty(faces.shape[0], dtype=np.int64)
-    return _height_afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near)
+    terms, near = face_terms(vertices, faces), np.empty(len(faces), dtype=np.int64)
+    parted, rise, state = np.zeros(N_PARTED), np.empty(len(vertices)), np.empty(N_IMMERSED)
+    _height_afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near, rise, state)
+    return float(parted[Q_FOUND]), state
 
 
-@compiled
-def _height_afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near):
+@kernel(TABLE, MESH, TABLE, TABLE, ROW, REAL, REAL, REAL, ROW, INDICES, ROW, ROW)
+def _height_afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near, rise, state):
+    """Put the height into `parted` and what is immersed there into `state` (14,); `rise` (n,) is room."""
     if parted[Q_SLACK] == 0.0:
         _bounded(vertices, parted)
     fresh = math.isnan(guess) or not _still_parted(parted, up, guess)
+    risen = fresh
     if fresh:
-        rise = rises(vertices, up)
+        rises(vertices, up, rise)
         low, high = _reach(rise)
     else:
-        rise = np.empty(0)
         low, high = parted[Q_LOW] - parted[Q_SLACK], parted[Q_HIGH] + parted[Q_SLACK]
     hull_low, hull_high = low, high
     low, high = _small_reach(small, up, low, high)
@@ -91,7 +108,7 @@ def _height_afloat(vertices, faces, terms, small, up, volume, guess, accuracy, p
     height = min(max(guess, under), out_of)
     if fresh:
         _part(terms, faces, rise, hull_low, hull_high, up, height, SLACK * width, parted, near)
-    state = _sliced(vertices, faces, terms, small, up, height, parted, near)
+    _sliced(vertices, faces, terms, small, up, height, parted, near, state)
     for _ in range(100):
         error = state[I_VOLUME] - volume
         if abs(error) <= accuracy * volume or out_of - under <= 4e-16 * width:
@@ -104,12 +121,13 @@ def _height_afloat(vertices, faces, terms, small, up, volume, guess, accuracy, p
         step = height + error / area if area > 0.0 else under
         height = step if under < step < out_of else 0.5 * (under + out_of)
         if not _still_parted(parted, up, height):
-            if len(rise) == 0:
-                rise = rises(vertices, up)
+            if not risen:
+                rises(vertices, up, rise)
                 hull_low, hull_high = _reach(rise)
+                risen = True
             _part(terms, faces, rise, hull_low, hull_high, up, height, SLACK * width, parted, near)
-        state = _sliced(vertices, faces, terms, small, up, height, parted, near)
-    return height, state
+        _sliced(vertices, faces, terms, small, up, height, parted, near, state)
+    parted[Q_FOUND] = height
 
 
 @compiled
@@ -152,19 +170,17 @@ def _still_parted(parted, up, height):
 
 @compiled
 def _part(terms, faces, rise, low, high, up, height, slack, parted, near):
-    count, wet = sorted_out(terms, faces, rise, height, slack, near)
-    parted[Q_COUNT] = count
-    parted[Q_WET], parted[Q_WET + 1], parted[Q_WET + 2], parted[Q_WET + 3] = wet
+    parted[Q_COUNT] = sorted_out(terms, faces, rise, height, slack, near, parted[Q_WET : Q_WET + 4])
     parted[Q_UP], parted[Q_UP + 1], parted[Q_UP + 2] = up[0], up[1], up[2]
     parted[Q_HEIGHT], parted[Q_SLACK], parted[Q_LOW], parted[Q_HIGH] = height, slack, low, high
     parted[Q_TIMES] += 1.0
 
 
 @compiled
-def _sliced(vertices, faces, terms, small, up, height, parted, near):
+def _sliced(vertices, faces, terms, small, up, height, parted, near, state):
     parted[Q_SLICED] += 1.0
-    wet = (parted[Q_WET], parted[Q_WET + 1], parted[Q_WET + 2], parted[Q_WET + 3])
-    return sliced(vertices, faces, terms, small, up, height, near[: int(parted[Q_COUNT])], wet)
+    under = parted[Q_WET : Q_WET + 4]
+    sliced(vertices, faces, terms, small, up, height, near, int(parted[Q_COUNT]), under, state)
 
 
 @compiled
@@ -190,21 +206,24 @@ def _small_reach(small, up, low, high):
     return low, high
 
 
-@entry(f"({TABLE}, {MESH}, {TABLE}, {TABLE}, {ROW}, {ROW}, f8, f8, f8, {ROW}, i8[::1])")
-def balance(vertices, faces, terms, small, centre, up, volume, guess, accuracy, parted, near):
+@kernel(
+    TABLE, MESH, TABLE, TABLE, ROW, ROW, REAL, REAL, REAL, ROW, INDICES, ROW, ROW, TABLE, ROW
+)  # fmt: skip
+def balance(
+    vertices, faces, terms, small, centre, up, volume, guess, accuracy, parted, near, rise, wet, second, out
+):  # fmt: skip
     """Balance of weight and displaced water at an attitude, free to rise and fall.
 
     Args:
         vertices, faces, small, up: as for `sim.hydrostatics.immersion.immersed`; terms: of `face_terms`.
         centre: of gravity (3,), m.
         volume, guess, accuracy: as for `float_height`.
-        parted, near: (18,) see the names Q_..., and (m,): kept from call to call of one body, noughts at first.
-
-    Returns:
-        (17,) array, see the names A_... of this module.
+        parted, near: (19,) see the names Q_..., and (m,): kept from call to call of one body, noughts at first.
+        rise, wet, second: (n,), (14,) and (3, 3), to work in.
+        out: (17,) to be filled, see the names A_... of this module.
     """
-    out = np.zeros(N_BALANCE)
-    height, wet = _height_afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near)
+    _height_afloat(vertices, faces, terms, small, up, volume, guess, accuracy, parted, near, rise, wet)
+    height = parted[Q_FOUND]
     out[A_HEIGHT] = height
     lx = centre[0] - wet[I_MOMENT] / volume
     ly = centre[1] - wet[I_MOMENT + 1] / volume
@@ -219,7 +238,7 @@ def balance(vertices, faces, terms, small, centre, up, volume, guess, accuracy, 
     area = wet[I_AREA]
     for k in range(3):
         out[A_PIVOT + k] = wet[I_AREA_MOMENT + k] / area if area > 0.0 else -height * up[k]
-    second = _own(wet, out[A_PIVOT:])
+    _own(wet, out[A_PIVOT:], second)
     fx, fy, fz = _times(second, up)
     flat = (fx, fy, fz)
     along = fx * up[0] + fy * up[1] + fz * up[2]
@@ -228,14 +247,21 @@ def balance(vertices, faces, terms, small, centre, up, volume, guess, accuracy, 
             across = (1.0 if i == j else 0.0) - up[i] * up[j]
             turned = second[i, j] - up[i] * flat[j] - flat[i] * up[j] + along * up[i] * up[j]
             out[A_CURVE + 3 * i + j] = turned / volume - energy * across
-    return out
 
 
-@entry(f"({ROW}, {ROW}, {TABLE})")
-def principal(up, slope, curve):
+def principal(up: Array, slope: Array, curve: Array) -> tuple[Array, Array, Array]:
     """Slopes (2,) and curves (2,) along the two principal ways across `up`, the lower curve first, and the
     ways (2, 3). `slope` (3,) and `curve` (3, 3) as in `balance`."""
-    trim, heel = level_axes(up)
+    room = np.empty((6, 3))
+    _principal(up, slope, np.ascontiguousarray(curve), room)
+    return room[SLOPES, :2], room[CURVES, :2], room[WAYS : WAYS + 2]
+
+
+@kernel(ROW, ROW, TABLE, TABLE)
+def _principal(up, slope, curve, room):
+    """Fill `room` (6, 3): the level axes, then what `principal` returns."""
+    trim, heel = room[0], room[1]
+    _level_axes(up, trim, heel)
     tx, ty, tz = _times(curve, trim)
     hx, hy, hz = _times(curve, heel)
     a = trim[0] * tx + trim[1] * ty + trim[2] * tz
@@ -248,21 +274,17 @@ def principal(up, slope, curve):
         cos = 1.0 / math.sqrt(1.0 + turn * turn)
         sin = turn * cos
     one, two = a - turn * b, c + turn * b
-    ways = np.empty((2, 3))
-    curves = np.empty(2)
+    ways, slopes, curves = room[WAYS : WAYS + 2], room[SLOPES], room[CURVES]
     first, second = (0, 1) if one <= two else (1, 0)
     curves[first], curves[second] = one, two
     for k in range(3):
         ways[first, k] = cos * trim[k] - sin * heel[k]
         ways[second, k] = sin * trim[k] + cos * heel[k]
-    slopes = np.empty(2)
     for k in range(2):
         slopes[k] = ways[k, 0] * slope[0] + ways[k, 1] * slope[1] + ways[k, 2] * slope[2]
-    return slopes, curves, ways
 
 
-@entry(f"({ROW}, {ROW}, {TABLE}, f8, f8)")
-def next_turn(up, slope, curve, stride, size):
+def next_turn(up: Array, slope: Array, curve: Array, stride: float, size: float) -> tuple[int, Array, float]:
     """What to do at an attitude to roll downhill in energy.
 
     Args:
@@ -275,41 +297,61 @@ def next_turn(up, slope, curve, stride, size):
         slope is nought and the ground falls away, with the steepest way down (3, unit vector); and the lower
         curve (m).
     """
+    room, step = np.empty((6, 3)), np.empty(3)
+    what = _next_turn(up, slope, np.ascontiguousarray(curve), stride, size, room, step)
+    return what, step, float(room[CURVES, 0])
+
+
+@kernel(ROW, ROW, TABLE, REAL, REAL, TABLE, ROW, returns=WHOLE)
+def _next_turn(up, slope, curve, stride, size, room, step):
     tiny = 1e-12 * size
-    slopes, curves, ways = principal(up, slope, curve)
+    _principal(up, slope, curve, room)
+    ways, slopes, curves = room[WAYS : WAYS + 2], room[SLOPES], room[CURVES]
     steepest = max(abs(slopes[0]), abs(slopes[1]))
     if steepest < 1e3 * tiny and curves[0] < -1e3 * tiny:
-        return LEVEL, ways[0], curves[0]
+        for k in range(3):
+            step[k] = ways[0, k]
+        return LEVEL
     one = -slopes[0] / max(abs(curves[0]), 1e-6 * size)
     two = -slopes[1] / max(abs(curves[1]), 1e-6 * size)
     length = math.sqrt(one * one + two * two)
     if steepest < tiny or length < 1e-11:
-        return ARRIVED, np.zeros(3), curves[0]
+        for k in range(3):
+            step[k] = 0.0
+        return ARRIVED
     share = min(1.0, stride / length)
-    step = np.empty(3)
     for k in range(3):
         step[k] = share * (one * ways[0, k] + two * ways[1, k])
-    return TURN, step, curves[0]
+    return TURN
 
 
-@entry(f"({ROW}, {ROW})")
-def turned(up, step):
+def turned(up: Array, step: Array) -> Array:
     """`up` (3,) turned toward `step` (3,) by its length (rad)."""
-    angle = math.sqrt(step[0] * step[0] + step[1] * step[1] + step[2] * step[2])
     out = np.empty(3)
+    _turned(up, step, out)
+    return out
+
+
+@kernel(ROW, ROW, ROW)
+def _turned(up, step, out):
+    angle = math.sqrt(step[0] * step[0] + step[1] * step[1] + step[2] * step[2])
     stay, go = (math.cos(angle), math.sin(angle) / angle) if angle > 0.0 else (1.0, 0.0)
     for k in range(3):
         out[k] = stay * up[k] + go * step[k]
     size = math.sqrt(out[0] * out[0] + out[1] * out[1] + out[2] * out[2]) if angle > 0.0 else 1.0
     for k in range(3):
         out[k] /= size
-    return out
 
 
-@entry(f"({ROW},)")
-def level_axes(up):
+def level_axes(up: Array) -> tuple[Array, Array]:
     """Where `up` moves in the lure's axes when the nose rises, and when the right side goes down: (3,) each."""
     trim, heel = np.empty(3), np.empty(3)
+    _level_axes(up, trim, heel)
+    return trim, heel
+
+
+@kernel(ROW, ROW, ROW)
+def _level_axes(up, trim, heel):
     x, lean = up[0], math.sqrt(up[1] * up[1] + up[2] * up[2])
     if lean > 0.0:
         trim[0], trim[1], trim[2] = lean, -x * (up[1] / lean), -x * (up[2] / lean)
@@ -318,7 +360,6 @@ def level_axes(up):
     heel[0] = up[1] * trim[2] - up[2] * trim[1]
     heel[1] = up[2] * trim[0] - up[0] * trim[2]
     heel[2] = up[0] * trim[1] - up[1] * trim[0]
-    return trim, heel
 
 
 @compiled
@@ -332,9 +373,11 @@ def _times(matrix, vector):
 
 
 @compiled
-def _own(wet, pivot):
+def _own(wet, pivot, own):
     """Second moments of the waterplane about its own centre (3, 3), m4; nought if there is none."""
-    own = np.zeros((3, 3))
+    for i in range(3):
+        for j in range(3):
+            own[i, j] = 0.0
     if wet[I_AREA] > 0.0:
         own[0, 0], own[1, 1], own[2, 2] = wet[I_AREA_SECOND], wet[I_AREA_SECOND + 1], wet[I_AREA_SECOND + 2]
         own[0, 1], own[0, 2], own[1, 2] = (
@@ -346,4 +389,3 @@ def _own(wet, pivot):
         for i in range(3):
             for j in range(3):
                 own[i, j] -= wet[I_AREA] * pivot[i] * pivot[j]
-    return own

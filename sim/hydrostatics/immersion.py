@@ -15,7 +15,7 @@ import math
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.compiled import MESH, ROW, TABLE, compiled, entry, kernel
+from sim.compiled import INDICES, MESH, REAL, ROW, TABLE, WHOLE, compiled, kernel
 from sim.hydrostatics.wetting import wetted
 
 # --- what `immersed` returns --------------------------------------------------------------------------
@@ -27,8 +27,13 @@ I_AREA_SECOND = 8  # its second moments xx, yy, zz, xy, xz, yz about the origin 
 N_IMMERSED = 14
 
 
-@compiled
-def immersed(vertices, faces, small, up, height):
+def immersed(
+    vertices: NDArray[np.float64],
+    faces: NDArray[np.int64],
+    small: NDArray[np.float64],
+    up: NDArray[np.float64],
+    height: float,
+) -> NDArray[np.float64]:
     """Volume, waterplane and their moments for hulls and small parts together (closed form).
 
     Args:
@@ -41,16 +46,23 @@ def immersed(vertices, faces, small, up, height):
     Returns:
         (14,) array, see the names I_... of this module.
     """
-    terms = face_terms(vertices, faces)
-    near = np.empty(faces.shape[0], dtype=np.int64)
-    count, under = sorted_out(terms, faces, rises(vertices, up), height, 0.0, near)
-    return sliced(vertices, faces, terms, small, up, height, near[:count], under)
+    terms, near = face_terms(vertices, faces), np.empty(len(faces), dtype=np.int64)
+    rise, under, out = np.empty(len(vertices)), np.empty(4), np.empty(N_IMMERSED)
+    rises(vertices, up, rise)
+    count = sorted_out(terms, faces, rise, height, 0.0, near, under)
+    sliced(vertices, faces, terms, small, up, height, near, count, under, out)
+    return out
 
 
-@entry(f"({TABLE}, {MESH})")
-def face_terms(vertices, faces):
+def face_terms(vertices: NDArray[np.float64], faces: NDArray[np.int64]) -> NDArray[np.float64]:
     """Six times the volume between each face and the origin, and 24 times its first moments (m, 4)."""
-    terms = np.empty((faces.shape[0], 4))
+    terms = np.empty((len(faces), 4))
+    _face_terms(vertices, faces, terms)
+    return terms
+
+
+@kernel(TABLE, MESH, TABLE)
+def _face_terms(vertices, faces, terms):
     for f in range(faces.shape[0]):
         i, j, k = faces[f, 0], faces[f, 1], faces[f, 2]
         ax, ay, az = vertices[i, 0], vertices[i, 1], vertices[i, 2]
@@ -61,22 +73,19 @@ def face_terms(vertices, faces):
         terms[f, 1] = w * (ax + bx + cx)
         terms[f, 2] = w * (ay + by + cy)
         terms[f, 3] = w * (az + bz + cz)
-    return terms
 
 
-@compiled
-def rises(vertices, up):
-    """How far along `up` from the origin each vertex is (n,), m."""
-    rise = np.empty(vertices.shape[0])
+@kernel(TABLE, ROW, ROW)
+def rises(vertices, up, rise):
+    """Fill in how far along `up` from the origin each vertex is (n,), m."""
     for i in range(vertices.shape[0]):
         rise[i] = up[0] * vertices[i, 0] + up[1] * vertices[i, 1] + up[2] * vertices[i, 2]
-    return rise
 
 
-@compiled
-def sorted_out(terms, faces, rise, height, slack, near):
+@kernel(TABLE, MESH, ROW, REAL, REAL, INDICES, ROW, returns=WHOLE)
+def sorted_out(terms, faces, rise, height, slack, near, under):
     """Part the faces for all heights within `slack` (m) of `height`: those that may then be cut are put into
-    `near` (m,). Returns how many they are, and the sum of `terms` (4,) over those that stay wholly wet."""
+    `near` (m,), the sum of `terms` over those that stay wholly wet into `under` (4,). Returns how many are near."""
     count = 0
     v, mx, my, mz = 0.0, 0.0, 0.0, 0.0
     wet, dry = -height - slack, -height + slack
@@ -90,18 +99,20 @@ def sorted_out(terms, faces, rise, height, slack, near):
         elif a < dry or b < dry or c < dry:
             near[count] = f
             count += 1
-    return count, (v, mx, my, mz)
+    under[0], under[1], under[2], under[3] = v, mx, my, mz
+    return count
 
 
-@kernel(f"{ROW}({TABLE}, {MESH}, {TABLE}, {TABLE}, {ROW}, f8, i8[::1], UniTuple(f8, 4))")
-def sliced(vertices, faces, terms, small, up, height, near, under):
-    """What `immersed` returns, from faces parted by `sorted_out`."""
-    out = np.zeros(N_IMMERSED)
-    v, mx, my, mz = under
+@kernel(TABLE, MESH, TABLE, TABLE, ROW, REAL, INDICES, WHOLE, ROW, ROW)
+def sliced(vertices, faces, terms, small, up, height, near, count_near, under, out):
+    """Fill `out` (14,) with what `immersed` returns, from faces parted by `sorted_out`."""
+    for k in range(N_IMMERSED):
+        out[k] = 0.0
+    v, mx, my, mz = under[0], under[1], under[2], under[3]
     px, py, pz = -height * up[0], -height * up[1], -height * up[2]
     ux, uy, uz = up[0], up[1], up[2]
     plane = (0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0, 0.0)
-    for n in range(near.shape[0]):
+    for n in range(count_near):
         f = near[n]
         i, j, k = faces[f, 0], faces[f, 1], faces[f, 2]
         ax, ay, az = vertices[i, 0], vertices[i, 1], vertices[i, 2]
@@ -154,7 +165,6 @@ def sliced(vertices, faces, terms, small, up, height, near, under):
     out[I_MOMENT + 2] = mz / 24.0 - height * out[I_AREA_MOMENT + 2] / 4.0
     for k in range(small.shape[0]):
         _small_part(small[k], up, height, out)
-    return out
 
 
 @compiled

@@ -13,7 +13,7 @@ from functools import lru_cache
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.compiled import MESH, ROW, TABLE, compiled, entry
+from sim.compiled import FIXED_TABLE, INDICES, MESH, REAL, ROW, TABLE, WHOLE, compiled, kernel
 from sim.elements import Hull
 from sim.lure.moments import Array, Frame
 from sim.lure.profile import BOX, Profile, section_shape
@@ -46,28 +46,29 @@ def hull(profile: Profile, frame: Frame, volume: float, rings: int = RINGS, arou
     first, last = (0 if capped[0] else 1), (len(s) if capped[1] else len(s) - 1)
     faces = _faces(last - first, around)
     axes = np.stack([frame.along, frame.left, frame.up])
-    return Hull(
-        _loft(cut.s, cut.b, cut.c, cut.z0, kind, y, z, first, last, faces, volume, frame.nose, axes), faces
-    )
+    count = (last - first) * around + 2
+    out, local, across = np.empty((count, 3)), np.empty((count, 3)), np.zeros((count, 2))
+    _loft(
+        cut.s, cut.b, cut.c, cut.z0, kind, y, z, first, last, faces, volume, frame.nose, axes, across, local, out
+    )  # fmt: skip
+    return Hull(out, faces)
 
 
-_UNIT = "Array(f8, 2, 'C', readonly=True)"
-
-
-@entry(f"({ROW}, {ROW}, {ROW}, {ROW}, i8[::1], {_UNIT}, {_UNIT}, i8, i8, {MESH}, f8, {ROW}, {TABLE})")
-def _loft(s, b, c, z0, kind, y, z, first, last, faces, volume, nose, axes):
-    """Vertices (n, 3) in lure axes: rings `first` to `last` - 1, then the middles of both ends.
+@kernel(
+    ROW, ROW, ROW, ROW, INDICES, FIXED_TABLE, FIXED_TABLE, WHOLE, WHOLE, MESH, REAL, ROW, TABLE, TABLE, TABLE, TABLE
+)  # fmt: skip
+def _loft(s, b, c, z0, kind, y, z, first, last, faces, volume, nose, axes, across, local, out):
+    """Fill `out` with vertices (n, 3) in lure axes: rings `first` to `last` - 1, then the middles of both ends.
 
     Args:
         s, b, c, z0: (k,) places, half widths, half heights and middles of the sections.
         kind: (k,) which row of `y` and `z` (m, around) a section's ring is.
         volume: to be enclosed (m3).
         nose, axes: of the body's frame, (3,) and (3, 3).
+        across, local: (n, 2), noughts, and (n, 3), to work in.
     """
     around = y.shape[1]
     rings = last - first
-    across = np.zeros((rings * around + 2, 2))
-    local = np.empty((rings * around + 2, 3))
     for ring in range(rings):
         k = ring + first
         for j in range(around):
@@ -82,13 +83,11 @@ def _loft(s, b, c, z0, kind, y, z, first, last, faces, volume, nose, axes):
         local[i, 1], local[i, 2] = across[i, 0], z0[k] + across[i, 1]
     # faces between parallel sections: the volume goes exactly as the square of the sideways size
     factor = math.sqrt(volume / mesh_volume(local, faces))
-    out = np.empty((rings * around + 2, 3))
     for i in range(rings * around + 2):
         k = first + i // around if i < rings * around else (i - rings * around) * (len(s) - 1)
         u, v, w = local[i, 0], factor * across[i, 0], z0[k] + factor * across[i, 1]
         for axis in range(3):
             out[i, axis] = nose[axis] + (u * axes[0, axis] + v * axes[1, axis] + w * axes[2, axis])
-    return out
 
 
 @lru_cache(maxsize=32)

@@ -13,7 +13,6 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.compiled import compiled_in_bulk
 from sim.lure.profile import Sections, section_shape
 
 Array = NDArray[np.float64]
@@ -86,24 +85,15 @@ def spread(m: Array) -> Array:
 
 def inertia(m: Array) -> Array:
     """Moments and products of inertia about the thing's own centre (3, 3), from mass moments."""
-    return np.asarray(_inertia(m))
-
-
-@compiled_in_bulk
-def _inertia(m):
-    about = np.empty((3, 3))
-    about[0, 0], about[1, 1], about[2, 2] = m[4], m[5], m[6]
-    about[0, 1], about[0, 2], about[1, 2] = m[7], m[8], m[9]
-    about[1, 0], about[2, 0], about[2, 1] = m[7], m[8], m[9]
-    for j in range(3):
-        at = m[1 + j] / m[0] if m[0] != 0.0 else 0.0
-        for i in range(3):
-            about[i, j] -= m[1 + i] * at
-    trace = about[0, 0] + about[1, 1] + about[2, 2]
-    for i in range(3):
-        for j in range(3):
-            about[i, j] = trace * (1.0 if i == j else 0.0) - about[i, j]
-    return about
+    whole, x, y, z, xx, yy, zz, xy, xz, yz = m.tolist()  # plain numbers: numpy is slow at one at a time
+    at, bt, ct = (x / whole, y / whole, z / whole) if whole != 0.0 else (0.0, 0.0, 0.0)
+    about = (
+        (xx - x * at, xy - x * bt, xz - x * ct),
+        (xy - y * at, yy - y * bt, yz - y * ct),
+        (xz - z * at, yz - z * bt, zz - z * ct),
+    )
+    trace = about[0][0] + about[1][1] + about[2][2]
+    return np.array([[trace * (1.0 if i == j else 0.0) - about[i][j] for j in range(3)] for i in range(3)])
 
 
 def of_sections(cut: Sections, frame: Frame) -> Array:
@@ -148,17 +138,14 @@ def of_sphere(at: Array, volume: float) -> Array:
 
 def about_point(at: Array, volume: float, second: Array) -> Array:
     """Moments of a thing with its centre at `at` and second moments `second` about it."""
-    return np.asarray(_about_point(at, float(volume), second))
-
-
-@compiled_in_bulk
-def _about_point(at, volume, second):
-    x, y, z = at[0], at[1], at[2]
+    x, y, z = at.tolist()
+    (xx, xy, xz), (_, yy, yz), (_, _, zz) = second.tolist()
+    volume = float(volume)
     return np.array(
         [
             volume, volume * x, volume * y, volume * z,
-            second[0, 0] + volume * (x * x), second[1, 1] + volume * (y * y), second[2, 2] + volume * (z * z),
-            second[0, 1] + volume * (x * y), second[0, 2] + volume * (x * z), second[1, 2] + volume * (y * z),
+            xx + volume * (x * x), yy + volume * (y * y), zz + volume * (z * z),
+            xy + volume * (x * y), xz + volume * (x * z), yz + volume * (y * z),
         ]
     )  # fmt: skip
 

@@ -15,7 +15,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from sim.compiled import TABLE, entry
+from sim.compiled import BLOCK, REAL, TABLE, kernel
 from sim.lure import added_mass as am
 from sim.lure.hull import unit_sections
 from sim.lure.profile import Array, Profile, circle, section_shape
@@ -130,7 +130,7 @@ def _solved(
     for sign, ways in ((1.0, (0, 2, 4)), (-1.0, (1, 3, 5))):
         potential, speed = direct[0] + sign * image[0], direct[1] + sign * image[1]
         flow = np.ascontiguousarray(motion[:, ways])
-        _flow(speed, potential, flow)
+        _flow(speed, potential, flow, np.empty_like(flow))
         potentials[:, ways] = flow
     weighted = -2.0 * motion * area[:, None]
     for ways in ((0, 2, 4), (1, 3, 5)):
@@ -229,10 +229,10 @@ def _bulge(corners: Array, normal: Array, at: Array) -> Array:
     return np.asarray(bulge / (2.0 * math.pi)).ravel()
 
 
-@entry(f"({TABLE}, {TABLE}, {TABLE})")
-def _flow(speed, potential, flow):
+@kernel(TABLE, TABLE, TABLE, TABLE)
+def _flow(speed, potential, flow, strength):
     """Turn normal velocities `flow` (m, k) of the panels into their potentials, by Gauss with pivots; `speed` (m, m) is
-    used up. A library's solver gives other last digits with other numbers of threads."""
+    used up and `strength` (m, k) is room. A library's solver gives other last digits with other numbers of threads."""
     n, ways = flow.shape
     for k in range(n):
         best = k
@@ -250,7 +250,6 @@ def _flow(speed, potential, flow):
                 speed[i, j] -= factor * speed[k, j]
             for w in range(ways):
                 flow[i, w] -= factor * flow[k, w]
-    strength = np.empty((n, ways))
     for k in range(n - 1, -1, -1):
         for w in range(ways):
             rest = flow[k, w]
@@ -265,7 +264,7 @@ def _flow(speed, potential, flow):
                 flow[i, w] += potential[i, j] * strength[j, w]
 
 
-@entry(f"({TABLE}, {TABLE}, f8[:, :, ::1], f8, {TABLE}, {TABLE})")
+@kernel(TABLE, TABLE, BLOCK, REAL, TABLE, TABLE)
 def _influence(at, normal, corners, side, potential, speed):
     """Fill potential and outward normal velocity (k, m) at points from panels of one square metre's flux 1.
 

@@ -12,12 +12,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.compiled import compiled_in_bulk
 from sim.numerics import gamma
 
 Array = NDArray[np.float64]
@@ -201,22 +201,14 @@ def _parallel(s: Array, square: Array, slope: Array, wall: float, grid: Array) -
     return np.asarray(np.maximum(np.interp(grid, place[order], half[order]), 0.0))
 
 
-@compiled_in_bulk
-def _merged(a, b):
+def _merged(a: Array, b: Array) -> Array:
     """All values of two sorted arrays in order, each once."""
-    out = np.empty(len(a) + len(b))
-    i, j, n = 0, 0, 0
-    while i < len(a) or j < len(b):
-        if j >= len(b) or (i < len(a) and a[i] <= b[j]):
-            value = a[i]
-            i += 1
-        else:
-            value = b[j]
-            j += 1
-        if n == 0 or value > out[n - 1]:
-            out[n] = value
-            n += 1
-    return out[:n]
+    out = np.concatenate([a, b])
+    out.sort()
+    new = np.empty(len(out), dtype=bool)
+    new[:1] = True
+    np.greater(out[1:], out[:-1], out=new[1:])
+    return out[new]
 
 
 def _cubic(
@@ -247,22 +239,19 @@ def monotone(knots: Array, values: Array) -> Curve:
     return Curve(knots, values[:-1].copy(), values[1:].copy(), slopes[:-1].copy(), slopes[1:].copy(), squared)
 
 
-@compiled_in_bulk
-def _slopes(x, y):
+def _slopes(knots: Array, values: Array) -> Array:
     """Slopes at the knots of the monotone cubic through points (Fritsch & Butland 1984, SIAM J. Sci. Stat.
     Comput. 5, 300-304; at the ends the three-point rule of Moler 2004, Numerical Computing with MATLAB, 3.6)."""
-    n = len(x)
-    rise = np.empty(n - 1)
-    for k in range(n - 1):
-        rise[k] = (y[k + 1] - y[k]) / (x[k + 1] - x[k])
-    slopes = np.zeros(n)
+    x, y, n = knots.tolist(), values.tolist(), len(knots)
+    steps = [right - left for left, right in pairwise(x)]
+    rise = [(high - low) / step for (low, high), step in zip(pairwise(y), steps, strict=True)]
     if n == 2:
-        slopes[:] = rise[0]
-        return slopes
+        return np.array([rise[0], rise[0]])
+    slopes = [0.0] * n
     for k in range(1, n - 1):
         before, after = rise[k - 1], rise[k]
-        if np.sign(before) * np.sign(after) > 0.0:
-            h0, h1 = x[k] - x[k - 1], x[k + 1] - x[k]
+        if (before > 0.0 and after > 0.0) or (before < 0.0 and after < 0.0):
+            h0, h1 = steps[k - 1], steps[k]
             w0, w1 = 2.0 * h1 + h0, h1 + 2.0 * h0
             slopes[k] = 1.0 / ((w0 / before + w1 / after) / (w0 + w1))
     slopes[0] = _end_slope(x[1] - x[0], x[2] - x[1], rise[0], rise[1])
@@ -271,17 +260,20 @@ def _slopes(x, y):
     # read off the end of its cubic, as scipy's `pchip` has it: a last digit here moves a tumbling cast by more
     bend = (before + last - 2.0 * rise[n - 2]) / h
     slopes[n - 1] = before + 2.0 * ((rise[n - 2] - before) / h - bend) * h + 3.0 * (bend / h) * (h * h)
-    return slopes
+    return np.array(slopes)
 
 
-@compiled_in_bulk
-def _end_slope(h0, h1, m0, m1):
+def _end_slope(h0: float, h1: float, m0: float, m1: float) -> float:
     d = ((2.0 * h0 + h1) * m0 - h0 * m1) / (h0 + h1)
-    if np.sign(d) != np.sign(m0):
+    if _sign(d) != _sign(m0):
         return 0.0
-    if np.sign(m0) != np.sign(m1) and abs(d) > 3.0 * abs(m0):
+    if _sign(m0) != _sign(m1) and abs(d) > 3.0 * abs(m0):
         return 3.0 * m0
     return d
+
+
+def _sign(value: float) -> int:
+    return (value > 0.0) - (value < 0.0)
 
 
 def rounded(knots: Array, half: Array) -> Curve:

@@ -9,13 +9,13 @@ out or counted twice.
 
 import numpy as np
 
-from sim.compiled import ROW, TABLE, compiled, entry
+from sim.compiled import BLOCK, ROW, TABLE, compiled, kernel
 from sim.elements import N_ADDED, P_ROW
 from sim.forces.account import BODIES, HOOKS, PLATES, WIRES, add_forces
 from sim.forces.added import times
-from sim.forces.inputs import COEFFICIENT_INDEX, K_AIR, K_SPIN, K_WATER, RHO_W, WET
+from sim.forces.inputs import COEFFICIENT_INDEX, K_AIR, K_SPIN, K_WATER, PROBLEM, RHO_W, WET
 from sim.forces.state import VELOCITY, WAKE
-from sim.motion.equations import derivative, scratch
+from sim.motion.equations import SCRATCH, derivative, scratch
 from sim.motion.problem import unpack
 
 G_ADDED = COEFFICIENT_INDEX["added_mass"]
@@ -24,20 +24,18 @@ G_MUNK = COEFFICIENT_INDEX["munk"]
 
 def breakdown(t, y, flat):
     """Force and moment by source at times (k,) and states (k, m): (k, 7 + 2 plates, 6), N and N m."""
-    return _breakdown(np.ascontiguousarray(t), np.ascontiguousarray(y), flat)
-
-
-@entry(f"({ROW}, {TABLE}, {ROW})")
-def _breakdown(t, y, flat):
     p = unpack(flat)
-    rows = PLATES + 2 * p.plates.shape[0]
-    found = np.zeros((t.shape[0], rows, 6))
-    work, rate = scratch(p, rows), np.empty(y.shape[1])
-    one = np.empty(N_ADDED)
+    rows = PLATES + 2 * len(p.plates)
+    found, rate, one = np.zeros((len(t), rows, 6)), np.empty(y.shape[1]), np.empty(N_ADDED)
+    _breakdown(np.ascontiguousarray(t), np.ascontiguousarray(y), p, scratch(p, rows), rate, one, found)
+    return found
+
+
+@kernel(ROW, TABLE, PROBLEM, SCRATCH, ROW, ROW, BLOCK)
+def _breakdown(t, y, p, work, rate, one, found):
     for i in range(t.shape[0]):
         derivative(t[i], y[i], p, work, rate)
         _sources(t[i], y[i], rate, p, work, one, found[i])
-    return found
 
 
 @compiled

@@ -20,11 +20,11 @@ from typing import Any, NamedTuple
 
 import numpy as np
 
-from sim.compiled import compiled, kernel
+from sim.compiled import REAL, ROW, TABLE, Record, compiled, kernel
 from sim.elements import N_ADDED, N_PLATE
 from sim.forces.account import add_forces
 from sim.forces.added import times, turning_momentum
-from sim.forces.inputs import COEFFICIENT_INDEX, CURRENT, K_AIR, K_WATER, N_KIN, N_WET, problem_type
+from sim.forces.inputs import COEFFICIENT_INDEX, CURRENT, K_AIR, K_WATER, N_KIN, N_WET, PROBLEM
 from sim.forces.line import line_room
 from sim.forces.shedding import shedding_rate
 from sim.forces.state import WAKE, rotation, see_motion
@@ -46,16 +46,10 @@ class Scratch(NamedTuple):
     total: Any  # (6, 6)
 
 
-def scratch_type() -> Any:
-    """numba's type of a `Scratch`."""
-    from numba import types
-
-    row, table = types.float64[::1], types.float64[:, ::1]
-    return types.NamedTuple([row, table, table, row, table, row, row, table], Scratch)
+SCRATCH = Record(Scratch, (ROW, TABLE, TABLE, ROW, TABLE, ROW, ROW, TABLE))
 
 
-@compiled
-def scratch(p, rows):
+def scratch(p, rows=1):
     """Room for one problem and so many rows of forces."""
     return Scratch(
         np.empty(N_KIN), np.empty((p.common.shape[0], N_WET)), line_room(p.line), np.empty(N_PLATE),
@@ -65,25 +59,12 @@ def scratch(p, rows):
 
 def rates(t, y, flat):
     """Time derivative of the state `y` for the problem packed in `flat`."""
-    rate = np.empty(len(y))
-    _rates(float(t), np.ascontiguousarray(y, dtype=float), flat, rate)
+    p, rate = unpack(flat), np.empty(len(y))
+    derivative(float(t), np.ascontiguousarray(y, dtype=float), p, scratch(p), rate)
     return rate
 
 
-@compiled
-def _rates(t, y, flat, rate):
-    p = unpack(flat)
-    derivative(t, y, p, scratch(p, 1), rate)
-
-
-def _derivative_signature() -> Any:
-    from numba import types
-
-    row = types.float64[::1]
-    return types.void(types.float64, row, problem_type(), scratch_type(), row)
-
-
-@kernel(_derivative_signature)
+@kernel(REAL, ROW, PROBLEM, SCRATCH, ROW)
 def derivative(t, y, p, work, rate):
     """Fill `rate` with the time derivative of the state `y`."""
     env, coefficients, inertia = p.env, p.coefficients, p.inertia

@@ -5,12 +5,13 @@ from __future__ import annotations
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.compiled import ROW, TABLE, entry
-from sim.elements import N_ADDED, VOLUME
+from sim.compiled import ROW, TABLE, kernel
+from sim.elements import VOLUME
 from sim.forces.added import wet_elements
-from sim.forces.inputs import K_HEIGHT, K_UP, L_TIE, N_KIN, N_WET, T_VOLUME, WET
+from sim.forces.inputs import K_HEIGHT, K_UP, L_TIE, PROBLEM, T_VOLUME, WET
 from sim.forces.line import line_out, line_pull, line_room, line_state
 from sim.forces.state import rotation
+from sim.motion.equations import SCRATCH, scratch
 from sim.motion.problem import unpack
 
 Array = NDArray[np.float64]
@@ -77,14 +78,19 @@ def quaternion(heading: float = 0.0, pitch: float = 0.0, roll: float = 0.0) -> t
     return a * cr - b * sr, a * sr + b * cr, c * cr + d * sr, d * cr - c * sr
 
 
-@entry(f"({ROW}, {TABLE}, {ROW})")
-def tensions(t, y, flat):
+def tensions(t: Array, y: Array, flat: Array) -> Array:
     """Line tension (N) at times (k,) and states (k, m)."""
-    p = unpack(flat)
-    found, rate, room = np.empty(t.shape[0]), np.empty(y.shape[1]), line_room(p.line)
+    p, found = unpack(flat), np.empty(len(t))
+    _tensions(
+        np.ascontiguousarray(t), np.ascontiguousarray(y), p, np.empty(y.shape[1]), line_room(p.line), found
+    )
+    return found
+
+
+@kernel(ROW, TABLE, PROBLEM, ROW, TABLE, ROW)
+def _tensions(t, y, p, rate, room, found):
     for i in range(t.shape[0]):
         found[i] = line_pull(t[i], y[i], p, rate, room)[3]
-    return found
 
 
 def line_points(t: Array, y: Array, flat: Array) -> Array:
@@ -100,24 +106,26 @@ def line_points(t: Array, y: Array, flat: Array) -> Array:
     return np.concatenate([tips, between, ends], axis=1)
 
 
-@entry(f"({TABLE}, {ROW})")
-def wet_shares(y, flat):
+def wet_shares(y: Array, flat: Array) -> Array:
     """Share of the displaced volume that is under water, for states (k, m)."""
-    p = unpack(flat)
-    n = p.common.shape[0]
-    kin = np.zeros(N_KIN)
-    wet = np.empty((n, N_WET))
-    found = np.empty(y.shape[0])
+    p, found = unpack(flat), np.empty(len(y))
+    work = scratch(p)
+    work.kin[:] = 0.0  # at rest
+    _wet_shares(np.ascontiguousarray(y), p, work, found)
+    return found
+
+
+@kernel(TABLE, PROBLEM, SCRATCH, ROW)
+def _wet_shares(y, p, work, found):
+    n, kin, wet = p.common.shape[0], work.kin, work.wet
     for i in range(y.shape[0]):
         r = rotation(y[i])
         kin[K_UP], kin[K_UP + 1], kin[K_UP + 2] = r[6], r[7], r[8]
         kin[K_HEIGHT] = y[i, 2]
         wet_elements(
-            p.common, p.added, p.whole, wet, kin, p.env, p.coefficients, np.zeros(6), np.zeros(N_ADDED),
-            np.zeros(N_ADDED),
+            p.common, p.added, p.whole, wet, kin, p.env, p.coefficients, work.rows[0], work.added, work.growth,
         )  # fmt: skip
         volume = 0.0
         for k in range(n):
             volume += wet[k, WET] * p.common[k, VOLUME]
         found[i] = volume / p.whole[T_VOLUME]
-    return found

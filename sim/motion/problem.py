@@ -1,6 +1,6 @@
 """One run's data in a single flat array: what the compiled right-hand side reads.
 
-`Problem` names the tables; `pack` lays them one behind the other with a small header, `unpack` (compiled)
+`Problem` names the tables; `pack` lays them one behind the other with a small header, `unpack`
 gives views of them back. One array instead of a dozen makes a call from the solver three times cheaper and
 can be sent to another process as it is.
 """
@@ -14,7 +14,6 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.compiled import compiled
 from sim.elements import N_ADDED, QXX, QYY, QZZ, VOLUME, Elements
 from sim.forces.inputs import COEFFICIENT_INDEX, N_LINE, Problem
 from sim.media import Medium
@@ -114,29 +113,12 @@ def _whole(elements: Elements) -> NDArray[np.float64]:
     return np.array(sums)
 
 
-@compiled
-def unpack(flat):
+def unpack(flat: NDArray[np.float64]) -> Problem:
     """Views of the tables inside a flat array made by `pack`."""
-    at = 2 * _N_TABLES
-
-    def table(k, at):
-        rows, columns = int(flat[2 * k]), int(flat[2 * k + 1])
-        return flat[at : at + rows * columns].reshape((rows, columns)), at + rows * columns
-
-    common, at = table(0, at)
-    added, at = table(1, at)
-    bodies, at = table(2, at)
-    strips, at = table(3, at)
-    plates, at = table(4, at)
-    wires, at = table(5, at)
-    blobs, at = table(6, at)
-    inertia, at = table(7, at)
-    env, at = table(8, at)
-    line, at = table(9, at)
-    programme, at = table(10, at)
-    coefficients, at = table(11, at)
-    whole, at = table(12, at)
-    return Problem(
-        common, added, bodies, strips, plates, wires, blobs, inertia, env[0], line[0], programme, coefficients[0],
-        whole[0],
-    )  # fmt: skip
+    at, tables = 2 * _N_TABLES, []
+    sizes = flat[:at].astype(int).tolist()
+    for rows, columns in zip(sizes[::2], sizes[1::2], strict=True):
+        tables.append(flat[at : at + rows * columns].reshape((rows, columns)))
+        at += rows * columns
+    env, line, coefficients, whole = tables[8][0], tables[9][0], tables[11][0], tables[12][0]
+    return Problem._make([*tables[:8], env, line, tables[10], coefficients, whole])

@@ -15,8 +15,10 @@ from numpy.typing import NDArray
 
 from sim.elements import P_SHED, Elements
 from sim.forces.chain import place
+from sim.forces.line import line_state
 from sim.forces.state import N_WAKE, WAKE, rotation
-from sim.motion.problem import Scene, pack
+from sim.motion.equations import scratch
+from sim.motion.problem import Scene, pack, unpack
 from sim.motion.stepper import AT_CALLS, AT_STEP, AT_TIME, N_AT, STAGES, advance
 from sim.motion.stiff import finished
 
@@ -133,7 +135,8 @@ def integrate(
     y = _with_line(np.array(start, dtype=float), elements, scene)
     m, at = len(y), np.zeros(N_AT)
     at[AT_STEP] = min(FIRST, duration)
-    stages = np.empty((STAGES, m))
+    p = unpack(flat)
+    work, stages, room, lure = scratch(p), np.empty((STAGES, m)), np.empty((2, m)), line_state(y, p.line)
     end, rtol, atol = float(duration), settings.rtol, settings.atol
     calls = float(settings.calls_per_second * max(duration, 0.25))
     pieces = [(np.zeros(1), y[None].copy(), np.empty((0, 4, m)))]
@@ -151,7 +154,9 @@ def integrate(
     ended, allowed = "", calls
     while not ended and at[AT_TIME] < end:
         times, states, dense = np.empty(CHUNK), np.empty((CHUNK, m)), np.empty((CHUNK, 4, m))
-        done = advance(flat, at, y, stages, end, rtol, atol, LONGEST, allowed, times, states, dense)
+        done = advance(
+            p, work, at, y, stages, room, lure, end, rtol, atol, LONGEST, allowed, times, states, dense
+        )
         if not np.isfinite(y).all():
             done = int(np.isfinite(states[:done]).all(axis=1).argmin())
         ended = stopped(times[:done], states[:done], dense[:done])

@@ -9,10 +9,9 @@ import math
 
 import numpy as np
 
-from sim.compiled import ROW, TABLE, compiled, entry
-from sim.forces.line import line_state
-from sim.motion.equations import derivative, scratch
-from sim.motion.problem import unpack
+from sim.compiled import BLOCK, REAL, ROW, TABLE, WHOLE, compiled, kernel
+from sim.forces.inputs import PROBLEM
+from sim.motion.equations import SCRATCH, derivative
 
 SAFETY, LEAST_FACTOR, MOST_FACTOR = 0.9, 0.2, 10.0
 STAGES = 7
@@ -34,15 +33,19 @@ AT_TIME, AT_STEP, AT_CALLS, AT_REFUSED = 0, 1, 2, 3  # s, s of the next step, co
 N_AT = 4
 
 
-@entry(f"({ROW}, {ROW}, {ROW}, {TABLE}, f8, f8, f8, f8, f8, {ROW}, {TABLE}, f8[:, :, ::1])")
-def advance(flat, at, y, k, end, rtol, atol, longest, calls, times, states, dense):
+@kernel(
+    PROBLEM, SCRATCH, ROW, ROW, TABLE, TABLE, WHOLE, REAL, REAL, REAL, REAL, REAL, ROW, TABLE, BLOCK, returns=WHOLE
+)  # fmt: skip
+def advance(p, work, at, y, k, room, lure, end, rtol, atol, longest, calls, times, states, dense):
     """Go on by at most as many steps as `times` has room for.
 
     Args:
-        flat: the packed problem.
+        p, work: the `Problem`, and its `Scratch`.
         at: (N_AT,) where the run stands; changed.
         y: (m,) state there; changed.
         k: (7, m) room for the stages; row 0 holds the rates at `y`, filled here before the first step.
+        room: (2, m) to work in.
+        lure: how many numbers of the state, from the first on, are the lure's own and not its line's.
         end: time (s) to reach.
         rtol, atol: of a step's error, as `_error` tells it.
         longest: longest step (s).
@@ -53,11 +56,8 @@ def advance(flat, at, y, k, end, rtol, atol, longest, calls, times, states, dens
     Returns:
         the number of steps made; fewer than n when the end is reached, the budget spent or a state is no number.
     """
-    p = unpack(flat)
-    work = scratch(p, 1)
     m = y.shape[0]
-    lure = line_state(y, p.line)
-    stage, each = np.empty(m), np.empty(m)
+    stage, each = room[0], room[1]
     t, h = at[AT_TIME], at[AT_STEP]
     if at[AT_CALLS] == 0.0:
         derivative(t, y, p, work, k[0])

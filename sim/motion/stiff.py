@@ -17,8 +17,9 @@ from collections.abc import Callable
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.compiled import compiled
-from sim.motion.equations import derivative, rates, scratch
+from sim.compiled import REAL, ROW, TABLE, WHOLE, kernel
+from sim.forces.inputs import PROBLEM
+from sim.motion.equations import SCRATCH, derivative, scratch
 from sim.motion.problem import unpack
 
 Array = NDArray[np.float64]
@@ -54,18 +55,22 @@ def finished(
     """
     from scipy.integrate import LSODA
 
-    made = 0
+    made, m = 0, len(y)
+    p = unpack(flat)
+    work, room = scratch(p), np.empty((3, m))
 
     def slope(at: float, state: Array) -> Array:
         nonlocal made
         made += 1
-        return rates(at, state, flat)
+        rate = np.empty(m)
+        derivative(at, np.ascontiguousarray(state), p, work, rate)
+        return rate
 
     def jacobian(at: float, state: Array) -> Array:
         nonlocal made
         made += 1 + lure
-        found = np.zeros((len(state), len(state)))
-        _differences(float(at), np.ascontiguousarray(state, dtype=float), flat, lure, found)
+        found = np.zeros((m, m))
+        _differences(at, np.ascontiguousarray(state), p, work, room, lure, found)
         return found
 
     times, states = [t], [y]
@@ -99,12 +104,12 @@ def finished(
     return made
 
 
-@compiled
-def _differences(t, y, flat, lure, found):
+@kernel(REAL, ROW, PROBLEM, SCRATCH, TABLE, WHOLE, TABLE)
+def _differences(t, y, p, work, room, lure, found):
     """Fill the first `lure` columns of the Jacobian (m, m)."""
-    p = unpack(flat)
-    work = scratch(p, 1)
-    here, there, moved = np.empty(len(y)), np.empty(len(y)), y.copy()
+    here, there, moved = room[0], room[1], room[2]
+    for i in range(len(y)):
+        moved[i] = y[i]
     derivative(t, y, p, work, here)
     for i in range(lure):
         moved[i] = y[i] + DIFFERENCE * max(abs(y[i]), SMALL)
