@@ -16,6 +16,8 @@ from typing import Any, NamedTuple
 import tomlkit
 from tomlkit.items import InlineTable
 
+from sim.design.lines import key_lines
+
 ON_ONE_LINE = ("at", "root", "start", "end", "front", "rear")  # places, as makers write them
 _HEADER = re.compile(r"^[ \t]*\[")
 _MARK = "\ufeff"  # of the byte order
@@ -48,7 +50,7 @@ def edited(text: str, changes: Mapping[str, Any]) -> str:
         if wanted == before:
             continue
         steps = path.split(".")
-        candidate = _with_block(text, steps, value)
+        candidate = _with_block(text, steps, value) or _on_its_line(text, before, steps, value)
         if candidate is None or not _reads(candidate, wanted):
             document = tomlkit.parse(text)
             _put(document, steps, value, path)
@@ -124,6 +126,30 @@ def _reads(text: str, wanted: Mapping[str, Any]) -> bool:
         return tomllib.loads(text) == wanted
     except tomllib.TOMLDecodeError:
         return False
+
+
+def _on_its_line(text: str, before: Mapping[str, Any], steps: list[str], value: Any) -> str | None:
+    """The text with one text or number put where another stands alone on its line, which is soon done; None otherwise.
+
+    What a dragged handle changes is of this kind. Whether it was the right one is seen when it is read again.
+    """
+    old: Any = before
+    way: list[str | int] = [int(step) if step.isdecimal() else step for step in steps]
+    for step in way:
+        try:
+            old = old[step]
+        except (KeyError, IndexError, TypeError):
+            return None
+    place = key_lines(text).get(tuple(way))
+    if place is None or not isinstance(old, str | int | float) or not isinstance(value, str | int | float):
+        return None
+    rows = text.split("\n")
+    row, was = rows[place - 1], f'"{old}"' if isinstance(old, str) else str(old)
+    at = re.search(rf"\b{re.escape(steps[-1])}\s*=\s*(?P<value>{re.escape(was)})(?=\s*(?:[,}}#]|$))", row)
+    if at is None:
+        return None
+    rows[place - 1] = row[: at.start("value")] + _written(value) + row[at.end("value") :]
+    return "\n".join(rows)
 
 
 def _put(node: Any, steps: list[str], value: Any, path: str) -> None:

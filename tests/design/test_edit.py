@@ -6,10 +6,11 @@ import tomllib
 from pathlib import Path
 
 import pytest
+import tomlkit
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from sim.design.edit import ChangedLine, altered, edited, lines, patch
+from sim.design.edit import ChangedLine, _flat, _put, altered, edited, lines, patch
 
 SCENARIOS = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
 TEXT = """\
@@ -42,6 +43,25 @@ NEW = {"at": {"back": "40 mm", "up": "-3 mm"}, "weight": "0.5 g"}
 def test_a_value_changes_and_its_comment_stays():
     after = edited(TEXT, {"ballast.belly.weight": "2.4 g"})
     assert after == TEXT.replace('weight = "2.0 g" ', 'weight = "2.4 g" ')
+
+
+@pytest.mark.parametrize("file", SCENARIOS, ids=lambda file: file.stem)
+def test_a_value_alone_on_its_line_is_put_there_as_the_whole_file_would_be_written(file, monkeypatch):
+    text = file.read_text(encoding="utf-8")
+    values = {path: old for path, old in _flat(tomllib.loads(text)).items() if isinstance(old, str | int)}
+    new = {path: "12.3 mm" if isinstance(old, str) else 7 for path, old in values.items()}
+    slowly = [tomlkit.parse(text) for _ in new]
+    for document, (path, value) in zip(slowly, new.items(), strict=True):
+        _put(document, path.split("."), value, path)
+    monkeypatch.setattr(tomlkit, "parse", lambda _: pytest.fail("written anew"))
+    assert [edited(text, {path: value}) for path, value in new.items()] == [tomlkit.dumps(d) for d in slowly]
+
+
+def test_a_value_whose_line_holds_another_like_it_is_the_one_that_changes():
+    text = 'a = { back = "1 mm", up = "1 mm" } # back = "1 mm"\nback = 3\n[c]\nd = [{ back = 1 }, { back = 1 }]\n'
+    assert edited(text, {"a.up": "2 mm"}) == text.replace('up = "1 mm"', 'up = "2 mm"')
+    assert edited(text, {"a.back": "2 mm"}) == text.replace('{ back = "1 mm"', '{ back = "2 mm"')
+    assert edited(text, {"c.d.1.back": 2}) == text.replace("{ back = 1 }]", "{ back = 2 }]")
 
 
 def test_a_value_that_the_file_does_not_have_is_added_to_its_part():
