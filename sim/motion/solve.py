@@ -123,10 +123,13 @@ def integrate(
     duration: float,
     stops: Sequence[Stop] = (),
     settings: Settings | None = None,
+    watch: Callable[[Trajectory], None] | None = None,
 ) -> Trajectory:
     """Run the motion from `start` for `duration` seconds or to the first stop.
 
     A line that is held or wound in starts straight from the rod tip to the lure, unless `start` has its points.
+
+    `watch` is shown what there is so far, while it goes on, every so many steps.
 
     Never raises for a hard problem: the trajectory then ends early with `ended == "gave up"`.
     """
@@ -151,6 +154,10 @@ def integrate(
         pieces.append((times[:done], states[:done], dense[:done]))
         return name
 
+    def made_so_far(ended: str) -> Trajectory:
+        t, states, dense = (np.concatenate([piece[k] for piece in pieces]) for k in range(3))
+        return Trajectory(t, states, dense, ended, int(at[AT_CALLS]), flat)
+
     ended, allowed = "", calls
     while not ended and at[AT_TIME] < end:
         times, states, dense = np.empty(CHUNK), np.empty((CHUNK, m)), np.empty((CHUNK, 4, m))
@@ -161,6 +168,8 @@ def integrate(
             done = int(np.isfinite(states[:done]).all(axis=1).argmin())
         ended = stopped(times[:done], states[:done], dense[:done])
         if done == CHUNK or at[AT_TIME] >= end or ended:
+            if watch and not ended and at[AT_TIME] < end:
+                watch(made_so_far("time"))
             continue
         if allowed > calls or at[AT_CALLS] < calls or _needs(pieces, end) > calls:
             ended = "gave up"
@@ -179,8 +188,7 @@ def integrate(
         made += finished(flat, float(at[AT_TIME]), y, end, rtol, atol, LONGEST, left, _own(elements), goes_on)
         if not ended and pieces[-1][0][-1] < end:
             ended = "gave up"
-    t, states, dense = (np.concatenate([piece[k] for piece in pieces]) for k in range(3))
-    run = Trajectory(t, states, dense, ended or "time", made, flat)
+    run = replace(made_so_far(ended or "time"), evaluations=made)
     for stop in stops:
         if ended == stop.name:
             return _cut(run, stop)

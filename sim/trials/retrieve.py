@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from concurrent.futures import ThreadPoolExecutor
 from functools import partial
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -70,6 +70,7 @@ def run(
     coefficients: Mapping[str, float] | None = None,
     settings: Settings | None = None,
     before: Before | None = None,
+    watch: Callable[[Trajectory], None] | None = None,
 ) -> Trajectory:
     """The trajectory of one retrieve at a steady line speed (m/s).
 
@@ -77,16 +78,15 @@ def run(
     in the surface if it floats, just under if it sinks or suspends; or, with `from_cast`, where and as the cast
     has left it when the line is picked up. `wake` = 0 and `nudge` = 0 keep a symmetric lure in its plane; `nudge`
     turns it that much (rad) in roll and heading at the start. With `before` it starts so much
-    farther out that the steady part covers the same water.
+    farther out that the steady part covers the same water. `watch` is shown the run while it goes on.
     """
     tie = lure.tie_ons[tie_on]
     first = 0.0 if before is None else before.time
     more = 0.0 if before is None else before.speed * (before.time - 0.5 * RAMP)
     start = _start(design, lure, tie_on, more, height, wake, nudge, coefficients)
     rows = steady(design, start, tie, speed, before)
-    return _pull(
-        design, lure, tie, start, rows, first + design.retrieve.duration.value, coefficients, settings
-    )
+    end = first + design.retrieve.duration.value
+    return _pull(design, lure, tie, start, rows, end, coefficients, settings, watch)
 
 
 def follow(
@@ -99,6 +99,7 @@ def follow(
     nudge: float = NUDGE,
     coefficients: Mapping[str, float] | None = None,
     settings: Settings | None = None,
+    watch: Callable[[Trajectory], None] | None = None,
 ) -> Followed:
     """The trajectory through one of the design's programmes, from the end of its count-down.
 
@@ -116,7 +117,8 @@ def follow(
             return Followed(fall, [])
         start = fall.y[-1].copy()
     rows, phases = compiled_rows(programme, design.retrieve, _taut(design, start, tie))
-    return Followed(_pull(design, lure, tie, start, rows, phases[-1].end, coefficients, settings), phases)
+    end = phases[-1].end
+    return Followed(_pull(design, lure, tie, start, rows, end, coefficients, settings, watch), phases)
 
 
 def _start(
@@ -178,10 +180,11 @@ def _pull(
     end: float,
     coefficients: Mapping[str, float] | None,
     settings: Settings | None,
+    watch: Callable[[Trajectory], None] | None,
 ) -> Trajectory:
     scene = pulled(design, (float(tie[0]), float(tie[1]), float(tie[2])), rows, coefficients)
     stops = [Stop("near", lambda t, y: np.hypot(y[:, 0], y[:, 1]) - NEAR), _on_the_bottom(design)]
-    return integrate(lure.elements, scene, start, end, stops, settings)
+    return integrate(lure.elements, scene, start, end, stops, settings, watch)
 
 
 def steady(
@@ -280,8 +283,12 @@ def _grounded(result: RetrieveResult, end: float) -> RetrieveResult:
 
 
 def through(design: Design, lure: Lure, tie_on: str, name: str) -> RetrieveResult:
-    """Run a programme and describe it: headline from the last half of its longest winding, and the stops."""
-    followed = follow(design, lure, tie_on, name)
+    """Run a programme and describe it."""
+    return describe_followed(follow(design, lure, tie_on, name), lure, tie_on, name)
+
+
+def describe_followed(followed: Followed, lure: Lure, tie_on: str, name: str) -> RetrieveResult:
+    """A run through a programme: headline from the last half of its longest winding, and the stops."""
     reached = float(followed.run.t[-1])
     winds = [p for p in followed.phases if p.do == "wind" and p.start < reached - 2.0 * RAMP]
     if winds:

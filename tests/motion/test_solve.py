@@ -16,6 +16,20 @@ class _Thing:
     """Stands for whatever a stop may hold on to: a lure, a design."""
 
 
+def test_a_run_can_be_watched_while_it_goes_on():
+    start = start_state(LURE.elements, (0.0, 0.0, -0.1), (1.0, 0.0, 0.0, 0.0), wake=0.1)
+    seen = []
+    run = integrate(LURE.elements, still(DESIGN), start, 20.0, watch=seen.append)
+    alone = integrate(LURE.elements, still(DESIGN), start, 20.0)
+    assert seen
+    for early in seen:
+        assert early.t[-1] < run.t[-1]
+        assert (early.y == run.y[: len(early.y)]).all()
+        assert (early.at([0.5 * early.t[-1]]) == run.at([0.5 * early.t[-1]])).all()
+    assert (run.t == alone.t).all()
+    assert (run.y == alone.y).all()
+
+
 def test_a_finished_run_leaves_nothing_behind():
     thing = _Thing()
     gone = weakref.ref(thing)
