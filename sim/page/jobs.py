@@ -28,60 +28,74 @@ from sim.show.progress import MARK
 
 MOST_STUDIES = 4  # running at once
 MOST_KEPT = 20  # studies whose answers are kept
-AHEAD = 6  # pulls under way: what is lost when something changes
+AHEAD = 6  # pulls that are wanted before the page looks again
 MOST_FOUND = 3000  # pulls that are remembered
+Job = tuple[Callable[..., Any], tuple[Any, ...]]
+
+
+def yielding() -> None:
+    """Let this process have what others leave: the answer to an edit goes before what is done behind it."""
+    with suppress(AttributeError, OSError):  # Windows has other ways
+        os.nice(10)
 
 
 class Pulls:
     """Single pulls in a process of their own: what is asked for first comes first, what nobody asks for is let go.
 
-    Few are under way at a time, and what is asked for next goes in when the page looks again: a page that is closed
-    or asks for something else stops its work by not asking.
+    Few are wanted at a time, and what is asked for next goes in when the page looks again: a page that is closed or
+    asks for something else stops its work by not asking. One is under way; the others wait here and can be forgotten.
     """
 
     def __init__(self) -> None:
         self._pool: ProcessPoolExecutor | None = None
-        self._lock = threading.Lock()
-        self._running: dict[Hashable, Future[Any]] = {}
+        self._lock = threading.RLock()
+        self._running: Hashable | None = None
+        self._waiting: dict[Hashable, Job] = {}
         self._found: OrderedDict[Hashable, Any] = OrderedDict()
 
-    def ask(
-        self, cases: Mapping[Hashable, tuple[Callable[..., Any], tuple[Any, ...]]]
-    ) -> dict[Hashable, Any]:
+    def ask(self, cases: Mapping[Hashable, Job]) -> dict[Hashable, Any]:
         """What is known of the cases by now (None: it failed); the next of the others are started, in order."""
         with self._lock:
-            self._gather()
-            for key in [key for key, future in self._running.items() if key not in cases and future.cancel()]:
-                del self._running[key]
             known = {key: self._found[key] for key in cases if key in self._found}
             for key in known:
                 self._found.move_to_end(key)
-            waiting = (key for key in cases if key not in known and key not in self._running)
-            for key in islice(waiting, max(0, AHEAD - len(self._running))):
-                if self._pool is None:
-                    self._pool = ProcessPoolExecutor(1, multiprocessing.get_context("spawn"))
-                call, given = cases[key]
-                self._running[key] = self._pool.submit(call, *given)
+            waiting = ((key, job) for key, job in cases.items() if key not in known and key != self._running)
+            self._waiting = dict(islice(waiting, AHEAD))
+            self._go_on()
             return known
 
-    def _gather(self) -> None:
-        for key in [key for key, future in self._running.items() if future.done()]:
-            future = self._running.pop(key)
+    def _go_on(self) -> None:
+        """Start the next one, if none is under way."""
+        if self._running is not None or not self._waiting:
+            return
+        if self._pool is None:
+            self._pool = ProcessPoolExecutor(1, multiprocessing.get_context("spawn"), yielding)
+        self._running = key = next(iter(self._waiting))
+        call, given = self._waiting.pop(key)
+        pool = self._pool
+        pool.submit(call, *given).add_done_callback(lambda future: self._came(pool, key, future))
+
+    def _came(self, pool: ProcessPoolExecutor, key: Hashable, future: Future[Any]) -> None:
+        with self._lock:
+            if pool is not self._pool:
+                return  # stopped meanwhile
+            self._running = None
             if isinstance(future.exception(), BrokenExecutor):
                 self._pool = None
             self._found[key] = None if future.exception() else future.result()
-        while len(self._found) > MOST_FOUND:
-            self._found.popitem(last=False)
+            while len(self._found) > MOST_FOUND:
+                self._found.popitem(last=False)
+            self._go_on()
 
     def stop(self) -> None:
         """Let everything go."""
         with self._lock:
-            self._running.clear()
-            if self._pool is not None:
-                for process in list((self._pool._processes or {}).values()):
-                    process.terminate()
-                self._pool.shutdown(wait=False, cancel_futures=True)
-                self._pool = None
+            pool, self._pool, self._running, self._waiting = self._pool, None, None, {}
+        if pool is not None:
+            processes = list((pool._processes or {}).values())
+            pool.shutdown(wait=False)
+            for process in processes:
+                process.terminate()
 
 
 @dataclass
