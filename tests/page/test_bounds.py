@@ -10,7 +10,7 @@ from itertools import islice
 import pytest
 
 from sim.page import app
-from sim.page.serve import serve
+from sim.page.serve import _Crowded, serve
 from sim.page.workspace import KEPT_TEXT, Workspace, _last
 from tests.page.conftest import KEY
 from tests.properties.sizes import NIGHTLY
@@ -94,6 +94,20 @@ def test_a_thousand_connections_that_say_nothing_do_not_keep_the_page_from_being
     finally:
         for one in many:
             one.close()
+
+
+def test_nothing_that_is_answered_waits_for_word_that_what_came_before_has_arrived(served, monkeypatch):
+    at_once, taken_up = [], _Crowded.connection_made
+
+    def watched(connection, transport):
+        taken_up(connection, transport)
+        own = transport.get_extra_info("socket")
+        at_once.append(own.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY))
+
+    monkeypatch.setattr(_Crowded, "connection_made", watched)
+    assert asked(served) == 200
+    assert at_once
+    assert all(at_once)
 
 
 def test_a_body_of_fifty_megabytes_is_refused_before_it_is_read_and_the_server_goes_on(served):
