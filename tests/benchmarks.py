@@ -15,6 +15,7 @@ from sim.trials.floating import attitude, rest
 from sim.trials.scene import medium
 from sim.trials.trial import trial
 from tests.benchmark_targets import targets
+from tests.page_benchmark import page_follows
 
 SCENARIOS = Path(__file__).parents[1] / "scenarios"
 BODIES = Path(__file__).parents[1] / "docs" / "how-to" / "bodies"
@@ -135,6 +136,7 @@ def main():
     many_builds()
     many_runs()
     targets()
+    page_follows()
 
 
 def many_builds(count=50):

@@ -4,18 +4,19 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Sequence
-from functools import lru_cache
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
 from pathlib import Path
-from typing import Any, NamedTuple
+from typing import Any
 
 from sim.design.doubts import warnings
-from sim.design.load import read
 from sim.design.model import Design
 from sim.hydrostatics.verdict import Verdict
 from sim.lure import build
 from sim.lure.lure import Lure
 from sim.page.blocks import as_data
+from sim.page.workspace import design_of
 from sim.show import sentences
 from sim.show.pages import trials as pages
 from sim.show.units import SYSTEMS, Units
@@ -25,11 +26,17 @@ from sim.trials.results import BudgetResult, FloatResult
 from sim.trials.scene import medium
 
 
-class Built(NamedTuple):
+@dataclass(frozen=True)
+class Built:
     """A text read and built once, for all that is asked of it."""
 
     design: Design
     lure: Lure
+
+    @cached_property
+    def sits(self) -> FloatResult:
+        """How it comes to lie in its own water."""
+        return settled(self.lure, medium(self.design).density, alone=True)
 
 
 @lru_cache(maxsize=8)
@@ -39,7 +46,7 @@ def built(text: str, name: str, folder: Path) -> Built:
     Raises:
         DesignError, BuildError: it is no design, or cannot be built.
     """
-    design = read(text, name, folder)
+    design = design_of(text, name, folder)
     return Built(design, build(design))
 
 
@@ -63,8 +70,7 @@ def at_rest(here: Built, units: Units) -> dict[str, Any]:
 
 
 def _in_words(here: Built, weighed: BudgetResult, units: Units) -> dict[str, Any]:
-    sits = settled(here.lure, medium(here.design).density, alone=True)
-    said = [sentences.verdict(weighed, units), _beside(weighed, sits, units)]
+    said = [sentences.verdict(weighed, units), _beside(weighed, here.sits, units)]
     return {"floats": weighed.verdict, "headline": said}
 
 
@@ -101,45 +107,68 @@ def _but_for_eyes(design: Design) -> str:
     return repr(design.model_copy(update={"tie_on": {}}))
 
 
-def swim(here: Built, kind: str, tie_on: str, speed: float, programme: str, units: Units) -> dict[str, Any]:
+def swim(
+    here: Built,
+    kind: str,
+    tie_on: str,
+    speed: float,
+    programme: str,
+    units: Units,
+    tell: Callable[[dict[str, Any]], None],
+) -> None:
     """One run as poses for the page, and what it does in words.
 
     Args:
         kind: pull, drop or cast. speed: m/s. programme: name of one in the design, instead of a steady speed.
+        tell: is handed the beginning of a long pull as soon as it is there, then the whole `replay`, then the `words`.
 
     Raises:
         KeyError: a tie-on point or programme that the design does not have.
     """
-    from sim.show.replay import replay
+    from sim.motion.solve import Trajectory
+    from sim.show.replay import alone
     from sim.trials import cast, drop, retrieve
     from sim.trials.recording import Recording
 
-    design, lure = here
+    design, lure = here.design, here.lure
+    begun = False
+
+    def show(run: Trajectory, goes_on: bool = False) -> None:
+        motion = (
+            Recording(kind, run, lure, tie_on, speed, programme)
+            if kind == "pull"
+            else Recording(kind, run, lure)
+        )
+        tell({"replay": alone(design, lure, motion), "goes_on": goes_on, "scales": scales(units)})
+
+    def watch(run: Trajectory) -> None:
+        nonlocal begun
+        if not begun:
+            begun = True
+            show(run, goes_on=True)
+
     if kind == "pull":
         if tie_on not in lure.tie_ons:
             raise KeyError(tie_on)
         if programme:
             if programme not in design.retrieve.programme:
                 raise KeyError(programme)
-            followed = retrieve.follow(design, lure, tie_on, programme)
-            run = followed.run
-            answers = [retrieve.through(design, lure, tie_on, programme)]
+            followed = retrieve.follow(design, lure, tie_on, programme, watch=watch)
+            show(followed.run)
+            answer = retrieve.describe_followed(followed, lure, tie_on, programme)
         else:
-            run = retrieve.run(design, lure, tie_on, speed)
-            answers = [retrieve.describe(run, lure, tie_on, speed)]
-        document = pages.retrieve(design.name, answers, units, design.retrieve.duration.value)
-        motion = Recording("pull", run, lure, tie_on, speed, programme)
+            show(run := retrieve.run(design, lure, tie_on, speed, watch=watch))
+            answer = retrieve.describe(run, lure, tie_on, speed)
+        document = pages.retrieve(design.name, [answer], units, design.retrieve.duration.value)
     elif kind == "drop":
-        run = drop.run(design, lure)
+        show(run := drop.run(design, lure))
         document = pages.drop(design.name, drop.describe(run, lure), units)
-        motion = Recording("drop", run, lure)
     elif kind == "cast":
-        run = cast.run(design, lure)
+        show(run := cast.run(design, lure))
         document = pages.cast(design.name, cast.describe(run, lure), units)
-        motion = Recording("cast", run, lure)
     else:
         raise KeyError(kind)
-    return {"replay": replay([(design, lure, [motion])]), "words": as_data(document), "scales": scales(units)}
+    tell({"words": as_data(document)})
 
 
 def scales(units: Units) -> dict[str, dict[str, Any]]:
@@ -166,7 +195,10 @@ def units_named(name: str) -> Units:
 
 def compact(data: Any) -> bytes:
     """JSON without what JSON cannot hold: a number that is none becomes null."""
-    return json.dumps(_finite(data), separators=(",", ":"), allow_nan=False).encode()
+    try:
+        return json.dumps(data, separators=(",", ":"), allow_nan=False).encode()
+    except ValueError:
+        return json.dumps(_finite(data), separators=(",", ":"), allow_nan=False).encode()
 
 
 def _finite(data: Any) -> Any:

@@ -1,13 +1,15 @@
 """What the page may ask, as an ASGI application: open, edit, step back, save, swim, and long work beside it.
 
-Every request names the revision that it was made for; an answer for an older one is refused with 409, and the page
-takes the present state instead. No request names a file other than by the name of one in the folder that was opened.
+Every request names the revision that it was made for; an answer for an older one is refused, and the page takes the
+present state instead. A question that can be read is answered with 200, also where the answer is a refusal in words:
+that a lip cannot be so long is no fault of the page, and a browser would write it down as one. No request names a file
+other than by the name of one in the folder that was opened.
 """
 
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import AsyncIterator, Callable, Mapping, Sequence
 from contextlib import asynccontextmanager
 from pathlib import Path
 from threading import Lock, Thread
@@ -16,7 +18,7 @@ from typing import Any
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.requests import Request
-from starlette.responses import FileResponse, Response
+from starlette.responses import FileResponse, Response, StreamingResponse
 from starlette.routing import Route
 
 from sim.compiling import cores, prepare
@@ -103,7 +105,7 @@ class Page:
             "can_redo": bool(space.redo),
             "fields": fields(text),
             "problems": [],
-            "compiled": _compiled(),
+            "compiled": self._compiled or _compiled(),
         }
         try:
             here = answers.built(text, space.path.name, space.path.parent)
@@ -113,7 +115,7 @@ class Page:
             return state | {"problems": [{"path": "", "line": None, "message": str(error)}]}
         return state | {
             "name": here.design.name,
-            "drawing": drawing(here.design, here.lure),
+            "drawing": drawing(here.design, here.lure, here.sits),
             "rest": answers.headline(here, units),
             "tie_ons": list(here.lure.tie_ons),
             "speeds": here.design.retrieve.paces(),
@@ -190,10 +192,16 @@ class Page:
     # ---- edits ------------------------------------------------------------------------------------------
 
     def edit(self, given: Mapping[str, Any]) -> dict[str, Any]:
-        """Change values: `changes` as typed in fields, `moved` in metres and radians from handles."""
+        """Change values: `changes` as typed in fields, `moved` in metres and radians from handles.
+
+        What can be built must still be so afterwards: else the bench would be gone from under the hand that did it.
+        """
         space = self._space()
+        changes = self._changes(space.text, given)
+        if int(given.get("revision", -1)) == space.revision and self._builds():
+            self._attempted(space, changes)
         try:
-            space.change(self._changes(space.text, given), int(given.get("revision", -1)))
+            space.change(changes, int(given.get("revision", -1)))
         except DesignError as error:
             raise RefusalError("This cannot be.", 422, _problems(error)) from error
         except KeyError as error:
@@ -203,17 +211,28 @@ class Page:
     def attempt(self, given: Mapping[str, Any]) -> dict[str, Any]:
         """What a change would look like, while a handle is dragged: nothing is kept."""
         space = self._space()
-        try:
-            text = space.with_changes(self._changes(space.text, given))
-            here = answers.built(text, space.path.name, space.path.parent)
-        except DesignError as error:
-            raise RefusalError("This cannot be.", 422, _problems(error)) from error
-        except (BuildError, KeyError) as error:
-            raise RefusalError(str(error), 422) from error
+        here = self._attempted(space, self._changes(space.text, given))
         return {
-            "drawing": drawing(here.design, here.lure),
+            "drawing": drawing(here.design, here.lure, here.sits),
             "rest": answers.headline(here, self._units(given)),
         }
+
+    def _attempted(self, space: Workspace, changes: Mapping[str, Any]) -> answers.Built:
+        try:
+            return answers.built(space.with_changes(changes), space.path.name, space.path.parent)
+        except DesignError as error:
+            raise RefusalError("This cannot be.", 422, _problems(error)) from error
+        except KeyError as error:
+            raise RefusalError(str(error.args[0]), 422) from error
+        except BuildError as error:
+            raise RefusalError(str(error), 422) from error
+
+    def _builds(self) -> bool:
+        try:
+            self._built()
+        except RefusalError:
+            return False
+        return True
 
     def _changes(self, text: str, given: Mapping[str, Any]) -> dict[str, Any]:
         changes: dict[str, Any] = {}
@@ -268,22 +287,22 @@ class Page:
             "rest": answers.at_rest(self._built(), self._units(given)),
         }
 
-    def swim(self, given: Mapping[str, Any]) -> dict[str, Any]:
-        """A run on the page."""
+    def swim(self, given: Mapping[str, Any], tell: Callable[[dict[str, Any]], None]) -> None:
+        """A run on the page, told piece by piece as it comes to be."""
         self.compile()
-        units = self._units(given)
+        revision = self._space().revision
         try:
-            found = answers.swim(
+            answers.swim(
                 self._built(),
                 str(given.get("kind", "pull")),
                 str(given.get("tie_on", "")),
                 _speed(given),
                 str(given.get("programme") or ""),
-                units,
+                self._units(given),
+                lambda piece: tell({"revision": revision, **piece}),
             )
         except KeyError as error:
             raise RefusalError(f"The design has no {error.args[0]!r}.", 404) from error
-        return {"revision": self._space().revision, **found}
 
     def behind(self, given: Mapping[str, Any]) -> dict[str, Any]:
         """Each eye at each speed, and the map of places for the eye, as far as known; asked again until done."""
@@ -340,16 +359,21 @@ def application(page: Page) -> Starlette:
         "save": page.save,
         "settle": page.settle,
         "rest": page.rest,
-        "swim": page.swim,
         "behind": page.behind,
         "study": page.study,
         "take": page.take,
         "forms": page.offered,
     }
 
+    told = {"swim": page.swim}
+
+    async def whole(call: Callable[..., Any], given: Mapping[str, Any]) -> Response:
+        return _json(await run_in_threadpool(call, given))
+
     async def asked(request: Request) -> Response:
-        call = calls.get(request.path_params["name"])
-        if call is None:
+        name = request.path_params["name"]
+        call = calls.get(name)
+        if call is None and name not in told:
             return _json({"message": "There is nothing of that name."}, 404)
         try:
             given = await asyncio.wait_for(request.json(), SLOWEST)
@@ -362,12 +386,13 @@ def application(page: Page) -> Starlette:
         if not isinstance(given, dict):
             return _json({"message": "This is no JSON object."}, 400)
         try:
-            return _json(await run_in_threadpool(call, given))
+            return await (in_pieces(told[name], given) if call is None else whole(call, given))
         except StaleError:
             state = await run_in_threadpool(page.state, given)
-            return _json({"message": "Changed in another tab meanwhile.", "state": state}, 409)
+            stale = RefusalError("Changed in another tab meanwhile.", 409)
+            return _json(stale.as_data() | {"state": state})
         except RefusalError as refusal:
-            return _json({"message": str(refusal), "problems": refusal.problems}, refusal.status)
+            return _json(refusal.as_data())
         except (TypeError, ValueError, KeyError, AttributeError) as error:
             return _json({"message": f"This request cannot be read: {error}"}, 400)
 
@@ -402,6 +427,36 @@ def application(page: Page) -> Starlette:
         ],
         lifespan=lifespan,
     )
+
+
+async def in_pieces(call: Callable[..., Any], given: Mapping[str, Any]) -> Response:
+    """The answer of a call that tells it piece by piece: each one a line of JSON, sent as soon as it is there.
+
+    What the call raises before it has told anything is raised here.
+    """
+    loop, pieces = asyncio.get_running_loop(), asyncio.Queue[bytes | None]()
+
+    def tell(piece: dict[str, Any]) -> None:
+        loop.call_soon_threadsafe(pieces.put_nowait, answers.compact(piece) + b"\n")
+
+    async def work() -> None:
+        try:
+            await run_in_threadpool(call, given, tell)
+        finally:
+            pieces.put_nowait(None)
+
+    async def lines() -> AsyncIterator[bytes]:
+        line = first
+        while line is not None:
+            yield line
+            line = await pieces.get()
+        await working
+
+    working = asyncio.create_task(work())
+    first = await pieces.get()
+    if first is None:
+        await working
+    return StreamingResponse(lines(), media_type="application/x-ndjson")
 
 
 def _json(data: Any, status: int = 200) -> Response:

@@ -15,19 +15,18 @@ from sim.design.model import Design
 from sim.design.parts import Body, Place, Plate
 from sim.design.paths import leaves
 from sim.elements import Hull
-from sim.hydrostatics.equilibrium import first_rest
 from sim.lure.lure import Lure
 from sim.show.outline import FRONT, SIDE, TOP, plates, silhouette, wires
-from sim.trials.scene import medium
+from sim.trials.results import FloatResult
 
 VIEWS = {"side": SIDE, "top": TOP, "front": FRONT}
 FORWARD = "lip"  # the one role of a plate that points forward
 HANGING = ("hook", "fitting", "ballast")
 
 
-def drawing(design: Design, lure: Lure) -> dict[str, Any]:
-    """What is drawn of a built design, with its rest in its own water."""
-    here = first_rest(lure, medium(design).density)
+def drawing(design: Design, lure: Lure, sits: FloatResult) -> dict[str, Any]:
+    """What is drawn of a built design, with how it `sits` in its own water."""
+    height = sits.origin_height_mm
     flat = plates(lure)
     return {
         "views": {
@@ -48,7 +47,8 @@ def drawing(design: Design, lure: Lure) -> dict[str, Any]:
         "hangs": [
             {"kind": part.kind, "at": _point(part.centre)} for part in lure.parts if part.kind in HANGING
         ],
-        "rest": None if here is None else {"up": [float(x) for x in here.up], "height": here.height},
+        "rest": sits.up_in_body
+        and {"up": sits.up_in_body, "height": None if height is None else 1e-3 * height},
         "handles": list(handles(design)),
     }
 

@@ -9,6 +9,7 @@ import math
 import re
 import tomllib
 from collections.abc import Iterator, Mapping
+from functools import lru_cache
 from types import UnionType
 from typing import Any, Literal, Union, get_args, get_origin
 
@@ -22,10 +23,12 @@ NEW = {"length": ("mm", 1e-3, 1), "angle": ("deg", math.pi / 180.0, 1)}
 _NUMBER = re.compile(r"^\s*[-+]?[\d.,/ ]*\d\s*")
 
 
+@lru_cache(maxsize=4)
 def fields(text: str) -> list[dict[str, Any]]:
     """Groups of fields: {part, does, rows: [{path, label, value, help, example, choices}]}. Empty for broken TOML.
 
-    A key that the file leaves out is a row without a value; a key that the model does not know is left out.
+    A key that the file leaves out is a row without a value; a key that the model does not know is left out. For
+    reading only: what is found is kept, as a text is asked of many times while something on it is dragged.
     """
     try:
         raw = tomllib.loads(text)

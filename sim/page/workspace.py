@@ -15,6 +15,7 @@ import tempfile
 from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass, field
+from functools import lru_cache
 from pathlib import Path
 from threading import RLock
 from typing import Any
@@ -26,6 +27,16 @@ from sim.design.problems import DesignProblem
 
 KEPT = 500  # steps back that a draft holds at most; the running server holds all of them
 KEPT_TEXT = 400_000  # characters of all of them together, so that an edit of a long design is soon written
+
+
+@lru_cache(maxsize=8)
+def design_of(text: str, name: str, folder: Path) -> Design:
+    """The design of a text, read once for all that is asked of it.
+
+    Raises:
+        DesignError: with every problem found.
+    """
+    return read(text, name, folder)
 
 
 class StaleError(Exception):
@@ -65,7 +76,7 @@ class Workspace:
         Raises:
             DesignError: with every problem found.
         """
-        return read(self.text if text is None else text, self.path.name, self.path.parent)
+        return design_of(self.text if text is None else text, self.path.name, self.path.parent)
 
     def problems(self) -> tuple[DesignProblem, ...]:
         """What is wrong with the present text; nothing if it can be read."""

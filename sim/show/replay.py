@@ -10,12 +10,14 @@ import base64
 import json
 import math
 from collections.abc import Sequence
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
 from sim.design.model import Design
+from sim.elements import Hull
 from sim.lure.lure import Lure
 from sim.show.outline import plates, wires
 from sim.show.solid import solid
@@ -29,6 +31,7 @@ FINENESS = ((60, True), (45, True), (30, True), (20, True), (20, False))  # pose
 LINE_EVERY = 15  # poses between two shapes of the line
 FORCE_EVERY = 2  # poses between two sets of forces
 SHOWN = 0.02  # share of the greatest force, below which one is not drawn
+LIGHT = 17, 7  # of a body that a page draws afresh with each change
 GRIDS = ((2, (27, 9)), (6, (17, 7)), (math.inf, (11, 5)))  # up to so many bodies: cells along and across each
 HOOK_SIZE = 0.018  # m, of a hook without a size
 
@@ -42,7 +45,7 @@ def replay(
     left to thin.
     """
     fine = [[0] * len(runs) for _, _, runs in entries]
-    shapes = [_shape(design, lure) for design, lure, _ in entries]
+    shapes = [_shape(design, lure, _cells(lure)) for design, lure, _ in entries]
     written = [[_motion(motion, *FINENESS[0]) for motion in runs] for _, _, runs in entries]
     while True:
         data = {"designs": [{**s, "motions": own} for s, own in zip(shapes, written, strict=True)]}
@@ -57,6 +60,12 @@ def replay(
         _, k, j = max(sizes)
         fine[k][j] += 1
         written[k][j] = _motion(entries[k][2][j], *FINENESS[fine[k][j]])
+
+
+def alone(design: Design, lure: Lure, motion: Recording) -> dict[str, Any]:
+    """One motion without its forces, of a body with few faces: soon made, soon drawn."""
+    cells = min(LIGHT, _cells(lure))
+    return {"designs": [{**_shape(design, lure, cells), "motions": [_motion(motion, FINENESS[0][0], False)]}]}
 
 
 def text(data: dict[str, Any]) -> str:
@@ -105,19 +114,25 @@ def unpack(table: dict[str, Any]) -> Array:
 # ---- the lure -----------------------------------------------------------------------------------------
 
 
-def _shape(design: Design, lure: Lure) -> dict[str, Any]:
-    """What is to be drawn of a lure, in its own axes, m."""
-    bodies = []
-    along, across = next(cells for most, cells in GRIDS if len(lure.hulls) <= most)
-    for hull in lure.hulls:
-        light = solid(hull, along, across)
-        bodies.append(
-            {
-                "vertices": pack(light.vertices),
-                "faces": pack(light.faces),
-                "tones": pack(light.tones[:, None], 8),
-            }
-        )
+def _cells(lure: Lure) -> tuple[int, int]:
+    return next(cells for most, cells in GRIDS if len(lure.hulls) <= most)
+
+
+@lru_cache(maxsize=16)
+def _body(vertices: bytes, faces: bytes, along: int, across: int) -> dict[str, Any]:
+    """A hull with few faces, kept: what is changed of a lure is seldom its body."""
+    hull = Hull(np.frombuffer(vertices).reshape(-1, 3), np.frombuffer(faces, dtype=np.int64).reshape(-1, 3))
+    light = solid(hull, along, across)
+    return {
+        "vertices": pack(light.vertices),
+        "faces": pack(light.faces),
+        "tones": pack(light.tones[:, None], 8),
+    }
+
+
+def _shape(design: Design, lure: Lure, cells: tuple[int, int]) -> dict[str, Any]:
+    """What is to be drawn of a lure, in its own axes, m; its bodies on so many cells along and across."""
+    bodies = [_body(hull.vertices.tobytes(), hull.faces.tobytes(), *cells) for hull in lure.hulls]
     hooks = []
     for part in lure.parts:
         if part.kind == "hook":

@@ -185,6 +185,88 @@ def test_a_ring_dragged_by_the_mouse_changes_the_file_in_one_step(bench):
     assert page.complaints == []
 
 
+PICTURES = """() => {
+  const own = CanvasRenderingContext2D.prototype, clear = own.clearRect;
+  window.pictures = 0;
+  own.clearRect = function (...all) { window.pictures += 1; return clear.apply(this, all); };
+}"""
+
+
+def test_the_tank_is_drawn_only_while_it_swims_and_is_seen(bench):
+    page = bench(DESK, still=False)
+    page.evaluate(PICTURES)
+    page.wait_for_function("() => pictures > 4")
+
+    def drawn_meanwhile():
+        page.wait_for_timeout(100)
+        before = page.evaluate("pictures")
+        page.wait_for_timeout(400)
+        return page.evaluate("pictures") - before
+
+    box = ring(page, "tie_on.lip.at").locator(".dot").bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    for step in range(4):
+        with page.expect_response("**/ask/attempt"):
+            page.mouse.move(x + step + 1, y)
+    assert drawn_meanwhile() == 0
+    assert "before this change" in page.locator("#tank figcaption").first.inner_text()
+    with page.expect_response("**/ask/attempt"):
+        page.mouse.move(x, y)
+    page.mouse.up()
+    page.wait_for_function("() => !document.querySelector('#tank').classList.contains('stale')")
+    assert drawn_meanwhile() > 0
+    page.get_by_role("button", name="Hold still").click()
+    assert drawn_meanwhile() == 0
+    page.get_by_role("button", name="Swim").click()
+    assert drawn_meanwhile() > 0
+    page.evaluate("scrollTo(0, document.body.scrollHeight)")
+    assert drawn_meanwhile() == 0
+
+
+def test_a_drag_asks_one_thing_at_a_time_and_its_release_one_edit_and_one_swim(bench):
+    page = bench(DESK)
+    before, begun = text_of(page), page.locator("#tank").get_attribute("data-begun")
+    page.fetched.clear()
+    under_way, most = set(), [0]
+    page.on("request", lambda one: under_way.add(one) if one.url.endswith("attempt") else None)
+    page.on("request", lambda _: most.append(max(most.pop(), len(under_way))))
+    page.on("requestfinished", lambda one: under_way.discard(one))
+    box = ring(page, "tie_on.lip.at").locator(".dot").bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 12, y - 6, steps=30)
+    page.mouse.up()
+    page.wait_for_function(f"() => document.querySelector('#tank').dataset.begun !== '{begun}'")
+    assert most == [1]
+    asked = [url.rpartition("/")[2] for url in page.fetched]
+    assert asked.count("edit") == asked.count("swim") == 1
+    undo(page)
+    assert text_of(page) == before
+
+
+def test_a_ring_drawn_to_where_nothing_can_be_built_is_refused_in_words_and_goes_back(bench):
+    page = bench(DESK)
+    height, before, verdict = (
+        ring(page, "body.main.height"),
+        text_of(page),
+        page.locator("#verdict").inner_text(),
+    )
+    at, box = height.locator(".dot").get_attribute("cy"), height.locator(".dot").bounding_box()
+    page.mouse.move(box["x"] + 5, box["y"] + 5)
+    page.mouse.down()
+    page.mouse.move(box["x"] + 5, box["y"] + 200, steps=3)  # of no height at all
+    page.wait_for_function("was => document.querySelector('#verdict').innerText !== was", arg=verdict)
+    page.mouse.up()
+    page.locator("#notice:not(:empty)").wait_for()
+    page.wait_for_function("was => document.querySelector('#verdict').innerText === was", arg=verdict)
+    assert height.locator(".dot").get_attribute("cy") == at
+    assert text_of(page) == before
+    assert page.complaints == []
+
+
 def test_a_ring_moves_by_the_arrow_keys_and_keeps_the_focus(bench):
     page = bench(DESK)
     before = text_of(page)
@@ -214,6 +296,7 @@ def test_a_field_takes_what_the_file_takes_and_says_what_cannot_be(bench):
     assert "2 3/4 in" in text_of(page)
     undo(page)
     assert text_of(page) == before
+    assert page.complaints == []
 
 
 def test_touch_presses_a_field_of_the_speed_bar_and_it_swims(bench):

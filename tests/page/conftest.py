@@ -1,5 +1,6 @@
 """A design in a folder of its own, the page on it, and a browser's questions without a browser."""
 
+import json
 import shutil
 from pathlib import Path
 
@@ -49,6 +50,9 @@ def browser(page):
 
 
 def ask(client, question, /, **given):
-    """The answer to a question and its status."""
+    """The answer to a question, its pieces put together, and its status or that of its refusal."""
     response = client.post(f"/{KEY}/ask/{question}", json=given)
-    return response.json(), response.status_code
+    answer = {}
+    for line in response.text.splitlines():
+        answer |= json.loads(line)
+    return answer, answer.get("refused", response.status_code)

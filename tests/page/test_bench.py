@@ -1,15 +1,18 @@
 """What the bench shows and what its handles do, asked as the page asks."""
 
+import json
 import math
 
+import numpy as np
 import pytest
 
 from sim.design.load import read
 from sim.page import answers
 from sim.page.fields import fields, typed, written
 from sim.show import sentences
+from sim.show.replay import unpack
 from sim.trials.reweighing import Reweighing
-from tests.page.conftest import SCENARIOS, ask
+from tests.page.conftest import KEY, SCENARIOS, ask
 
 
 def test_the_state_says_what_the_budget_says(client):
@@ -75,6 +78,55 @@ def test_a_fault_names_its_field_in_the_words_of_the_command_line(client):
     assert status == 422
     assert answer["problems"][0]["path"] == "body.main.length"
     assert "unit" in answer["problems"][0]["message"]
+
+
+def test_an_edit_after_which_nothing_could_be_built_is_refused_and_one_of_what_cannot_be_built_is_not(client):
+    heavy = {"ballast.belly.weight": "900 g"}
+    state, status = ask(client, "edit", changes=heavy, revision=0)
+    assert status == 422
+    assert "more room than the body has" in state["message"]
+    text = ask(client, "state")[0]["text"]
+    assert "900 g" not in text
+    broken, status = ask(
+        client, "text", text=text.replace('weight = "3.2 g"', 'weight = "900 g"'), revision=0
+    )
+    assert status == 200, "typed, and must not be lost"
+    assert broken["problems"]
+    assert "drawing" not in broken
+    mended, status = ask(client, "edit", changes={"ballast.belly.weight": "4 g"}, revision=1)
+    assert status == 200
+    assert "drawing" in mended
+
+
+def test_what_is_refused_is_an_ordinary_answer_that_no_browser_takes_for_a_fault_of_the_page(client):
+    moved = {"body.main.length": {"value": -0.01, "dimension": "length"}}
+    for question, given in (
+        ("edit", {"changes": {"body.main.length": "68 pigs"}, "revision": 0}),
+        ("edit", {"changes": {"body.main.length": "70 mm"}, "revision": 99}),
+        ("attempt", {"moved": moved}),
+        ("study", {"form": "remedy", "given": {"want": "x" * 1000}}),
+        ("swim", {"kind": "pull", "tie_on": "ear"}),
+    ):
+        response = client.post(f"/{KEY}/ask/{question}", json=given)
+        assert response.status_code == 200, question
+        assert response.json().get("refused", 0) >= 400, question
+        assert response.json()["message"]
+
+
+def test_a_swim_is_told_from_its_beginning_while_it_goes_on(client):
+    lines = client.post(f"/{KEY}/ask/swim", json={"kind": "pull", "tie_on": "lip", "speed": 0.7}).text
+    first, whole, words = (json.loads(line) for line in lines.splitlines())
+    part, run = (one["replay"]["designs"][0]["motions"][0] for one in (first, whole))
+    assert (first["goes_on"], whole["goes_on"]) == (True, False)
+    assert 0.5 < part["seconds"] < 0.4 * run["seconds"]
+    early, all_of_it = unpack(part["poses"]), unpack(run["poses"])
+    rate = (len(all_of_it) - 1) / run["seconds"]
+    at = np.arange(len(early)) * part["seconds"] / (len(early) - 1) * rate
+    for column in range(3):
+        there = np.interp(at, np.arange(len(all_of_it)), all_of_it[:, column])
+        np.testing.assert_allclose(early[:, column], there, atol=2e-3)  # m
+    assert words["words"]["blocks"]
+    assert not run["forces"]
 
 
 def test_two_tabs_do_not_overwrite_each_other(client):

@@ -18,5 +18,7 @@ def test_a_swim_waits_for_it_and_the_bench_does_not(page, monkeypatch) -> None:
     monkeypatch.setattr(app, "prepare", lambda workers: asked.append(workers))
     assert page.state({})["revision"] == 0
     assert asked == []
-    assert page.swim({"kind": "drop"})["words"]
+    told = []
+    page.swim({"kind": "drop"}, told.append)
+    assert told[-1]["words"]
     assert len(asked) == 1

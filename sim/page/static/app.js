@@ -1,5 +1,5 @@
 // One page: the state of the open file, and the parts that show it.
-import { ask, newest, Refused } from "./ask.js";
+import { ask, newest, pieces, Refused } from "./ask.js";
 import { bars } from "./bars.js";
 import { behind } from "./behind.js";
 import { bench } from "./bench.js";
@@ -44,15 +44,23 @@ function show(next) {
   state = next;
   if (!state.file) { starts(); return; }
   if (!parts) build();
+  if (fresh) { swimming?.abort(); parts.tank.hold(); parts.behind.stop(); }
+  if (fresh && state.drawing) { // asked for before anything is drawn, so that both go on at once
+    settle();
+    const swum = swim();
+    (state.compiled ? swum : Promise.resolve()).then(surely);
+  }
   document.title = `${state.name ?? state.file} - drytank`;
   $("name").textContent = state.name ?? state.file;
   steps();
+  if (state.drawing) {
+    verdict(state.rest);
+    parts.bench.show(state.drawing);
+    if (fresh) chooser();
+  } else $("verdict").textContent = "Mend what is marked, and the bench goes on.";
   parts.fields.show(state.fields, state.problems);
   if (parts.text.value !== state.text && document.activeElement !== parts.text) parts.text.value = state.text;
-  if (!state.drawing) { $("verdict").textContent = "Mend what is marked, and the bench goes on."; parts.behind.stop(); return; }
-  verdict(state.rest);
-  parts.bench.show(state.drawing);
-  if (fresh) { chooser(); parts.behind.stop(); (state.compiled ? swim() : (swim(), Promise.resolve())).then(surely); }
+  if (!state.drawing) return;
   if (state.changed_outside) outside();
   if (state.restored && !build.told) { build.told = true; tell("Unsaved work from last time is back. Save it, or step back."); }
 }
@@ -128,9 +136,9 @@ function build() {
   text.addEventListener("change", () => take(() => ask("text", { text: text.value, revision: state.revision })));
   rooms.file.append(h("h2", {}, "The file"), h("p", { class: "quiet" }, "What is saved is this text. Change it here, or in any editor."), text);
   parts = {
-    bench: bench(views, { trying, change, letGo: () => { verdict(state.rest); parts.bench.show(state.drawing); } }),
+    bench: bench(views, { trying, change, held: () => parts.tank.hold(), letGo: asItWas }),
     fields: fields(rooms.fields, { typed }),
-    tank: tank(rooms.tank, {}),
+    tank: tank(rooms.tank),
     behind: behind([
       bars(rooms.bars, { scale: (kind) => scales[kind], write, tie: () => choice.tie_on, swim: (tie, speed) => { choice = { kind: "pull", tie_on: tie, speed, programme: "" }; chooser(); swim(); go($("tank")); } }),
       map(rooms.map, { blocks, change, drawing: () => state.drawing, pace: () => write("speed", choice.speed) }),
@@ -171,9 +179,15 @@ const trying = newest(async (moved) => {
   }
 });
 
+function asItWas() {
+  verdict(state.rest);
+  parts.bench.show(state.drawing);
+  parts.tank.hold(false);
+}
+
 async function change(moved, id, view) {
   const done = await take(() => ask("edit", { moved: typeof moved === "function" ? moved() : moved, revision: state.revision }));
-  if (!done) { verdict(state.rest); parts.bench.show(state.drawing); }
+  if (!done) asItWas();
   if (id) parts.bench.focus(id, view);
 }
 
@@ -193,15 +207,24 @@ const typed = (path, text, message) => inTurn(async () => {
 
 // ---- the tank ------------------------------------------------------------------------------------------
 
-function chooser() {
+// what was chosen, as far as the lure has it
+function settle() {
   if (!state.tie_ons.includes(choice.tie_on)) choice.tie_on = state.tie_ons[0] ?? "";
+  if (!state.tie_ons.length) choice.kind = "drop";
   if (choice.programme && !state.programmes.includes(choice.programme)) choice.programme = "";
   if (!choice.speed) choice.speed = state.speeds[Math.floor(state.speeds.length / 2)] ?? 0.6;
+}
+
+let choosing = "";
+function chooser() {
+  const next = JSON.stringify([choice, state.tie_ons, state.programmes, scales]);
+  if (next === choosing) return; // what is being held stays
+  choosing = next;
   const pick = (label, name, values, words = (v) => v) => h("label", {}, label, h("select", { onchange: (e) => { choice[name] = e.target.value; swim(); chooser(); } }, values.map((value) => h("option", { value, selected: value === choice[name] }, words(value)))));
   const shown = h("output", {}, scales ? write("speed", choice.speed) : "");
   const speed = h("input", { type: "range", min: 0.1, max: 2, step: 0.05, value: choice.speed, "aria-label": "line speed",
     oninput: (e) => { choice.speed = Number(e.target.value); if (scales) shown.textContent = write("speed", choice.speed); swimSoon(); } });
-  const pinned = h("button", { type: "button", "aria-pressed": "false", onclick: () => pinned.setAttribute("aria-pressed", String(parts.tank.pin())) }, "Pin this one");
+  const pinned = h("button", { type: "button", "aria-pressed": String(parts.tank.pinned()), onclick: () => pinned.setAttribute("aria-pressed", String(parts.tank.pin())) }, "Pin this one");
   const kinds = { pull: "pulled", drop: "let go", cast: "cast" };
   parts.tank.chooser.replaceChildren(...[
     pick("it is", "kind", state.tie_ons.length ? Object.keys(kinds) : ["drop"], (kind) => kinds[kind]),
@@ -210,20 +233,21 @@ function chooser() {
     choice.kind === "pull" && !choice.programme && h("label", {}, h("span", {}, "line speed ", shown), speed), pinned].filter(Boolean));
 }
 
-const swim = newest(async () => {
+function swim() {
   swimming?.abort();
+  parts.tank.hold();
   parts.behind.stop(false);
+  return swimNow();
+}
+const swimNow = newest(async () => {
   swimming = new AbortController();
   if (!state.compiled) parts.tank.empty("The solver is being compiled, once; the bench works meanwhile.");
   try {
-    if (!state.tie_ons.length) choice.kind = "drop";
-    const answer = await ask("swim", { ...choice }, swimming.signal);
-    if (answer.revision !== state.revision) return;
-    state.compiled = true;
-    const first = !scales;
-    scales = answer.scales;
-    if (first) chooser();
-    parts.tank.show(answer.replay, answer.words, answer.scales);
+    for await (const piece of pieces("swim", { ...choice }, swimming.signal)) {
+      if (piece.revision !== state.revision) return;
+      if (piece.words) parts.tank.say(piece.words);
+      else swum(piece);
+    }
     if (state.tie_ons.length) parts.behind.fill(state.revision, { tie_on: choice.tie_on, speed: choice.speed });
   } catch (problem) {
     if (problem.name === "AbortError") return;
@@ -231,6 +255,13 @@ const swim = newest(async () => {
     parts.tank.empty(said(problem));
   }
 });
+function swum({ replay, goes_on, scales: given }) {
+  state.compiled = true;
+  const first = !scales;
+  scales = given;
+  if (first) chooser();
+  parts.tank.show(replay, given, goes_on);
+}
 let soon = 0;
 function swimSoon() { clearTimeout(soon); soon = setTimeout(swim, 120); }
 

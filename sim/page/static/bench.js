@@ -146,11 +146,11 @@ export function bench(room, hooks) {
     const view = drawing.views[name], per = 1 / scale / MM;
     const begun = [event.clientX, event.clientY];
     held = { handle, point: handle.at };
+    hooks.held();
     const move = (e) => {
       const right = (e.clientX - begun[0]) * per, up = -(e.clientY - begun[1]) * per;
       held.point = plus(plus(handle.at, view.right, right), view.up, up);
-      const change = moved(handle, held.point);
-      if (Object.keys(change).length) hooks.trying(change, handle.label);
+      hooks.trying(moved(handle, held.point));
     };
     const stop = (e) => {
       window.removeEventListener("pointermove", move);
