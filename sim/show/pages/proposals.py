@@ -80,10 +80,9 @@ def answer(found: RemedyResult, units: Units) -> str:
         return f"Nothing that may be changed comes any nearer than the lure as it is: {stand}."
     miss = found.nearest_miss
     short = [stands(want, units) for want in miss.objectives if not want.met]
-    return (
-        f"Nothing that may be changed does it. The nearest is to {_does(miss, units)}: then still not, since "
-        f"{_joined(short)}."
-    )
+    built = in_builds(miss)
+    why = _joined(short) or f"{built[0].lower()}{built[1:-1]}"
+    return f"Nothing that may be changed does it. The nearest is to {_does(miss, units)}: then still not, since {why}."
 
 
 def in_the_way(found: RemedyResult, units: Units) -> Iterator[str]:
@@ -114,8 +113,8 @@ def stated(found: RemedyResult) -> str:
     return (
         f"{lures} looked at. Each proposal was run again as a whole trial, a range of speeds at nine of them; "
         "other changes may do it too. A few builds a little different were tried of each; once the patch is in, "
-        "`drytank tolerance` counts more. What rolls over, spins or leaves the water where something is wanted of it "
-        "is no proposal. It is the model's answer: try it on one before you make ten."
+        "`drytank tolerance` counts more. What none of them does is no proposal, nor what rolls over, spins or leaves "
+        "the water where something is wanted of it. It is the model's answer: try it on one before you make ten."
     )
 
 

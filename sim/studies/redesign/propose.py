@@ -1,13 +1,12 @@
 """What to change so that a lure does what is wanted: the smallest change found, and proof that it does.
 
 A proposal is shown only after a rerun of the changed file: a whole trial at the tolerance of a single trial, and
-what is wanted at more speeds than the search looked at. Where nothing allowed does it, the nearest miss is reported,
-and what stands in the way.
+what is wanted at more speeds than the search looked at; and only if some of a few builds do it too. Where nothing
+allowed does it, the nearest miss is reported, and what stands in the way.
 """
 
 from __future__ import annotations
 
-import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from concurrent.futures import Executor
 from typing import Any, NamedTuple, TypeVar
@@ -193,7 +192,7 @@ class _Remedy:
                 break
             failed = []
             for found, row in zip(batch, self._prove(batch), strict=True):
-                if row is not None and self._stands(row, found.attempt.tie_on) and self._swims(found):
+                if row is not None and self._stands(row, found.attempt.tie_on) and self._sound(found):
                     here = names(search.levers, found.spot)
                     if here not in good or found.attempt.cost < good[here][0].attempt.cost:
                         good[here] = found, row
@@ -210,13 +209,12 @@ class _Remedy:
         """Whether a fine row shows all that is wanted, and not by a hair."""
         return self.objectives.met(row, tie_on) and min(self.objectives.rooms(row, tie_on, fine=True)) >= HAIR
 
-    def _swims(self, found: Found) -> bool:
-        """Whether most builds of a change swim where something is wanted of them, whatever else they do."""
-        statements = self.objectives.of(found.attempt.tie_on)
-        if not self.rest or all(math.isinf(swimming(one, {})[0]) for one in statements):
+    def _sound(self, found: Found) -> bool:
+        """Whether some builds of a change do it, and most swim where something is wanted, whatever else they do."""
+        if not self.rest:
             return True
         built = self._built(found)
-        return 2 * built.swim >= built.made
+        return (built.hold > 0 or not built.made) and 2 * built.swim >= built.made
 
     def _smallest(self, search: Search, every: Sequence[Found]) -> Iterator[Found]:
         seen: set[frozenset[str]] = set()
@@ -279,7 +277,7 @@ class _Remedy:
         if other.spot == found.spot or proof is None or not self._stands(proof, other.attempt.tie_on):
             return found, row, held
         more = self._built(other)
-        better = more.hold > held.hold and self._swims(other)
+        better = more.hold > held.hold and self._sound(other)
         return (other, proof, more) if better else (found, row, held)
 
     def _built(self, found: Found) -> Built:

@@ -171,7 +171,7 @@ def test_a_plain_change_with_little_room_is_found_among_many_others():
     assert not without.found(1)
 
 
-def proving(stands=lambda turned: True, swims=lambda turned: True):
+def proving(stands=lambda turned: True, sound=lambda turned: True):
     """Proofs of made-up attempts that change one thing each, and how far it was turned in each."""
     proved, tried = _Remedy.__new__(_Remedy), []
     proved._proofs = {}
@@ -186,13 +186,13 @@ def proving(stands=lambda turned: True, swims=lambda turned: True):
 
     proved._prove = prove
     proved._stands = lambda row, tie_on: stands(row["turned"])
-    proved._swims = lambda found: swims(turned(found))
+    proved._sound = lambda found: sound(turned(found))
     return proved, tried
 
 
-@pytest.mark.parametrize("part", ["stands", "swims"])
+@pytest.mark.parametrize("part", ["stands", "sound"])
 def test_where_the_least_step_fails_its_proof_the_surest_one_is_proved_too(part):
-    """The rerun does not show it, or most builds of it do not swim."""
+    """The rerun does not show it, or its builds do not."""
     found, _ = search([lever("keel", 60)], lambda c: [0.3 + 0.05 * c["keel"] if "keel" in c else -1.0])
     found.singles()
     proved, tried = proving(**{part: lambda turned: turned > 40})
@@ -330,6 +330,20 @@ def test_where_nothing_does_it_the_nearest_miss_and_the_reason_are_told():
     _, nothing = asked("porch_light", "sinks", rest=False, allow=["scale"], pairs=False)
     answer = text_page.answer(nothing, METRIC)
     assert "then still not" in answer or "comes any nearer than the lure as it is" in answer
+
+
+def test_what_none_of_its_builds_does_is_no_proposal_but_the_nearest_miss():
+    _, found = asked("porch_light", "floats with 9.40..9.44 g to spare", allow=["ballast"], pairs=False)
+    assert found.proposals == []
+    miss = found.nearest_miss
+    assert miss is not None
+    assert (miss.met, miss.builds, miss.hold) == (True, BUILDS, 0)
+    assert text_page.answer(found, METRIC).endswith(
+        "then still not, since of 16 builds made so, each a little different, 0 do it (0 to 19 of 100)."
+    )
+    _, wide = asked("porch_light", "floats with 9.4..10.2 g to spare", allow=["ballast"], pairs=False)
+    assert wide.proposals
+    assert all(one.hold for one in wide.proposals)
 
 
 def test_what_holds_already_needs_no_change():
