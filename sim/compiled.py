@@ -178,14 +178,10 @@ class Kernel(Compiled):
     # ---- called by Python -----------------------------------------------------------------------------------
 
     @cached_property
-    def _leaves(self) -> list[str]:
-        """What it takes, its records taken apart."""
-        return [leaf for one in self.takes for leaf in (one.fields if isinstance(one, Record) else (one,))]
-
-    @cached_property
     def _callable(self) -> Any:
         passed: list[Any] = [ctypes.c_void_p, ctypes.c_void_p]
-        for leaf in self._leaves:
+        leaves = [leaf for one in self.takes for leaf in (one.fields if isinstance(one, Record) else (one,))]
+        for leaf in leaves:
             if leaf in _ARRAYS:
                 sizes = 2 * _ARRAYS[leaf][1]
                 passed += [ctypes.c_void_p] * 2 + [ctypes.c_int64] * 2 + [ctypes.c_void_p]
@@ -195,24 +191,38 @@ class Kernel(Compiled):
         return ctypes.CFUNCTYPE(ctypes.c_int32, *passed)(self.address)
 
     def __call__(self, *args: Any) -> Any:
-        values = [
-            value
-            for one, arg in zip(self.takes, args, strict=True)
-            for value in (arg if isinstance(one, Record) else (arg,))
-        ]
+        return self._called(self._passed(args, self.takes))
+
+    def bound(self, *first: Any) -> Callable[..., Any]:
+        """The same with its first arguments given for good: an array of each call costs a microsecond."""
+        passed, rest = self._passed(first, self.takes[: len(first)]), self.takes[len(first) :]
+
+        def call(*last: Any) -> Any:
+            _ = first  # keeps the arrays
+            return self._called(passed + self._passed(last, rest))
+
+        return call
+
+    def _called(self, passed: list[Any]) -> Any:
         result, error = ctypes.c_int64(), ctypes.c_void_p()
-        passed: list[Any] = [ctypes.addressof(result), ctypes.addressof(error)]
-        for leaf, value in zip(self._leaves, values, strict=True):
-            if leaf in _ARRAYS:
-                kind, sides = _ARRAYS[leaf]
+        if self._callable(ctypes.addressof(result), ctypes.addressof(error), *passed):
+            raise RuntimeError(f"{self.symbol} failed")
+        return result.value if self.returns else None
+
+    def _passed(self, args: tuple[Any, ...], takes: tuple[str | Record, ...]) -> list[Any]:
+        """Arguments as they are passed."""
+        passed: list[Any] = []
+        for one, value in zip(takes, args, strict=True):
+            if isinstance(one, Record):
+                passed += self._passed(value, one.fields)
+            elif one in _ARRAYS:
+                kind, sides = _ARRAYS[one]
                 if value.dtype != kind or value.ndim != sides or not value.flags.c_contiguous:
-                    raise TypeError(f"{self.symbol} takes {leaf}, not {value.dtype} {value.shape}")
+                    raise TypeError(f"{self.symbol} takes {one}, not {value.dtype} {value.shape}")
                 passed += (None, None, value.size, 8, value.ctypes.data, *value.shape, *value.strides)
             else:
                 passed.append(value)
-        if self._callable(*passed):
-            raise RuntimeError(f"{self.symbol} failed")
-        return result.value if self.returns else None
+        return passed
 
     # ---- called by compiled code ----------------------------------------------------------------------------
 
@@ -251,14 +261,9 @@ def compiled(function: F) -> F:
     return made
 
 
-def kernel(*takes: str | Record, returns: str | None = None) -> Callable[[F], F]:
+def kernel(*takes: str | Record, returns: str | None = None) -> Callable[[Callable[..., Any]], Kernel]:
     """Compile a function once, on its own, for arguments `takes`; it returns nothing, or a `WHOLE` number."""
-
-    def decorate(function: F) -> F:
-        made: Any = Kernel(function, takes, returns)
-        return made
-
-    return decorate
+    return lambda function: Kernel(function, takes, returns)
 
 
 def kernels() -> list[Kernel]:

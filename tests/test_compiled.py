@@ -13,7 +13,7 @@ import pytest
 import sim
 from sim import compiled, compiling
 from sim.forces import laws
-from sim.hydrostatics import flotation
+from sim.hydrostatics import immersion
 
 PACKAGE = Path(sim.__file__).parent
 
@@ -50,13 +50,13 @@ def test_small_helpers_give_the_same_bits_run_plain_and_compiled():
 
 
 def test_what_is_compiled_is_what_the_source_says():
-    up, slope = np.array([0.1, 0.2, 0.97]), np.array([1e-5, 0.0, -2e-5])
-    curve = np.array([[2e-4, 1e-5, 0.0], [1e-5, 3e-4, 0.0], [0.0, 0.0, 1e-4]])
-    room, plain = np.empty((6, 3)), np.empty((6, 3))
-    flotation._principal(up, slope, curve, room)
-    flotation._principal.function(up, slope, curve, plain)
-    assert np.array_equal(room[:4], plain[:4])
-    assert np.array_equal(room[4:, :2], plain[4:, :2])
+    up, vertices = np.array([0.1, 0.2, 0.97]), np.random.default_rng(1).normal(size=(40, 3))
+    found, plain, bound = np.empty(40), np.empty(40), np.empty(40)
+    immersion.rises(vertices, up, found)
+    immersion.rises.function(vertices, up, plain)
+    immersion.rises.bound(vertices)(up, bound)
+    assert np.array_equal(found, plain)
+    assert np.array_equal(found, bound)
 
 
 @pytest.mark.parametrize(
@@ -69,7 +69,7 @@ def test_what_is_compiled_is_what_the_source_says():
 )
 def test_an_array_of_another_kind_is_refused_and_not_read_as_it_stands(wrong, why):
     with pytest.raises(TypeError, match=why):
-        flotation._turned(np.array([0.0, 0.0, 1.0]), wrong, np.empty(3))
+        immersion.rises(np.zeros((1, 3)), wrong, np.empty(1))
 
 
 def test_a_trial_needs_no_compiler_once_all_is_compiled():
@@ -133,8 +133,8 @@ def test_a_full_disk_costs_the_cache_and_nothing_else(tmp_path, monkeypatch):
 
     monkeypatch.setattr(compiled, "cache_folder", lambda: tmp_path)
     monkeypatch.setattr("tempfile.NamedTemporaryFile", full)
-    name, code = flotation._turned.make()
-    assert "_turned" in name
+    name, code = immersion.rises.make()
+    assert "rises" in name
     assert code
     assert not list(tmp_path.iterdir())
 

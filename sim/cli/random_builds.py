@@ -29,7 +29,8 @@ if TYPE_CHECKING:
 LEAST, MOST = 16, 1 << 16
 USUAL, USUAL_CHEAP = 256, 1024  # builds of `tolerance`, unless more are asked for
 ADVISED, ADVISED_CHEAP = 128, 1024  # of `advise`
-CHEAP = ("budget", "float")  # a build of these takes a millisecond or two: no process is worth its start
+CHEAP = ("budget", "float")  # a build of these takes a millisecond or two, so that
+CHEAP_AS_ONE = 64  # of them are worth as much of a process as one of the others
 
 
 # ---- tolerance ----------------------------------------------------------------------------------------
@@ -173,7 +174,8 @@ def tried(args: argparse.Namespace, enough: Callable[[Ensemble], bool] = lambda 
 
     work = prepared(args)
     print(f"Seed {work.seed}.", file=sys.stderr)
-    workers = args.workers or (1 if is_cheap(work.request) else default_workers(args.most))
+    worth = args.most // CHEAP_AS_ONE if is_cheap(work.request) else args.most
+    workers = args.workers or default_workers(worth)
     with resumable(
         args, lambda path: rows.opened(work, path, Path(args.file).name, over=args.force), "builds"
     ) as record:

@@ -127,10 +127,13 @@ class Floater:
         self.size = lure.volume ** (1.0 / 3.0)
         self.terms = face_terms(self.vertices, self.faces)
         self.parted, self.near = np.zeros(N_PARTED), np.empty(len(self.faces), dtype=np.int64)
-        self._room = np.empty(len(self.vertices)), np.empty(N_IMMERSED), np.empty((3, 3))
         # flat faces cut a sliver off round bodies; scaled, so that a lure that just floats still does
         held = float(self.terms[:, 0].sum()) / 6.0 + float(self.small[:, VOLUME].sum())
         self.displaced = lure.mass / density / lure.volume * held
+        self._balance = balance.bound(
+            self.vertices, self.faces, self.terms, self.small, self.centre, self.parted, self.near,
+            np.empty(len(self.vertices)), np.empty(N_IMMERSED), np.empty((3, 3)), self.displaced,
+        )  # fmt: skip
 
     def held(self, up: Array, pivot: Array | None, accuracy: float = 1e-13) -> HydrostaticBalance:
         """Balance of weight and displaced water at an attitude; `pivot` is a point near the surface, if known."""
@@ -140,11 +143,8 @@ class Floater:
             lever = self.centre - self.centre_volume
             energy = float(lever @ up)
             return HydrostaticBalance(up, None, energy, across @ lever, -energy * across, pivot)
-        found = np.zeros(N_BALANCE)
-        balance(
-            self.vertices, self.faces, self.terms, self.small, self.centre, up, self.displaced,
-            math.nan if pivot is None else -float(up @ pivot), accuracy, self.parted, self.near, *self._room, found,
-        )  # fmt: skip
+        found, guess = np.empty(N_BALANCE), math.nan if pivot is None else -float(up @ pivot)
+        self._balance(up, guess, accuracy, found)
         return HydrostaticBalance(
             up,
             float(found[A_HEIGHT]),

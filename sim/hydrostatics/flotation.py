@@ -7,11 +7,12 @@ for a body. The physics of the balance is told in `sim.hydrostatics.equilibrium`
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 
 import numpy as np
 from numpy.typing import NDArray
 
-from sim.compiled import INDICES, MESH, REAL, ROW, TABLE, WHOLE, compiled, kernel
+from sim.compiled import INDICES, MESH, REAL, ROW, TABLE, compiled, kernel
 from sim.hydrostatics.immersion import (
     I_AREA,
     I_AREA_MOMENT,
@@ -26,6 +27,7 @@ from sim.hydrostatics.immersion import (
 )
 
 Array = NDArray[np.float64]
+Vector = tuple[float, float, float]
 
 SLACK = 0.03  # of the whole height: faces so near the surface are looked at again as it moves
 
@@ -53,9 +55,6 @@ N_BALANCE = 17
 
 # --- what `next_turn` says -----------------------------------------------------------------------------
 ARRIVED, TURN, LEVEL = 0, 1, 2
-
-# --- rows of what `_principal` works in, after the two level axes -----------------------------------------
-WAYS, SLOPES, CURVES = 2, 4, 5  # two rows, one, one
 
 
 def float_height(
@@ -207,10 +206,10 @@ def _small_reach(small, up, low, high):
 
 
 @kernel(
-    TABLE, MESH, TABLE, TABLE, ROW, ROW, REAL, REAL, REAL, ROW, INDICES, ROW, ROW, TABLE, ROW
+    TABLE, MESH, TABLE, TABLE, ROW, ROW, INDICES, ROW, ROW, TABLE, REAL, ROW, REAL, REAL, ROW
 )  # fmt: skip
 def balance(
-    vertices, faces, terms, small, centre, up, volume, guess, accuracy, parted, near, rise, wet, second, out
+    vertices, faces, terms, small, centre, parted, near, rise, wet, second, volume, up, guess, accuracy, out
 ):  # fmt: skip
     """Balance of weight and displaced water at an attitude, free to rise and fall.
 
@@ -239,7 +238,9 @@ def balance(
     for k in range(3):
         out[A_PIVOT + k] = wet[I_AREA_MOMENT + k] / area if area > 0.0 else -height * up[k]
     _own(wet, out[A_PIVOT:], second)
-    fx, fy, fz = _times(second, up)
+    fx = second[0, 0] * up[0] + second[0, 1] * up[1] + second[0, 2] * up[2]
+    fy = second[1, 0] * up[0] + second[1, 1] * up[1] + second[1, 2] * up[2]
+    fz = second[2, 0] * up[0] + second[2, 1] * up[1] + second[2, 2] * up[2]
     flat = (fx, fy, fz)
     along = fx * up[0] + fy * up[1] + fz * up[2]
     for i in range(3):
@@ -249,21 +250,13 @@ def balance(
             out[A_CURVE + 3 * i + j] = turned / volume - energy * across
 
 
-def principal(up: Array, slope: Array, curve: Array) -> tuple[Array, Array, Array]:
-    """Slopes (2,) and curves (2,) along the two principal ways across `up`, the lower curve first, and the
-    ways (2, 3). `slope` (3,) and `curve` (3, 3) as in `balance`."""
-    room = np.empty((6, 3))
-    _principal(up, slope, np.ascontiguousarray(curve), room)
-    return room[SLOPES, :2], room[CURVES, :2], room[WAYS : WAYS + 2]
-
-
-@kernel(ROW, ROW, TABLE, TABLE)
-def _principal(up, slope, curve, room):
-    """Fill `room` (6, 3): the level axes, then what `principal` returns."""
-    trim, heel = room[0], room[1]
-    _level_axes(up, trim, heel)
-    tx, ty, tz = _times(curve, trim)
-    hx, hy, hz = _times(curve, heel)
+def principal(up: Array, slope: Array, curve: Array) -> tuple[list[float], list[float], list[Vector]]:
+    """Slopes and curves along the two principal ways across `up`, the lower curve first, and the two ways (unit
+    vectors). `slope` (3,) and `curve` (3, 3) as in `balance`."""
+    trim, heel = _level_axes(*up.tolist())
+    s, matrix = slope.tolist(), curve.tolist()
+    tx, ty, tz = _times(matrix, trim)
+    hx, hy, hz = _times(matrix, heel)
     a = trim[0] * tx + trim[1] * ty + trim[2] * tz
     b = 0.5 * (trim[0] * hx + trim[1] * hy + trim[2] * hz + heel[0] * tx + heel[1] * ty + heel[2] * tz)
     c = heel[0] * hx + heel[1] * hy + heel[2] * hz
@@ -273,15 +266,11 @@ def _principal(up, slope, curve, room):
         turn = math.copysign(1.0, ratio) / (abs(ratio) + math.sqrt(1.0 + ratio * ratio))
         cos = 1.0 / math.sqrt(1.0 + turn * turn)
         sin = turn * cos
-    one, two = a - turn * b, c + turn * b
-    ways, slopes, curves = room[WAYS : WAYS + 2], room[SLOPES], room[CURVES]
-    first, second = (0, 1) if one <= two else (1, 0)
-    curves[first], curves[second] = one, two
-    for k in range(3):
-        ways[first, k] = cos * trim[k] - sin * heel[k]
-        ways[second, k] = sin * trim[k] + cos * heel[k]
-    for k in range(2):
-        slopes[k] = ways[k, 0] * slope[0] + ways[k, 1] * slope[1] + ways[k, 2] * slope[2]
+    one = (a - turn * b, _combined(cos, trim, -sin, heel))
+    two = (c + turn * b, _combined(sin, trim, cos, heel))
+    (low, way), (high, other) = (one, two) if one[0] <= two[0] else (two, one)
+    slopes = [w[0] * s[0] + w[1] * s[1] + w[2] * s[2] for w in (way, other)]
+    return slopes, [low, high], [way, other]
 
 
 def next_turn(up: Array, slope: Array, curve: Array, stride: float, size: float) -> tuple[int, Array, float]:
@@ -297,79 +286,54 @@ def next_turn(up: Array, slope: Array, curve: Array, stride: float, size: float)
         slope is nought and the ground falls away, with the steepest way down (3, unit vector); and the lower
         curve (m).
     """
-    room, step = np.empty((6, 3)), np.empty(3)
-    what = _next_turn(up, slope, np.ascontiguousarray(curve), stride, size, room, step)
-    return what, step, float(room[CURVES, 0])
-
-
-@kernel(ROW, ROW, TABLE, REAL, REAL, TABLE, ROW, returns=WHOLE)
-def _next_turn(up, slope, curve, stride, size, room, step):
     tiny = 1e-12 * size
-    _principal(up, slope, curve, room)
-    ways, slopes, curves = room[WAYS : WAYS + 2], room[SLOPES], room[CURVES]
+    slopes, curves, ways = principal(up, slope, curve)
     steepest = max(abs(slopes[0]), abs(slopes[1]))
     if steepest < 1e3 * tiny and curves[0] < -1e3 * tiny:
-        for k in range(3):
-            step[k] = ways[0, k]
-        return LEVEL
+        return LEVEL, np.array(ways[0]), curves[0]
     one = -slopes[0] / max(abs(curves[0]), 1e-6 * size)
     two = -slopes[1] / max(abs(curves[1]), 1e-6 * size)
     length = math.sqrt(one * one + two * two)
     if steepest < tiny or length < 1e-11:
-        for k in range(3):
-            step[k] = 0.0
-        return ARRIVED
+        return ARRIVED, np.zeros(3), curves[0]
     share = min(1.0, stride / length)
-    for k in range(3):
-        step[k] = share * (one * ways[0, k] + two * ways[1, k])
-    return TURN
+    return TURN, np.array([share * part for part in _combined(one, ways[0], two, ways[1])]), curves[0]
 
 
 def turned(up: Array, step: Array) -> Array:
     """`up` (3,) turned toward `step` (3,) by its length (rad)."""
-    out = np.empty(3)
-    _turned(up, step, out)
-    return out
-
-
-@kernel(ROW, ROW, ROW)
-def _turned(up, step, out):
-    angle = math.sqrt(step[0] * step[0] + step[1] * step[1] + step[2] * step[2])
-    stay, go = (math.cos(angle), math.sin(angle) / angle) if angle > 0.0 else (1.0, 0.0)
-    for k in range(3):
-        out[k] = stay * up[k] + go * step[k]
-    size = math.sqrt(out[0] * out[0] + out[1] * out[1] + out[2] * out[2]) if angle > 0.0 else 1.0
-    for k in range(3):
-        out[k] /= size
+    x, y, z = step.tolist()
+    angle = math.sqrt(x * x + y * y + z * z)
+    if angle == 0.0:
+        return up.copy()
+    a, b, c = _combined(math.cos(angle), up.tolist(), math.sin(angle) / angle, (x, y, z))
+    size = math.sqrt(a * a + b * b + c * c)
+    return np.array([a / size, b / size, c / size])
 
 
 def level_axes(up: Array) -> tuple[Array, Array]:
     """Where `up` moves in the lure's axes when the nose rises, and when the right side goes down: (3,) each."""
-    trim, heel = np.empty(3), np.empty(3)
-    _level_axes(up, trim, heel)
-    return trim, heel
+    trim, heel = _level_axes(*up.tolist())
+    return np.array(trim), np.array(heel)
 
 
-@kernel(ROW, ROW, ROW)
-def _level_axes(up, trim, heel):
-    x, lean = up[0], math.sqrt(up[1] * up[1] + up[2] * up[2])
+def _level_axes(x: float, y: float, z: float) -> tuple[Vector, Vector]:
+    lean = math.sqrt(y * y + z * z)
     if lean > 0.0:
-        trim[0], trim[1], trim[2] = lean, -x * (up[1] / lean), -x * (up[2] / lean)
+        trim = (lean, -x * (y / lean), -x * (z / lean))
     else:  # straight up or down: any way is level, this is the one next to it
-        trim[0], trim[1], trim[2] = 0.0, 0.0, -math.copysign(1.0, x)
-    heel[0] = up[1] * trim[2] - up[2] * trim[1]
-    heel[1] = up[2] * trim[0] - up[0] * trim[2]
-    heel[2] = up[0] * trim[1] - up[1] * trim[0]
+        trim = (0.0, 0.0, -math.copysign(1.0, x))
+    return trim, (y * trim[2] - z * trim[1], z * trim[0] - x * trim[2], x * trim[1] - y * trim[0])
 
 
-@compiled
-def _times(matrix, vector):
-    x, y, z = vector[0], vector[1], vector[2]
-    return (
-        matrix[0, 0] * x + matrix[0, 1] * y + matrix[0, 2] * z,
-        matrix[1, 0] * x + matrix[1, 1] * y + matrix[1, 2] * z,
-        matrix[2, 0] * x + matrix[2, 1] * y + matrix[2, 2] * z,
-    )
+def _combined(a: float, one: Sequence[float], b: float, other: Sequence[float]) -> Vector:
+    return a * one[0] + b * other[0], a * one[1] + b * other[1], a * one[2] + b * other[2]
+
+
+def _times(matrix: Sequence[Sequence[float]], vector: Sequence[float]) -> Vector:
+    x, y, z = vector
+    (a, b, c), (d, e, f), (g, h, i) = matrix
+    return a * x + b * y + c * z, d * x + e * y + f * z, g * x + h * y + i * z
 
 
 @compiled

@@ -320,6 +320,16 @@ def test_a_file_of_another_study_is_left_alone(tmp_path, capsys):
     assert table.read_text() == "a,b\n1,2\n"
 
 
+def test_a_study_on_the_screen_loads_nothing_that_draws():
+    code = (
+        "import sys; from sim.cli import main\n"
+        f"assert main(['tolerance', {FILE!r}, '--only', 'budget', '--count', '16']) == 0\n"
+        "assert 'matplotlib' not in sys.modules"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, timeout=60)
+    assert done.returncode == 0, done.stderr
+
+
 def test_help_and_refusals_load_nothing_heavy():
     code = (
         "import sys; from sim.cli import main\n"

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from sim.metrics import Use
 from sim.show import bench_tests, builds, care, values
@@ -27,6 +28,9 @@ from sim.studies.monte_carlo.tolerance import SETTLED, Cause, Caused, QuestionSh
 from sim.trials.cautions import Caution
 from sim.trials.results import METRICS
 
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
 MOST_FIRST, MOST_CAUSES = 3, 20  # causes in sentences, and in the table; JSON has them all
 KEEPS = 0.85  # what leaves more than this of the spread is no help
 
@@ -36,7 +40,11 @@ KEEPS = 0.85  # what leaves more than this of the spread is no help
 
 def tolerance(name: str, result: ToleranceResult, units: Units) -> Document:
     """The answers that most builds give, then figures, then what to measure first."""
-    from sim.show.figures.spread import spread
+
+    def picture() -> Figure:
+        from sim.show.figures.spread import spread
+
+        return spread(result, units)
 
     pulls = [one for one in result.questions if one.tie_on is not None]
     spoken = [
@@ -51,7 +59,7 @@ def tolerance(name: str, result: ToleranceResult, units: Units) -> Document:
             Brief((Paragraph(tried(result)),)),
             Brief(blocks(Bullets(tuple(rest)))),
             Roomy(blocks(*(Paragraph(one, "head") for one in rest), Paragraph(_alike(pulls, units), "head"))),
-            section("The picture", Picture(lambda: spread(result, units), "picture"), key="picture"),
+            section("The picture", Picture(picture, "picture"), key="picture"),
             section("Pulled", _pulls(pulls, units), bare=True, key="pulled"),
             section(
                 "Every figure",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from sim.show import lessons, readings
 from sim.show.document import Bullets, Column, Document, Paragraph, Picture, Roomy, Table, blocks, section
@@ -10,10 +11,17 @@ from sim.show.lessons import value
 from sim.show.units import Units
 from sim.studies.calibration.fitted import CalibrationResult, Fitted, Residual, Standing
 
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
 
 def page(result: CalibrationResult, files: Sequence[str], units: Units, *, written: bool = False) -> Document:
     """What was learnt, what not and why, every test before and after, what to look at again."""
-    from sim.show.figures.fitted import predicted_against_measured
+
+    def picture() -> Figure:
+        from sim.show.figures.fitted import predicted_against_measured
+
+        return predicted_against_measured(result, units)
 
     together = [f"{p.one} and {p.other}: r = {p.r:.2f}" for p in result.together]
     further = lessons.further(result, files, written)
@@ -21,7 +29,7 @@ def page(result: CalibrationResult, files: Sequence[str], units: Units, *, writt
         " and ".join(result.lures),
         blocks(
             Paragraph(lessons.answer(result), "head"),
-            section("The picture", Picture(lambda: predicted_against_measured(result, units), "fit"), key="picture"),
+            section("The picture", Picture(picture, "fit"), key="picture"),
             section(
                 "What was learnt", _learnt(result),
                 Roomy(blocks(Paragraph("" if _fitted(result) else "No coefficient on its own."))),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from sim.show import values
 from sim.show.document import (
@@ -23,6 +24,9 @@ from sim.show.units import Units
 from sim.studies.compare import WORDS, Comparison, ComparisonRow
 from sim.studies.maps import BEHAVIOUR
 
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
 MOST_STILL, MOST_PULLED = 5, 4  # columns of figures that fit beside the names on a terminal
 MOST_COLUMNS = 8  # in a file
 
@@ -31,7 +35,11 @@ Asked = Sequence[tuple[str, str]]
 
 def comparison(title: str, found: Comparison, units: Units, asked: Asked = ()) -> Document:
     """A comparison. asked: what was changed and how it was pulled."""
-    from sim.show import study_figures
+
+    def picture() -> Figure:
+        from sim.show import study_figures
+
+        return study_figures.comparison(found, title, units)
 
     same = alike(found, units)
     drawn = any(row.curve for row in found.pulled)
@@ -43,7 +51,7 @@ def comparison(title: str, found: Comparison, units: Units, asked: Asked = ()) -
             Roomy(blocks(Paragraph(same, "head"))),
             section(
                 "The picture",
-                Picture(lambda: study_figures.comparison(found, title, units), "picture") if drawn else None,
+                Picture(picture, "picture") if drawn else None,
                 key="picture",
             ),
             _still(found, units, same),

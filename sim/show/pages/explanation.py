@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
 
 from sim.show import suspect_words
 from sim.show.builds import at_pull, read_as
@@ -34,6 +35,9 @@ from sim.studies.diagnosis.explanation import (
     Together,
 )
 
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
 MOST = 6  # groups on the page; JSON has all
 MOST_ALIKE = 6  # causes of a group
 MOST_NOT = 12  # names of what it is not
@@ -43,12 +47,16 @@ LIKELY = 0.05  # groups whose causes weigh less than this together are left out,
 
 def explanation(name: str, found: Explanation, units: Units, *, every: bool = False) -> Document:
     """The page, verdict first; on a terminal one screen of it, unless `every` is wanted there too."""
-    from sim.show.figures.suspects import bars
-
     groups = shown(found)
+
+    def picture() -> Figure:
+        from sim.show.figures.suspects import bars
+
+        return bars(groups, found, units)
+
     whole = blocks(
         section("What was said", Bullets(tuple(spoken(one, units) for one in found.observed)), key="said"),
-        section("The picture", Picture(lambda: bars(groups, found, units), "picture") if groups else None),
+        section("The picture", Picture(picture, "picture") if groups else None),
         section("What would explain it, the likeliest first", _table(groups, units), key="causes"),
         section("Two things together", Bullets(tuple(together(one, units) for one in found.pairs)), key="pairs"),
         section(

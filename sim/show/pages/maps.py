@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -28,6 +28,9 @@ from sim.show.units import Units
 from sim.show.values import headline
 from sim.studies.maps import NO_ANSWER, NO_PLACE, Map
 from sim.trials.results import Behaviour
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 LETTERS = {
     Behaviour.DRAGS: "g", Behaviour.WAKES: "W", Behaviour.RUNS: "U", Behaviour.DIVES: "D",
@@ -56,7 +59,11 @@ def behaviours(
     title: str, found: Map, units: Units, lure: Lure | None = None, asked: Sequence[tuple[str, str]] = ()
 ) -> Document:
     """A map of behaviours. lure: built with hulls, drawn where the axes are the places of its tie-on point."""
-    from sim.show import study_figures
+
+    def picture() -> Figure:
+        from sim.show import study_figures
+
+        return study_figures.behaviour_map(found, title, lure)
 
     key = ", ".join(f"{letter(kind)} {headline(kind)}" for kind in found.behaviours())
     spoken = [_map_answer(found, k, units) for k in range(len(found.panels))]
@@ -66,7 +73,7 @@ def behaviours(
             Roomy(tuple(Paragraph(one, "head") for one in spoken)),
             section(
                 "The map",
-                Picture(lambda: study_figures.behaviour_map(found, title, lure), "picture"),
+                Picture(picture, "picture"),
                 Roomy((Paragraph(SHARP, "quiet"),)),
                 key="picture", bare=True,
             ),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from sim.show.builds import in_a_few
 from sim.show.document import (
@@ -25,6 +26,9 @@ from sim.show.units import NO_BREAK, Units
 from sim.studies.monte_carlo.tolerance import QuestionShares
 from sim.studies.windows import Edge, TieOnWindows, Window, WindowsResult
 from sim.trials.results import Behaviour
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 _LABEL = 12  # columns for the name of a tie-on point
 _MARKS = {
@@ -71,9 +75,13 @@ def speeds(
 
 def picture(result: WindowsResult, units: Units) -> Picture:
     """The bars, drawn."""
-    from sim.show.figures.windows import bars, speed_windows
 
-    return Picture(lambda: speed_windows(bars(result), units), "speeds")
+    def draw() -> Figure:
+        from sim.show.figures.windows import bars, speed_windows
+
+        return speed_windows(bars(result), units)
+
+    return Picture(draw, "speeds")
 
 
 def _table(result: WindowsResult, units: Units) -> Table:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from itertools import islice
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from sim.metrics import Use
 from sim.show import values
@@ -30,6 +30,9 @@ from sim.studies.maps import BEHAVIOUR, DEPTH
 from sim.studies.parameters import SPEED, Parameter
 from sim.studies.plan import FAILURE, NUMBER, SPEED_COLUMN, TIE_ON, Plan
 from sim.trials.results import METRICS
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
 
 MOST_ROWS = 200  # of a table in a file; the file of rows has them all
 MOST_FAILURES = 10  # kinds of them
@@ -60,14 +63,17 @@ def varied(
 
 def _whole(title: str, plan: Plan, rows: Rows, where: str, units: Units) -> tuple[Block, ...]:
     """The answer, the picture and every row, for a file."""
-    from sim.show import varied_figure
+
+    def picture() -> Figure:
+        from sim.show import varied_figure
+
+        return varied_figure.scatter(plan, rows, title, units)
 
     failed = Counter(str(row[FAILURE]) for row in rows if row[FAILURE])
     why = [f"{one} ({count} of {len(rows)} runs)" for one, count in failed.most_common(MOST_FAILURES)]
-    drawn = lambda: varied_figure.scatter(plan, rows, title, units)  # noqa: E731
     return blocks(
         [Paragraph(sentence, "head") for sentence in _vary_answer(plan, rows, units)],
-        section("The picture", Picture(drawn, "picture"), key="picture"),
+        section("The picture", Picture(picture, "picture"), key="picture"),
         _runs(plan, rows, where, units),
         section("No answer", Bullets(tuple(why)), key="failed"),
     )  # fmt: skip
