@@ -22,7 +22,7 @@ COMMANDS = {
         "compare scenarios/cellar_door.toml --set lip.angle=25deg,45deg,70deg --speed 0.9m/s",
         "--figure",
     ),
-    "map.svg": ("map scenarios/thimble_oar.toml --grid 7x4 --set duration=3s", "--figure"),
+    "map.svg": ("map scenarios/thimble_oar.toml --grid 12x8 --set duration=3s", "--figure"),
 }
 """And of several: the commands as the how-tos have them, and their option for the picture."""
 

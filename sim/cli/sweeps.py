@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from collections.abc import Collection
 from contextlib import closing
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -73,8 +74,13 @@ def draw_map(args: argparse.Namespace) -> Answer:
     no_twice("--x, --y and --set", [*args.fixed, x, y])
     warn_if_measured(design, [x, y])
     plan = Plan("map", text_of(args.file), (*args.fixed, x, y), tie_ons=(tie_on,), speeds=tuple(args.speed))
-    rows = _carry_out(args, plan)
-    found = maps.drawn(plan, record.each(args.output) if args.output else rows)
+    none = set() if args.axes else maps.no_places(plan, design)
+    if len(none) == plan.total:
+        raise InputError(
+            f"no place of --grid {args.grid[0]}x{args.grid[1]} is one for an eye; give a finer one"
+        )
+    rows = _carry_out(args, plan, none)
+    found = maps.drawn(plan, record.each(args.output) if args.output else rows, none)
     what = f", tied at {tie_on}" if args.x else f": where the tie-on point {tie_on} is put"
     title = clean(f"{design.name}{what}")
 
@@ -159,8 +165,9 @@ def _about(plan: Plan) -> list[tuple[str, str]]:
 # ---- what they share ----------------------------------------------------------------------------------
 
 
-def _carry_out(args: argparse.Namespace, plan: Plan) -> list[Any]:
-    """Run a plan with a bar: rows to the table if one is asked for, and otherwise returned.
+def _carry_out(args: argparse.Namespace, plan: Plan, none: Collection[int] = ()) -> list[Any]:
+    """Run a plan with a bar, but for the cases numbered in `none`: rows to the table if one is asked for, and
+    otherwise returned.
 
     Raises:
         Stopped: interrupted; a table goes on from there when the same command is given again.
@@ -172,21 +179,22 @@ def _carry_out(args: argparse.Namespace, plan: Plan) -> list[Any]:
             f"these are {plan.total} runs and {MOST_RUNS} the most; give fewer values, or --count to `vary`"
         )
     kept: list[Any] = []
+    total = plan.total - len(none)
     with resumable(
         args,
         lambda path: varying.opened(plan, path, Path(args.file).name, over=args.force),
-        f"of {plan.total} runs",
+        f"of {total} runs",
     ) as record:
-        before = len(record.done) if record else 0
-        rest = plan.total - before
+        before = len(record.done.difference(none)) if record else 0
+        rest = total - before
         if before:
             left = f"; running the other {rest}" if rest else ", which is all"
-            print(f"{before} of {plan.total} runs are in {args.output} already{left}.", file=sys.stderr)
+            print(f"{before} of {total} runs are in {args.output} already{left}.", file=sys.stderr)
         with (
             where_to_run(args, rest) as (executor, count),
-            closing(varying.carried_out(plan, record, executor, count)) as rows,
+            closing(varying.carried_out(plan, record, executor, count, none)) as rows,
         ):
-            follow("Running", rows if record else map(kept.append, rows), plan.total, before)
+            follow("Running", rows if record else map(kept.append, rows), total, before)
     return kept
 
 

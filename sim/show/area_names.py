@@ -14,7 +14,7 @@ from sim.lure.lure import Lure
 from sim.show import outline
 from sim.show.figures import labels, style
 from sim.show.values import headline
-from sim.studies.maps import Map, Panel, regions
+from sim.studies.maps import NO_PLACE, Map, Panel, regions
 
 LETTERS = 9.5  # pt: none smaller, so that they can be read on a phone
 HALO = (withStroke(linewidth=3.0, foreground=style.PAPER),)
@@ -57,6 +57,8 @@ def write_names(axes: Axes, found: Map, panel: Panel, lure: Lure | None) -> None
     figure = axes.get_figure()
     inch = figure.dpi if figure else 100.0
     for kind, cells in regions(panel.behaviours):
+        if kind == NO_PLACE:
+            continue
         name = headline(kind)
         size = (1.12 * labels.width_in(name) * inch, 0.17 * inch)  # bold
         for middle in _spots(cells, x, y):

@@ -26,7 +26,7 @@ from sim.show.figures.fills import fill_of
 from sim.show.units import METRIC, Units
 from sim.show.values import headline
 from sim.studies.compare import Comparison, ComparisonRow
-from sim.studies.maps import Map, Panel, regions
+from sim.studies.maps import NO_PLACE, Map, Panel, regions
 from sim.trials.results import METRICS
 
 KEY_COLUMNS = 2
@@ -108,6 +108,8 @@ def _areas(axes: Axes, found: Map, panel: Panel) -> None:
     boundaries: list[list[tuple[float, float]]] = []
     words = panel.behaviours
     for kind, cells in regions(words):
+        if kind == NO_PLACE:
+            continue
         corners = [
             [(x[i], y[j]), (x[i + 1], y[j]), (x[i + 1], y[j + 1]), (x[i], y[j + 1]), (x[i], y[j])]
             for j, i in cells

@@ -10,8 +10,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.design.model import Design
+from sim.lure import BuildError
 from sim.lure.lure import Lure
 from sim.studies import eyes
+from sim.studies.engine import CaseError, changed
 from sim.studies.parameters import Parameter
 from sim.studies.plan import FAILURE, NUMBER, Plan
 from sim.studies.redesign.clearance import bodies
@@ -99,9 +101,15 @@ def _side(path: str, ends: tuple[float, float], steps: int) -> Parameter:
 
 def no_places(plan: Plan, design: Design) -> set[int]:
     """Numbers of the cases of a map of tie-on points in which no eye could be: deep in a body or in open water."""
-    built = bodies(design)
+    axes = [parameter.path for parameter in plan.parameters[-2:]]
+    first = next(plan.cases())
+    try:
+        design = changed(design, {path: to for path, to in first.changes.items() if path not in axes})
+        built = bodies(design)
+    except (BuildError, CaseError):  # what is the same in all runs cannot be: each of them says so
+        return set()
     left = design.tie_on[plan.tie_ons[0]].at.left.value
-    places = ((case.number, [value.value for value in case.changes.values()]) for case in plan.cases())
+    places = ((case.number, [case.changes[path].value for path in axes]) for case in plan.cases())
     return {
         number for number, (back, up) in places if not eyes.can_be(np.array([-back, left, up]), design, built)
     }

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Generator
+from collections.abc import Collection, Generator
 from concurrent.futures import Executor
 from pathlib import Path
 from typing import Any
@@ -25,13 +25,19 @@ def opened(plan: Plan, path: Path, design: str, *, over: bool = False) -> Record
 
 
 def carried_out(
-    plan: Plan, record: Record | None = None, executor: Executor | None = None, workers: int | None = None
+    plan: Plan,
+    record: Record | None = None,
+    executor: Executor | None = None,
+    workers: int | None = None,
+    without: Collection[int] = (),
 ) -> Generator[dict[str, Any], None, None]:
-    """Run every case that `record` has not yet; each row, by heading, is written before it is handed out.
+    """Run every case that `record` has not yet, but for those numbered in `without`.
+
+    Each row, by heading, is written before it is handed out.
 
     Closing the iterator, or any exception, leaves a record that resumes. When all is done it is put in order.
     """
-    without = record.done if record else ()
+    without = {*without, *(record.done if record else ())}
     headings = plan.headings()
     for outcome in run_cases(plan.text, plan.cases(without), executor, workers):
         cells = plan.row(outcome)

@@ -100,11 +100,24 @@ def test_map_writes_letters_a_picture_and_rows(short, tmp_path, capsys):
     first = capsys.readouterr()
     assert first.out.startswith("Thimble Oar: where the tie-on point nose is put\n\nAt 0.90 m/s. Across: ")
     assert picture.read_bytes().startswith(b"\x89PNG")
-    assert len(read(table)) == 6
+    assert len(read(table)) == 3  # one of six is deep in the wood, two are in open water
+    assert "blank: no place for an eye" in " ".join(first.out.split())
     assert main(asked) == 0  # all rows are there: the same map without a run
     again = capsys.readouterr()
     assert again.out == first.out
-    assert again.err == f"6 of 6 runs are in {table} already, which is all.\nWrote {picture}.\n"
+    assert again.err == f"3 of 3 runs are in {table} already, which is all.\nWrote {picture}.\n"
+
+
+def test_a_map_tries_only_places_of_an_eye_and_all_of_those_that_are_told(short, tmp_path, capsys):
+    """As the page does, and with what is the same in all runs; none left is said before anything runs."""
+    table = tmp_path / "map.csv"
+    back, up = "--x=tie_on.nose.at.back=0mm..30mm", "--y=tie_on.nose.at.up=0mm..1mm"
+    assert main(["map", short, back, up, "--grid", "2x2", "-o", str(table), *QUICK]) == 0
+    assert len(read(table)) == 4
+    capsys.readouterr()
+    higher = ["--set", "body.main.stations.3.height=40mm", "--set", "lip.length=8mm"]
+    assert main(["map", short, "--grid", "2x2", *higher, *QUICK]) == 2
+    assert "no place of --grid 2x2 is one for an eye; give a finer one" in capsys.readouterr().err
 
 
 def test_map_over_two_numbers_at_two_speeds_as_json(short, capsys):
@@ -213,7 +226,7 @@ def test_what_was_measured_as_a_whole_is_said_to_hide_changes(tmp_path, capsys):
     ("words", "says"),
     [
         (("compare", "{file}", "--set", "lip.angle=25deg,75deg", "--speed", "0.9 m/s"), "What differs most"),
-        (("map", "{file}", "--grid", "2x2", "--speed", "0.9 m/s"), "of the map; it goes deepest"),
+        (("map", "{file}", "--grid", "2x2", "--speed", "0.9 m/s"), "of the places; it goes deepest"),
         (
             ("vary", "{file}", "--vary", "lip.angle=30deg..60deg", "--count", "2", "--only", "budget", "--seed", "9",
              "-o", "{table}"),

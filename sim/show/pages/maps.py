@@ -49,8 +49,8 @@ SHARP = (
 
 def letter(behaviour: str) -> str:
     """One character for a behaviour."""
-    if behaviour == NO_ANSWER:
-        return "."
+    if behaviour in (NO_ANSWER, NO_PLACE):
+        return "." if behaviour == NO_ANSWER else " "
     known = {str(word): sign for word, sign in LETTERS.items()}
     return known.get(behaviour) or next(c for c in behaviour.lower() if c not in known.values())
 
@@ -66,6 +66,8 @@ def behaviours(
         return study_figures.behaviour_map(found, title, lure)
 
     key = ", ".join(f"{letter(kind)} {headline(kind)}" for kind in found.behaviours())
+    if any(NO_PLACE in row for panel in found.panels for row in panel.behaviours):
+        key += f"; blank: {NO_PLACE}"
     spoken = [_map_answer(found, k, units) for k in range(len(found.panels))]
     return Document(
         title,
