@@ -22,12 +22,12 @@ def prepare(args: argparse.Namespace) -> None:
 
 def answer(args: argparse.Namespace) -> Answer:
     """Ask everything, make the page."""
-    from sim.studies.engine import process_beside
+    from sim.studies.engine import asked_beside, process_beside
     from sim.studies.monte_carlo.tolerance import at_rest
 
     found: list[Dossier] = []
     with process_beside() as beside:
-        builds = [beside.submit(at_rest, design) if beside else None for design in args.designs]
+        builds = [asked_beside(beside, at_rest, design) for design in args.designs]
 
         from sim.design.load import text_as_written
         from sim.lure import BuildError  # while the other process is at work: these take long
@@ -39,7 +39,9 @@ def answer(args: argparse.Namespace) -> Answer:
 
         for file, design, spread in zip(args.files, args.designs, builds, strict=True):
             try:
-                found.append(gather(design, text_as_written(file), found[0] if found else None, spread))
+                found.append(
+                    gather(design, text_as_written(file), found[0] if found else None, spread, beside)
+                )
             except BuildError as problem:
                 raise InputError(f"{file}: {problem}") from problem
     made = report(found[0], found[1] if args.compare else None, SYSTEMS[args.units])

@@ -2,17 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from concurrent.futures import BrokenExecutor, Future
+from collections.abc import Callable, Sequence
+from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass
 
 from sim import __version__
+from sim.compiling import cores
 from sim.design.model import Design
 from sim.lure import build
 from sim.lure.lure import Lure
-from sim.studies.monte_carlo.few_builds import of_pulls
+from sim.studies.engine import asked_beside
+from sim.studies.monte_carlo.few_builds import of_few
 from sim.studies.monte_carlo.tolerance import QuestionShares, ToleranceResult, at_rest
-from sim.studies.windows import WindowsResult, windows
+from sim.studies.near_threshold import pulls_near_an_edge
+from sim.studies.windows import TieOnWindows, WindowsResult, windows
 from sim.trials import cast, drop, retrieve
 from sim.trials.budget import budget
 from sim.trials.cautions import cautions
@@ -49,13 +52,15 @@ def gather(
     design: Design,
     source: str,
     like: Dossier | None = None,
-    builds: Future[ToleranceResult | None] | None = None,
+    builds: Callable[[], ToleranceResult | None] | None = None,
+    beside: Executor | None = None,
 ) -> Dossier:
     """Ask all the questions.
 
     Args:
         like: another design, to be replayed side by side with this one: both are then pulled in the same way.
-        builds: `at_rest` of the design, if another process is at it already.
+        builds: gives `at_rest` of the design, if another process is at it already.
+        beside: another process, for builds that are pulled.
 
     Raises:
         BuildError: the design cannot be built.
@@ -68,15 +73,22 @@ def gather(
         alike = design.model_copy(update={"retrieve": like.design.retrieve})
         runs = recordings(alike, lure, like.recordings)
     answers = _answers(design, lure, runs if like is None else [])
+    near = list(pulls_near_an_edge(answers.retrieve)) if like is None else []
+    few = asked_beside(beside if near else None, of_few, design, near)
     speeds = speed_windows(design, lure, known=answers.retrieve) if like is None else None
-    try:
-        spread = builds.result() if builds else at_rest(design)
-    except BrokenExecutor:  # the other process died, perhaps for want of memory
-        spread = at_rest(design)
+    spread = builds() if builds else at_rest(design)
     ranges = [(one, law) for one in runs if (law := one.outside_of_laws())]
-    few = of_pulls(design, answers.retrieve) if like is None else []
     return Dossier(
-        design, source, lure, answers, tuple(followed), tuple(runs), tuple(ranges), speeds, spread, tuple(few)
+        design,
+        source,
+        lure,
+        answers,
+        tuple(followed),
+        tuple(runs),
+        tuple(ranges),
+        speeds,
+        spread,
+        tuple(few()),
     )
 
 
@@ -115,13 +127,15 @@ def speed_windows(
     """
     speeds = design.retrieve.paces()
     low, high = SLOWER * min(speeds), FASTER * max(speeds)
-    found = [
-        windows(
-            design, lure, point, low, high, share, most_runs=most_runs, both_ways=False,
-            known=[run for run in known if run.tie_on == point],
+
+    def of(point: str) -> TieOnWindows:
+        there = [run for run in known if run.tie_on == point]
+        return windows(
+            design, lure, point, low, high, share, most_runs=most_runs, both_ways=False, known=there
         )
-        for point in tie_ons or lure.tie_ons
-    ]  # fmt: skip
+
+    with ThreadPoolExecutor(cores()) as threads:
+        found = list(threads.map(of, tie_ons or lure.tie_ons))
     return WindowsResult(low_m_s=low, high_m_s=high, share=share, tie_ons=found)
 
 

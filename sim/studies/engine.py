@@ -21,12 +21,12 @@ from concurrent.futures import (
     ProcessPoolExecutor,
     wait,
 )
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass, field
 from functools import lru_cache
 from itertools import islice
 from multiprocessing.context import SpawnContext, SpawnProcess
-from typing import Any
+from typing import Any, TypeVar
 
 from sim import __version__
 from sim.compiling import cores
@@ -34,6 +34,8 @@ from sim.design.model import Design
 
 Question = Callable[[Design], Mapping[str, Any]]
 """What is requested of each design. It goes to other processes: a function of a module, or an object of one."""
+
+T = TypeVar("T")
 
 UNDER_WAY = 2  # chunks for each worker: one that runs and one that waits
 CHUNK_SECONDS = 0.05  # of work in one chunk: long against the cost of sending it, short to lose
@@ -129,6 +131,25 @@ def process_beside() -> Iterator[Executor | None]:
         yield pool
     finally:
         pool.shutdown(wait=False, cancel_futures=True)  # whoever wants its answer has it by now
+
+
+def asked_beside(executor: Executor | None, work: Callable[..., T], *args: Any) -> Callable[[], T]:
+    """Let another process work something out meanwhile: what this gives waits for it.
+
+    It is worked out here, then, if there is no such process or it dies, perhaps for want of memory.
+    """
+    future: Future[T] | None = None
+    if executor is not None:
+        with suppress(BrokenExecutor):
+            future = executor.submit(work, *args)
+
+    def answer() -> T:
+        if future is not None:
+            with suppress(BrokenExecutor):
+                return future.result()
+        return work(*args)
+
+    return answer
 
 
 def _streamed(

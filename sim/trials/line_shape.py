@@ -8,6 +8,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.lure.profile import monotone
 from sim.motion import kinematics
 from sim.motion.solve import Trajectory
 
@@ -43,12 +44,10 @@ def line_shape(run: Trajectory, moment: float) -> LineShape:
 
 def shape(points: Array, drawn: int = 80) -> tuple[Array, Array]:
     """Distance from the rod tip and depth (m) along the line, a smooth curve through its points (n, 3)."""
-    from scipy.interpolate import pchip_interpolate
-
     away = np.hypot(points[:, 0] - points[0, 0], points[:, 1] - points[0, 1])
     along = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(points, axis=0), axis=1))])
     at = np.linspace(0.0, along[-1], drawn)
-    return pchip_interpolate(along, away, at), pchip_interpolate(along, -points[:, 2], at)
+    return monotone(along, away).at(at)[0], monotone(along, -points[:, 2]).at(at)[0]
 
 
 def replayed(run: Trajectory, times: Array, y: Array) -> Array:

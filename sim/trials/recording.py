@@ -7,6 +7,7 @@ away from the rod tip, y to the left, z up from still water, m.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
@@ -14,6 +15,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.compiling import cores
 from sim.design.model import Design
 from sim.elements import P_R
 from sim.forces import account
@@ -231,11 +233,10 @@ def recordings(design: Design, lure: Lure, like: Sequence[Recording] = ()) -> li
     """
     wanted = [one for one in like if one.kind == "pull"]
     pulls = [(one.tie_on, one.speed, one.programme) for one in wanted] if like else _every_pull(design, lure)
-    return [
-        *(pulled(design, lure, tie_on, speed, programme) for tie_on, speed, programme in pulls),
-        Recording("drop", drop.run(design, lure), lure),
-        Recording("cast", cast.run(design, lure), lure),
-    ]
+    fall = Recording("drop", drop.run(design, lure), lure)  # the first brings the compiled code along
+    with ThreadPoolExecutor(cores()) as threads:
+        made = list(threads.map(lambda way: pulled(design, lure, *way), pulls))
+    return [*made, fall, Recording("cast", cast.run(design, lure), lure)]
 
 
 def recorded(design: Design, lure: Lure, trial: str, tie_on: str | None, speed: float | None) -> Recording:

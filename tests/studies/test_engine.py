@@ -151,6 +151,14 @@ def test_a_worker_process_that_dies_stops_the_study_with_a_sentence():
         list(run_cases(TEXT, work.many(5, work.dies), workers=2))
 
 
+def test_what_another_process_is_asked_is_worked_out_here_if_there_is_none_or_it_dies():
+    assert engine.asked_beside(None, os.getpid)() == os.getpid()
+    with engine.processes(2) as pool:
+        assert engine.asked_beside(pool, os.getpid)() != os.getpid()
+        pool.submit(os._exit, 1).exception()
+        assert engine.asked_beside(pool, os.getpid)() == os.getpid()
+
+
 def test_few_runs_are_not_worth_a_process():
     assert engine.default_workers(3) == 1
     assert engine.default_workers(10_000) == engine.cores()
