@@ -79,6 +79,19 @@ def starts():
     say("warm: trial, median over demos", statistics.median(trials), 1.2, "s")
 
 
+def studies():
+    """Commands that try much: a report, a thousand builds of weight and rest, builds tried whole; on all cores."""
+    with tempfile.TemporaryDirectory() as folder:
+        reports = [
+            min(_started(["report", str(path), "-o", f"{folder}/{path.stem}.html"])[1] for _ in range(2))
+            for path in sorted(SCENARIOS.glob("*.toml"))
+        ]
+    say("warm: report, median over demos", statistics.median(reports), 3, "s")
+    cheap = ["tolerance", RUNNER, "--only", "budget,float", "--count", "1000"]
+    say("1,000 builds of budget and float", min(_started(cheap)[1] for _ in range(2)), 2, "s")
+    say("256 builds tried whole", _started(["tolerance", RUNNER, "--count", "256"])[1], 25, "s")
+
+
 def _loop(count):
     total = 0.0
     for k in range(count):
@@ -118,4 +131,5 @@ def targets():
     print("\nwhat has to hold")
     retrieves()
     starts()
+    studies()
     neighbours()

@@ -34,7 +34,7 @@ def breakdown(t, y, flat):
 @kernel(ROW, TABLE, PROBLEM, SCRATCH, ROW, ROW, BLOCK)
 def _breakdown(t, y, p, work, rate, one, found):
     for i in range(t.shape[0]):
-        derivative(t[i], y[i], p, work, rate)
+        derivative(p, work, t[i], y[i], rate)
         _sources(t[i], y[i], rate, p, work, one, found[i])
 
 

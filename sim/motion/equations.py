@@ -16,9 +16,11 @@ term the water set in motion at entry (A' where it grows).
 """
 
 import math
+from collections.abc import Callable
 from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from sim.compiled import REAL, ROW, TABLE, Record, compiled, kernel
 from sim.elements import N_ADDED, N_PLATE
@@ -29,6 +31,8 @@ from sim.forces.line import line_room
 from sim.forces.shedding import shedding_rate
 from sim.forces.state import WAKE, rotation, see_motion
 from sim.motion.problem import unpack
+
+Array = NDArray[np.float64]
 
 G_MUNK = COEFFICIENT_INDEX["munk"]
 
@@ -57,15 +61,26 @@ def scratch(p, rows=1):
     )  # fmt: skip
 
 
-def rates(t, y, flat):
+def rates(t: float, y: Array, flat: Array) -> Array:
     """Time derivative of the state `y` for the problem packed in `flat`."""
-    p, rate = unpack(flat), np.empty(len(y))
-    derivative(float(t), np.ascontiguousarray(y, dtype=float), p, scratch(p), rate)
-    return rate
+    return rates_of(flat)(t, y)
 
 
-@kernel(REAL, ROW, PROBLEM, SCRATCH, ROW)
-def derivative(t, y, p, work, rate):
+def rates_of(flat: Array) -> Callable[[float, Array], Array]:
+    """The same as a function of time and state, for many calls."""
+    p = unpack(flat)
+    fill = derivative.bound(p, scratch(p))
+
+    def found(t: float, y: Array) -> Array:
+        rate = np.empty(len(y))
+        fill(float(t), np.ascontiguousarray(y, dtype=float), rate)
+        return rate
+
+    return found
+
+
+@kernel(PROBLEM, SCRATCH, REAL, ROW, ROW)
+def derivative(p, work, t, y, rate):
     """Fill `rate` with the time derivative of the state `y`."""
     env, coefficients, inertia = p.env, p.coefficients, p.inertia
     kin, added, growth, total = work.kin, work.added, work.growth, work.total

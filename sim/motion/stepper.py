@@ -60,7 +60,7 @@ def advance(p, work, at, y, k, room, lure, end, rtol, atol, longest, calls, time
     stage, each = room[0], room[1]
     t, h = at[AT_TIME], at[AT_STEP]
     if at[AT_CALLS] == 0.0:
-        derivative(t, y, p, work, k[0])
+        derivative(p, work, t, y, k[0])
         at[AT_CALLS] = 1.0
     done = 0
     refused = False
@@ -73,7 +73,7 @@ def advance(p, work, at, y, k, room, lure, end, rtol, atol, longest, calls, time
             break
         for s in range(1, STAGES):
             _stage(s, h, y, k, stage)
-            derivative(t + NODE[s] * h, stage, p, work, k[s])
+            derivative(p, work, t + NODE[s] * h, stage, k[s])
         at[AT_CALLS] += STAGES - 1.0
         error = _error(h, y, stage, k, rtol, atol, lure, each)
         if error < 1.0:

@@ -19,7 +19,7 @@ from numpy.typing import NDArray
 
 from sim.compiled import REAL, ROW, TABLE, WHOLE, kernel
 from sim.forces.inputs import PROBLEM
-from sim.motion.equations import SCRATCH, derivative, scratch
+from sim.motion.equations import SCRATCH, derivative, rates_of, scratch
 from sim.motion.problem import unpack
 
 Array = NDArray[np.float64]
@@ -57,20 +57,18 @@ def finished(
 
     made, m = 0, len(y)
     p = unpack(flat)
-    work, room = scratch(p), np.empty((3, m))
+    slopes, differences = rates_of(flat), _differences.bound(p, scratch(p), np.empty((3, m)))
 
     def slope(at: float, state: Array) -> Array:
         nonlocal made
         made += 1
-        rate = np.empty(m)
-        derivative(at, np.ascontiguousarray(state), p, work, rate)
-        return rate
+        return slopes(at, state)
 
     def jacobian(at: float, state: Array) -> Array:
         nonlocal made
         made += 1 + lure
         found = np.zeros((m, m))
-        _differences(at, np.ascontiguousarray(state), p, work, room, lure, found)
+        differences(at, np.ascontiguousarray(state), lure, found)
         return found
 
     times, states = [t], [y]
@@ -104,16 +102,16 @@ def finished(
     return made
 
 
-@kernel(REAL, ROW, PROBLEM, SCRATCH, TABLE, WHOLE, TABLE)
-def _differences(t, y, p, work, room, lure, found):
+@kernel(PROBLEM, SCRATCH, TABLE, REAL, ROW, WHOLE, TABLE)
+def _differences(p, work, room, t, y, lure, found):
     """Fill the first `lure` columns of the Jacobian (m, m)."""
     here, there, moved = room[0], room[1], room[2]
     for i in range(len(y)):
         moved[i] = y[i]
-    derivative(t, y, p, work, here)
+    derivative(p, work, t, y, here)
     for i in range(lure):
         moved[i] = y[i] + DIFFERENCE * max(abs(y[i]), SMALL)
-        derivative(t, moved, p, work, there)
+        derivative(p, work, t, moved, there)
         for j in range(len(y)):
             found[j, i] = (there[j] - here[j]) / (moved[i] - y[i])
         moved[i] = y[i]

@@ -25,7 +25,7 @@ from sim.elements import N_BLOB, Elements
 from sim.forces.chain import place
 from sim.lure import build
 from sim.lure.lure import Lure
-from sim.motion.equations import rates
+from sim.motion.equations import rates_of
 from sim.motion.kinematics import axes, quaternion
 from sim.motion.problem import LINKS, LineSetup, Scene, pack
 from sim.motion.solve import Settings, Trajectory, integrate, start_state
@@ -292,10 +292,11 @@ def _pulled(lure: Lure, dive: Dive, eye: Array, pull: Array) -> Array:
 
 
 def _runge_kutta(y: Array, flat: Array, step: float) -> Array:
-    a = rates(0.0, y, flat)
-    b = rates(0.0, y + 0.5 * step * a, flat)
-    c = rates(0.0, y + 0.5 * step * b, flat)
-    d = rates(0.0, y + step * c, flat)
+    rates = rates_of(flat)
+    a = rates(0.0, y)
+    b = rates(0.0, y + 0.5 * step * a)
+    c = rates(0.0, y + 0.5 * step * b)
+    d = rates(0.0, y + step * c)
     y = y + step / 6.0 * (a + 2.0 * b + 2.0 * c + d)
     y[3:7] /= np.linalg.norm(y[3:7])
     return np.asarray(y)

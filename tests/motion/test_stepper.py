@@ -7,7 +7,7 @@ from scipy.integrate import RK45
 from sim.design.load import load
 from sim.lure import build
 from sim.motion import stepper
-from sim.motion.equations import rates
+from sim.motion.equations import rates_of
 from sim.motion.solve import FIRST, LONGEST, RTOL
 from sim.trials import drop
 
@@ -22,7 +22,7 @@ def test_it_takes_the_steps_of_scipys_solver_and_reads_the_same_curve_between_th
     design = load("scenarios/thimble_oar.toml")
     run = drop.run(design, build(design))  # no line: its points count otherwise in the error
     theirs = RK45(
-        lambda t, y: rates(t, y, run.flat), 0.0, run.y[0], run.t[-1], LONGEST, RTOL, 0.1 * RTOL,
+        rates_of(run.flat), 0.0, run.y[0], run.t[-1], LONGEST, RTOL, 0.1 * RTOL,
         first_step=FIRST,
     )  # fmt: skip
     for k in range(1, 80):
