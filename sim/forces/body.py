@@ -60,10 +60,9 @@ G_TWIST = COEFFICIENT_INDEX["cross_relief"]
 G_ROLL = COEFFICIENT_INDEX["roll_drag"]
 
 TWIST_LOST = 0.8
-"""Share of the ideal (Munk) twisting moment that an oval section loses in separated cross flow. Judgement,
-from a flat plate at 45 degrees: ideal moment coefficient pi/4 on the width squared; measured about
-
-CN = 1.4 with its centre of pressure at 0.4 of the width, so 0.14."""
+"""Share of the ideal (Munk) twisting moment that an oval section loses in separated cross flow; less, the flatter it is
+(`sim.lure.strips`). Judgement, from a flat plate stalled at 45 degrees: ideal moment coefficient pi/4 on the width
+squared; measured about CN = 1.4 with its centre of pressure at 0.4 of the width, so 0.14."""
 
 
 @kernel(TABLE, TABLE, TABLE, TABLE, ROW, ROW, ROW, ROW)

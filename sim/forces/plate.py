@@ -101,7 +101,7 @@ def plate_force(plates, wet, kin, env, coefficients, piece, rows, first, apart):
         plate, out = plates[k], rows[first + apart * k]
         share = wet[int(plate[P_ROW]), WET]
         part = plate[P_SHARE]
-        if part < 1.0:  # the middle plane of a body: flow that leaves it
+        if _of_a_body(plate):  # flow that leaves it
             part *= coefficients[G_RELIEF]
         water, air = env[RHO_W] * part, env[RHO_A] * part * (1.0 - share)
         if share > 0.0:
@@ -123,6 +123,12 @@ def plate_force(plates, wet, kin, env, coefficients, piece, rows, first, apart):
         if share < 1.0:
             _one_medium(plate, kin, K_AIR, air, env[NU_A], 0.0, coefficients, out)
             _take_back(plate, kin, K_AIR, air, coefficients, out)
+
+
+@compiled
+def _of_a_body(plate):
+    """Whether it is the middle plane of a body: it has lift, and no edges and skin of its own."""
+    return plate[P_OPEN] == 0.0 and plate[P_ROT] > 0.0
 
 
 @compiled
@@ -181,6 +187,8 @@ def _wet_part(plate, kin, share, piece):
             piece[kp] = lift_slope(aspect)
             piece[kv] = edge_lift(aspect, piece[xa])
             piece[relief] = stalled_relief(aspect)
+        if _of_a_body(plate):  # as `sim.lure.midplane` has it
+            piece[P_KP_LONG] = piece[P_KP_WIDE] = min(piece[P_KP_LONG], piece[P_KP_WIDE])
 
 
 @kernel(ROW, ROW, WHOLE, REAL, REAL, REAL, ROW, ROW)

@@ -5,7 +5,9 @@ edges of a flat plate it leaves, and what lies behind the widest section carries
 835), while vortices over the edges add to it. A body of oval or boxy section is taken for both: for the share
 (1 - thickness / height)^2 of its section, meaned over the area of its flat side, the body is the plate of that
 outline, for the rest a round body. Standing: the two ends are those of the laws of plates and of round bodies; the
-share between them is judgement.
+share between them is judgement. Flow from the back to the belly meets a section far thicker for its chord than flow
+along the body, with no sharp edge to leave: it brings no more lift than that along it (judgement, with rows of our own
+tank in view; the lattice of a thin plate would have three times as much).
 """
 
 from __future__ import annotations
@@ -64,6 +66,7 @@ def midplane(
         0.0, 0.0, nothing, nothing, "", "",
     )  # fmt: skip
     row = plate_row(plate, 0, -1)
+    row[[e.P_KP_LONG, e.P_KP_WIDE]] = row[[e.P_KP_LONG, e.P_KP_WIDE]].min()
     row[e.P_OPEN], row[e.P_SHARE], row[e.P_CARRIED] = 0.0, share, carried
     q = np.outer(along, along) * (0.5 * run) ** 2 + np.outer(up, up) * (0.5 * height) ** 2
     return common_row(centre, q, 0.0), row

@@ -123,6 +123,9 @@ def body_rows(body: BuiltBody, volume: float, count: int = STRIPS) -> BodyRows:
         side = (e.S_SIDE, e.S_SHED1_FORE, e.S_SHED1_AFT, e.S_GAIN1)
         above = (e.S_PLAN, e.S_SHED2_FORE, e.S_SHED2_AFT, e.S_GAIN2)
         strips[:, [*(side, above)[k], e.S_TWIST, e.S_ROLL]] *= 1.0 - flat[k]
+        strips[:, e.S_TWIST] *= (
+            1.0 - flat[k]
+        ) ** 2  # flow that leaves an edge keeps the moment (thin aerofoils)
     return BodyRows(common, added, strips, _body(body, profile), plane)
 
 

@@ -6,6 +6,7 @@ import numpy as np
 import pytest
 
 from sim import elements as e
+from sim.forces.laws import lift_slope
 from sim.lure import build
 from sim.lure.midplane import LEAST
 from tests.lure.makers import design, one
@@ -38,6 +39,11 @@ def test_the_plane_is_the_outline_seen_from_the_flat_side(width: float, height: 
     assert row[e.P_REACH_S] == pytest.approx(tall * 1e-3 / 4.0, rel=0.01)
     assert row[e.P_OPEN] == row[e.P_THICK] == row[e.P_SHELTERS] == 0.0
     assert row[e.P_SHED] == -1.0
+    assert (
+        row[e.P_KP_WIDE]
+        == row[e.P_KP_LONG]
+        == pytest.approx(lift_slope(4.0 * tall / (70.0 * math.pi)), rel=0.01)
+    )
 
 
 def test_what_the_plane_has_the_strips_have_not() -> None:
