@@ -14,6 +14,8 @@ if TYPE_CHECKING:
     from sim.trials.recipe import Recipe, RecipePart
 
 MOST_DIGITS = 30
+SCALES = {"metric": Decimal("0.1"), "us": Decimal("0.141747")}
+"""Step (g) of a scale that nothing is told of: 0.1 g, or 0.005 oz."""
 
 
 def mix(args: argparse.Namespace) -> Answer:
@@ -23,7 +25,7 @@ def mix(args: argparse.Namespace) -> Answer:
     from sim.trials import recipe as recipes
     from sim.trials.cautions import FOAMING, MIXING, told
 
-    design, step = args.design, Decimal("0.1")
+    design, step = args.design, SCALES[args.units]
     if args.part or design is None:
         if not args.part:
             raise InputError(
@@ -49,7 +51,9 @@ def mix(args: argparse.Namespace) -> Answer:
         there |= too_much(recipe.shares, wanted, step, dict(args.over))
     found = mixed(recipe.shares, wanted, step, recipe.density, recipe.density_from, there)
     careful = told(MIXING if args.rise is None else FOAMING)
-    return Answer({"mix": found, "cautions": careful}, page=lambda _: pages.mixed(found, step, careful))
+    return Answer(
+        {"mix": found, "cautions": careful}, page=lambda units: pages.mixed(found, step, careful, units)
+    )
 
 
 def _wanted(args: argparse.Namespace, recipe: Recipe) -> float:
@@ -182,7 +186,8 @@ COMMANDS = (
             option("--waste", "PERCENT", read=number(0.0, 1000.0, "10", "percent"),
                    help="what stays in the cup (default: 10)"),
             option("--density", '"0.6 g/mL"', "of the mix as it sets, from a test block", read=_density),
-            option("--scale", '"0.1 g"', "smallest step of the scale (default: 0.1 g)", read=quantity("Mass")),
+            option("--scale", '"0.1 g"', "smallest step of the scale (default: 0.1 g, or 0.005 oz)",
+                   read=quantity("Mass")),
             many("--poured", "NAME=WEIGHT", read=_weighed,
                  help="what is in the cup already, as in resin=4.3g; the rest follows; may be given again"),
             many("--over", "NAME=WEIGHT", read=_weighed,

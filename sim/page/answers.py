@@ -139,7 +139,8 @@ def swim(
             if kind == "pull"
             else Recording(kind, run, lure)
         )
-        tell({"replay": alone(design, lure, motion), "goes_on": goes_on, "scales": scales(units)})
+        deepest = float(motion.track(run.t)[1].max())
+        tell({"replay": alone(design, lure, motion), "goes_on": goes_on, "scales": scales(units, deepest)})
 
     def watch(run: Trajectory) -> None:
         nonlocal begun
@@ -171,15 +172,18 @@ def swim(
     tell({"words": as_data(document)})
 
 
-def scales(units: Units) -> dict[str, dict[str, Any]]:
-    """How the page writes what it reads off the poses, by kind: unit, factor from the SI unit, decimals."""
+def scales(units: Units, deepest: float) -> dict[str, dict[str, Any]]:
+    """How the page writes what it reads off the poses, by kind: unit, factor from the SI unit, decimals.
+
+    deepest: m; a run that stays near the surface is told in the small unit.
+    """
     kinds = {
-        "distance": units.scales["distance"],
+        "distance": units.of_depths(deepest),
         "speed": units.scales["speed"],
         "force": units.scales["force"],
     }
     found = {
-        name: {"unit": scale.unit, "factor": scale.factor, "digits": scale.places}
+        name: {"unit": scale.unit, "factor": scale.factor, "digits": max(scale.places, 1)}
         for name, scale in kinds.items()
     }
     return found | {

@@ -37,7 +37,11 @@ class Desk:
             "stopped": study.status is not None and study.status < 0,
             "failed": study.status not in (None, 0) and not study.said,
             "said": study.said,
-            "remarks": [line for line in study.remarks.splitlines() if not line.startswith("Wrote ")],
+            "remarks": [
+                study.form.in_its_words(line)
+                for line in study.remarks.splitlines()
+                if not line.startswith("Wrote ")
+            ],
             "progress": study.progress,
             "made": study.form.makes if study.made else "",
         }

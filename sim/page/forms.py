@@ -107,6 +107,14 @@ class Form:
             every, key=lambda word: word.startswith("-")
         )  # argparse wants words in their place first
 
+    def in_its_words(self, remark: str) -> str:
+        """What its command remarks, options by their labels here, and without the name of the command before it."""
+        inputs = [*self.inputs, *(one for own in self.variants.values() for one in own)]
+        for one in inputs:
+            if one.flag.startswith("--"):
+                remark = re.sub(rf"(?<![\w-]){re.escape(one.flag)}(?![\w-])", one.label, remark)
+        return remark.removeprefix(f"{self.command[0]}: ")
+
     def as_data(self) -> dict[str, Any]:
         """What the page shows of it."""
         shown = ("name", "place", "title", "does")

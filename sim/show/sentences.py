@@ -189,7 +189,7 @@ def righting(result: FloatResult, units: Units) -> str:
     stiff = ""
     if result.heel_gm_mm is not None and result.trim_gm_mm is not None:
         stiff = (
-            f"Stiffness (metacentric height): {units.text('size', result.heel_gm_mm)} in roll, "
+            f"Stiffness (metacentric height): {units.text('size', result.heel_gm_mm)} to the side, "
             f"{units.text('size', result.trim_gm_mm)} nose to tail."
         )
     return " ".join(filter(None, (*rolled, stiff)))

@@ -59,9 +59,13 @@ class Units:
 
     def depths(self, low: float, high: float) -> tuple[str, str]:
         """The ends of a range of distances in water, both in one unit."""
-        large = self.scales["distance"]
-        scale = large if abs(high * large.factor) >= 1.0 else self.short
+        scale = self.of_depths(high)
         return scale.text(low), scale.text(high)
+
+    def of_depths(self, deepest: float) -> Scale:
+        """The unit in which distances in water up to one (m) read best."""
+        large = self.scales["distance"]
+        return large if abs(deepest * large.factor) >= 1.0 else self.short
 
 
 METRIC = Units(

@@ -23,6 +23,7 @@ from sim.trials.floating import rest
 from sim.trials.recording import Recording, recordings
 from sim.trials.records import OutOfRange
 from sim.trials.results import RetrieveResult, TrialResult
+from sim.units import Quantity, show
 
 SLOWER, FASTER = 0.5, 1.5  # ends of the speed windows, over the slowest and fastest speed of the design
 SHARE, MOST_RUNS = 0.08, 8  # how finely edges are looked for here; retrieves for a tie-on point, at most
@@ -144,19 +145,21 @@ def ways_of(design: Design, lure: Lure) -> list[tuple[str, str]]:
     return [(point, name) for point in lure.tie_ons for name in design.retrieve.programme]
 
 
-def assumptions(design: Design) -> list[str]:
-    """What the file leaves open and is taken as usual, as `key: value`."""
+def assumptions(design: Design, system: str = "metric") -> list[str]:
+    """What the file leaves open and is taken as usual, as `key: value`; `system` is metric or us."""
     taken = []
     for key in ("water", "line", "cast", "retrieve"):
         table = getattr(design, key)
         for name in type(table).model_fields:
             value = getattr(table, name)
             if name not in table.model_fields_set and value not in (None, [], {}):
-                taken.append(f"{key}.{name}: {_written(value)}")
+                taken.append(f"{key}.{name}: {_written(value, system)}")
     return taken
 
 
-def _written(value: object) -> str:
+def _written(value: object, system: str) -> str:
     if isinstance(value, Sequence) and not isinstance(value, str):
-        return ", ".join(_written(item) for item in value)
-    return str(getattr(value, "text", value))
+        return ", ".join(_written(item, system) for item in value)
+    if isinstance(value, Quantity) and system == "us":
+        return show(value.value, value.dimension, system)
+    return str(value).lower() if isinstance(value, bool) else str(getattr(value, "text", value))

@@ -151,6 +151,16 @@ def test_a_mix_for_several_bodies_adds_up_and_waste_is_in(capsys):
     assert parts == Decimal(str(told["total_g"])) == Decimal("24.9")
 
 
+def test_a_mix_is_weighed_in_ounces_on_a_scale_that_shows_them(capsys):
+    asked = ["mix", "resin=1", "hardener=1", "--fill", "12 mL", "--density", "0.6 g/mL", "--units", "us"]
+    assert main(asked) == 0
+    out = capsys.readouterr().out
+    assert out.startswith("Weigh out 0.280 oz, which fills 0.45 fl oz.")
+    assert "resin      0.140" in out
+    assert main([*asked, "--scale", "0.01 oz"]) == 0
+    assert capsys.readouterr().out.startswith("Weigh out 0.28 oz, which fills 0.45 fl oz.")
+
+
 def test_a_mix_of_the_file_fills_the_files_cavity(capsys, file):
     told = data(capsys, "mix", "--file", file)["mix"]
     density = 2.24 / (1 / 1100 + 1 / 1000 + 0.24 / 150)

@@ -225,6 +225,29 @@ def test_the_tank_is_drawn_only_while_it_swims_and_is_seen(bench):
     assert drawn_meanwhile() == 0
 
 
+REDS = """() => {
+  const canvas = document.querySelector("#tank canvas"), wide = canvas.width >> 2;
+  const { data } = canvas.getContext("2d").getImageData(0, 0, wide, canvas.height), found = new Array(wide).fill(0);
+  for (let k = 0; k < data.length; k += 4) if (data[k] > data[k + 1] + 60) found[(k / 4) % wide] += 1;
+  return found;
+}"""
+
+
+def test_one_line_goes_ahead_of_the_lure(window, tmp_path):
+    file = tmp_path / "lure.toml"
+    file.write_text((SCENARIOS / "porch_light.toml").read_text(encoding="utf-8"), encoding="utf-8")
+    with served(Page(tmp_path, file, tmp_path / "drafts", write_whole)) as address:
+        page = window(DESK, True, True).new_page()
+        page.set_default_timeout(PATIENCE)
+        page.goto(address)
+        page.wait_for_selector(SWUM)
+        for moment in ("0", "50", "430", "900"):
+            page.get_by_label("Time of the run").fill(moment)
+            reds = page.evaluate(REDS)
+            assert all(1 <= red <= 3 for red in reds), (moment, reds)  # px, of one line
+        page.close()
+
+
 def test_a_drag_asks_one_thing_at_a_time_and_its_release_one_edit_and_one_swim(bench):
     page = bench(DESK)
     before, begun = text_of(page), page.locator("#tank").get_attribute("data-begun")

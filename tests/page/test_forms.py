@@ -45,6 +45,14 @@ def changes(said):
     return own + [found for block in said for found in changes(block.get("blocks", []))]
 
 
+def test_what_a_command_remarks_is_told_in_the_words_of_its_form():
+    remark = 'pour: how much? Write --weight "4 g" or --share 60, percent of the cavity; one of them'
+    said = 'how much? Write weight "4 g" or share 60, percent of the cavity; one of them'
+    assert FORMS["pour"].in_its_words(remark) == said
+    assert FORMS["pour"].in_its_words("pour: --weights is none") == "--weights is none"
+    assert FORMS["mix"].in_its_words("use --by-volume or --scale") == "use by volume or scale"
+
+
 @pytest.mark.parametrize("name", FORMS)
 def test_the_words_of_every_form_are_a_command_line(name):
     args = parser().parse_args(words(name, **FILLED.get(name, {})))

@@ -236,6 +236,8 @@ def test_what_the_file_leaves_open_is_told_and_what_it_gives_is_not():
     design = read((SCENARIOS / "tin_leaf.toml").read_text(encoding="utf-8"), "tin_leaf.toml")
     taken = assumptions(design)
     assert "cast.speed: 28 m/s" in taken
+    assert "retrieve.from_cast: false" in taken
+    assert "cast.speed: 91.9 ft/s" in assumptions(design, "us")
     assert not any(line.startswith(("line.diameter", "water.temperature")) for line in taken)
 
 

@@ -1,4 +1,5 @@
 // Elements from names, attributes and children; and the page model's blocks as elements.
+const ROWS = 8; // of a table that is shown at once
 const SVG = "http://www.w3.org/2000/svg";
 
 function made(node, attributes, children) {
@@ -28,11 +29,15 @@ function written(block, level, own) {
     case "table": return table(block);
     case "verbatim": return h("pre", { tabindex: 0 }, block.text);
     case "picture": return h("img", { alt: block.name, src: `data:image/svg+xml,${encodeURIComponent(block.svg)}` });
-    case "section": return h("div", {}, block.title && h(`h${level}`, {}, block.title), blocks(block.blocks, Math.min(level + 1, 6), own));
+    case "section": if (block.title && block.blocks.some(long)) return written({ ...block, type: "fold" }, level, own);
+      return h("div", {}, block.title && h(`h${level}`, {}, block.title), blocks(block.blocks, Math.min(level + 1, 6), own));
     case "fold": return h("details", {}, h("summary", {}, block.title), blocks(block.blocks, Math.min(level + 1, 6), own));
     default: return null;
   }
 }
+
+// what would push all that follows far down is there to be opened
+const long = (block) => (block.type === "table" && block.rows.length > ROWS) || (block.type === "section" && !block.title && block.blocks.some(long));
 
 function table(block) {
   const kind = (k) => (block.numbers[k] ? "number" : null), wide = block.heads.length > 5 && block.rows.length < 4;

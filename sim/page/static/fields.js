@@ -26,7 +26,7 @@ export function fields(room, hooks) {
     list.replaceChildren(...groups.map((group) => {
       const given = group.rows.filter((row) => row.value !== ""), rest = group.rows.filter((row) => row.value === "");
       const details = h("details", { open: open.has(group.part) }, h("summary", {}, h("span", {}, group.part || "the lure", group.does && h("span", { class: "does" }, group.does))),
-        given.map(field), rest.length && h("details", {}, h("summary", {}, "more that can be said"), rest.map(field)));
+        given.map(field), rest.length > 0 && h("details", {}, h("summary", {}, "more that can be said"), rest.map(field)));
       details.addEventListener("toggle", () => (details.open ? open.add(group.part) : open.delete(group.part)));
       return details;
     }));

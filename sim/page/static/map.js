@@ -34,9 +34,10 @@ export function map(room, hooks) {
     const wide = MM * step(found.back), high = MM * step(found.up);
     const loops = [...view.bodies.flat(), ...view.plates].map((loop) => loop.map(flat));
     const corners = [place(found.back[0], found.up[0]), place(found.back.at(-1), found.up.at(-1))];
-    const xs = [...loops.flat().map((p) => p[0]), ...corners.map((p) => p[0])], ys = [...loops.flat().map((p) => p[1]), ...corners.map((p) => p[1])];
-    const low = [Math.min(...corners.map((p) => p[0])) - 0.7 * wide, Math.min(...ys) - high / 2 - ROOM];
-    const size = [Math.max(...corners.map((p) => p[0])) + 0.7 * wide - low[0], Math.max(...ys) + high / 2 + ROOM - low[1]];
+    const xs = corners.map((p) => p[0]), [first, last] = [Math.min(...xs) - 0.7 * wide, Math.max(...xs) + 0.7 * wide];
+    const ys = [...loops.flat().filter((p) => p[0] > first && p[0] < last), ...corners].map((p) => p[1]);
+    const low = [first, Math.min(...ys) - high / 2 - ROOM];
+    const size = [last - first, Math.max(...ys) + high / 2 + ROOM - low[1]];
     svg.setAttribute("viewBox", [...low, ...size].join(" "));
     svg.setAttribute("aria-label", `What it does, over where ${found.tie_on} is put; move between places with the arrow keys`);
     const thin = Math.max(...size) / 300, path = (loop) => `M${loop.map((p) => p.map((v) => v.toFixed(2)).join(" ")).join("L")}Z`;

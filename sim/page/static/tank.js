@@ -175,12 +175,12 @@ export function tank(room) {
     cursor.style.transform = `translateX(${((clock / now.seconds) * width).toFixed(1)}px)`;
   }
 
+  // from the rod tip down to where it is tied
   function lineOf(pose) {
     if (!now.line || !now.motion.tie_at) return null;
-    const row = between(now.line, (clock * now.rate) / now.motion.line_every), tie = plus(pose.slice(0, 3), turned(matrix(pose.slice(3, 7)), now.motion.tie_at));
-    const tip = row.slice(0, 3), shares = row.slice(3), points = [tie];
-    shares.forEach((share, k) => { if (share > 0) points.push([tie[0] + share * (tip[0] - tie[0]), tie[1] + share * (tip[1] - tie[1]), tie[2] * (1 - (k + 1) / shares.length)]); });
-    return [...points, tip];
+    const row = between(now.line, (clock * now.rate) / now.motion.line_every), points = [];
+    for (let k = 0; k < row.length; k += 3) points.push(row.slice(k, k + 3));
+    return [...points, plus(pose.slice(0, 3), turned(matrix(pose.slice(3, 7)), now.motion.tie_at))];
   }
 
   // ---- in numbers

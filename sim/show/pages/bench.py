@@ -207,30 +207,34 @@ def material(found: Material) -> Document:
 # ---- mixes --------------------------------------------------------------------------------------------
 
 
-def mixed(answer: MixAnswer, step: Decimal, cautions: Sequence[Caution]) -> Document:
-    """Amounts to weigh, to the scale's step."""
-    places = max(0, -int(step.normalize().as_tuple().exponent))
+def mixed(answer: MixAnswer, step: Decimal, cautions: Sequence[Caution], units: Units) -> Document:
+    """Amounts to weigh, to the scale's step (g)."""
+    unit, factor = units.unit("mass"), units.scales["mass"].factor
+    least = round(float(step) * factor, 4)
+    places = max(0, -int(Decimal(repr(least)).normalize().as_tuple().exponent))
     going_on = any(part.poured_g for part in answer.parts)
 
-    def grams(value: float) -> str:
-        return f"{value:.{max(places, 1)}f}"
+    def weighed(grams: float) -> str:
+        return f"{grams * factor:.{max(places, 1)}f}"
 
-    columns = [Column("Part", number=False, widest=28), Column("In all", "g")]
+    columns = [Column("Part", number=False, widest=28), Column("In all", unit)]
     if going_on:
-        columns += [Column("In the cup", "g"), Column("Add", "g")]
+        columns += [Column("In the cup", unit), Column("Add", unit)]
     columns += [Column("Off by", "%")]
     rows = []
     for part in answer.parts:
-        more = [grams(part.poured_g), grams(part.add_g)] if going_on else []
-        rows.append((part.name, grams(part.weight_g), *more, f"{part.off_percent:+.1f}"))
-    sums = [grams(sum(p.poured_g for p in answer.parts)), grams(sum(p.add_g for p in answer.parts))]
-    rows.append(("Together", grams(answer.total_g), *(sums if going_on else []), ""))
-    head = f"Weigh out {grams(answer.total_g)} g"
+        more = [weighed(part.poured_g), weighed(part.add_g)] if going_on else []
+        rows.append((part.name, weighed(part.weight_g), *more, f"{part.off_percent:+.1f}"))
+    sums = [weighed(sum(p.poured_g for p in answer.parts)), weighed(sum(p.add_g for p in answer.parts))]
+    rows.append(("Together", weighed(answer.total_g), *(sums if going_on else []), ""))
+    head = f"Weigh out {weighed(answer.total_g)} {unit}"
     if answer.fills_ml is not None:
-        head += f", which fills {answer.fills_ml:.1f} mL"
+        full = answer.fills_ml * units.scales["volume"].factor
+        head += f", which fills {full:.{1 if units.scales['volume'].factor == 1.0 else 2}f} {units.unit('volume')}"
     return Document(
-        f"{head}.",
+        "",
         blocks(
+            Paragraph(f"{head}.", "head"),
             Table(tuple(columns), tuple(rows), totals=1),
             Paragraph(_density_sentence(answer)),
             listed("Look again", answer.warnings),

@@ -225,7 +225,7 @@ def _how_sure(one: Dossier, units: Units) -> tuple[Block, ...]:
         listed("Ranges left", ranges) if ranges else Paragraph("No run left the range of the laws it used."),
         section(
             "Taken as usual, not in the file",
-            Bullets(tuple(assumptions(one.design)), keys=True),
+            Bullets(tuple(assumptions(one.design, units.name)), keys=True),
             Paragraph(f"Weights from a table of materials: {handbook}." if handbook else ""),
             Paragraph(f"Weights estimated from a size, not weighed: {guessed}." if guessed else ""),
         ),
