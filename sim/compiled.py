@@ -364,14 +364,15 @@ def _compile(one: Kernel) -> tuple[bytes, bytes]:
 
 def _keep(file: Path, content: bytes) -> None:
     """Write a file of the cache, whole or not at all: others may be reading, or writing the same."""
-    with tempfile.NamedTemporaryFile(dir=file.parent, delete=False) as part:
-        try:
-            part.write(content)
-            part.flush()
-            os.replace(part.name, file)
-        except OSError:
-            os.unlink(part.name)
-            raise
+    handle, part = tempfile.mkstemp(dir=file.parent)
+    try:
+        with os.fdopen(handle, "wb") as open_part:
+            open_part.write(content)
+        os.replace(part, file)
+    except OSError:
+        with suppress(OSError):
+            os.unlink(part)
+        raise
 
 
 @cache

@@ -18,7 +18,18 @@ from queue import Empty, Queue
 
 from sim.compiled import Kernel, is_compiled, kernels, mark, sources
 
-SLOW = ("chain", "plate", "body", "flotation", "stepper", "breakdown", "line", "account", "equations")
+SLOW = (
+    "chain",
+    "stepper",
+    "account",
+    "breakdown",
+    "equations",
+    "flotation",
+    "plate",
+    "added",
+    "immersion",
+    "body",
+)
 """Files whose kernels take longest, which therefore go first."""
 
 _WORK = "from sim.compiling import serve; serve()"

@@ -132,7 +132,7 @@ def test_a_full_disk_costs_the_cache_and_nothing_else(tmp_path, monkeypatch):
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(compiled, "cache_folder", lambda: tmp_path)
-    monkeypatch.setattr("tempfile.NamedTemporaryFile", full)
+    monkeypatch.setattr("tempfile.mkstemp", full)
     name, code = immersion.rises.make()
     assert "rises" in name
     assert code
