@@ -16,8 +16,9 @@ def answer(args: argparse.Namespace) -> Answer:
     from sim.show.units import SYSTEMS
     from sim.trials.floating import rest
 
+    paper = args.paper or ("letter" if args.units == "us" else "a4")
     path = args.output or Path(args.file).with_suffix(".pdf")
-    page = shop_sheet(args.design, args.lure, rest(args.design, args.lure), args.paper, SYSTEMS[args.units])
+    page = shop_sheet(args.design, args.lure, rest(args.design, args.lure), paper, SYSTEMS[args.units])
     content = as_pdf if path.suffix.lower() == ".pdf" else as_svg
     remark = "Print it at 100 %, not fitted to the page, and measure the bar of 100 mm."
     return Answer(files=[File(path, lambda: content(page), remark)])
@@ -30,7 +31,8 @@ COMMANDS = (
         (
             FILE,
             OUTPUT.but(target(".pdf", ".svg"), help="where to, .pdf or .svg (default: the design's name with .pdf)"),
-            option("--paper", help="size of the paper (default: a4)", choices=("a4", "letter"), default="a4"),
+            option("--paper", help="size of the paper (default: a4; letter for those who read inches)",
+                   choices=("a4", "letter")),
         ),
         answer, builds=True, json=False,
     ),

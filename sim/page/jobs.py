@@ -73,7 +73,12 @@ class Pulls:
         self._running = key = next(iter(self._waiting))
         call, given = self._waiting.pop(key)
         pool = self._pool
-        pool.submit(call, *given).add_done_callback(lambda future: self._came(pool, key, future))
+        try:
+            future = pool.submit(call, *given)
+        except RuntimeError:  # the program ends, or the process has died meanwhile
+            self._pool = self._running = None
+            return
+        future.add_done_callback(lambda future: self._came(pool, key, future))
 
     def _came(self, pool: ProcessPoolExecutor, key: Hashable, future: Future[Any]) -> None:
         with self._lock:

@@ -38,7 +38,7 @@ def line_shape(motion: Recording, units: Units = METRIC, at: float | None = None
     where = f"Tied at {labels.short(motion.tie_on)}, a" if motion.tie_on else "A"
     says = (
         f"{where}fter {line.moment:.1f} s it pulls with {units.text('force', pull)} and leaves the lure "
-        f"{steep:.0f} degrees above level{beside}."
+        f"{round(steep)} degrees above level{beside}."
     )
     figure = sheet(TALL + FOOT, title, says)
     axes = panel(figure, LEFT, FOOT, WIDTH - LEFT - EDGE, TALL)

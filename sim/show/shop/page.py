@@ -96,7 +96,7 @@ def as_svg(figure: Figure) -> str:
 
 def _words(design: Design, lure: Lure, rest: FloatResult, units: Units) -> tuple[list[SheetBlock], list[str]]:
     places = tuple(_place(mark, units) for mark in marks(design))
-    blocks = [SheetBlock(f"Places, {units.unit('size')} behind the nose, above the axis", places)]
+    blocks = [SheetBlock(f"Places ({units.unit('size')}): behind the nose, above the axis", places)]
     cut = tuple(cut_list(design, units))
     if cut:
         blocks.append(SheetBlock("Ballast to cut", cut, ticked=True))
