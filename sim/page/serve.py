@@ -14,8 +14,9 @@ import uvicorn
 from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from sim.compiled import cache_folder
-from sim.page.app import Page, application
+from sim.page.app import Page
 from sim.page.guard import Guard
+from sim.page.routes import application
 
 HOST = "127.0.0.1"
 MOST_REQUESTS = 64  # at once

@@ -9,8 +9,9 @@ from starlette.testclient import TestClient
 
 from sim.cli.forms import forms
 from sim.disk import write_whole
-from sim.page.app import Page, application
+from sim.page.app import Page
 from sim.page.guard import Guard
+from sim.page.routes import application
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 KEY, PORT = "a-key-for-tests", 8123

@@ -9,7 +9,7 @@ from itertools import islice
 
 import pytest
 
-from sim.page import app
+from sim.page import routes
 from sim.page.serve import _Crowded, serve
 from sim.page.workspace import KEPT_TEXT, Workspace, _last
 from tests.page.conftest import KEY
@@ -121,7 +121,7 @@ def test_a_body_of_fifty_megabytes_is_refused_before_it_is_read_and_the_server_g
 
 
 def test_a_request_that_never_comes_to_its_end_is_given_up(served, monkeypatch):
-    monkeypatch.setattr(app, "SLOWEST", 0.2)
+    monkeypatch.setattr(routes, "SLOWEST", 0.2)
     with socket.create_connection(("127.0.0.1", served), timeout=60) as one:
         one.sendall(
             f"POST /{KEY}/ask/state HTTP/1.1\r\nHost: 127.0.0.1:{served}\r\nOrigin: http://127.0.0.1:{served}\r\n"

@@ -3,8 +3,8 @@
 import pytest
 from starlette.testclient import TestClient
 
-from sim.page.app import application
 from sim.page.guard import LARGEST_BODY, Guard
+from sim.page.routes import application
 from tests.page.conftest import KEY, PORT, ask
 
 
