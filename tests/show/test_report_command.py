@@ -23,7 +23,7 @@ def asked(monkeypatch):
     """What was asked for, with a made-up page for an answer."""
     asked = {}
 
-    def gather(design, source, like=None, builds=None):
+    def gather(design, source, like=None, builds=None, beside=None):
         asked.setdefault("sources", []).append(source)
         result = types.SimpleNamespace(cautions=[])
         return types.SimpleNamespace(design=design, recordings=asked.get("recordings", []), result=result)
