@@ -17,7 +17,7 @@ from tests.studies.work import RUNNER, TEXT
 
 pytestmark = pytest.mark.skipif(sys.platform == "win32", reason="signals are sent as on a Unix terminal")
 
-COUNT = 40
+COUNT = 100  # some seconds of work: the stop has to come before the end
 
 
 def asked(folder: Path, name: str):
@@ -105,7 +105,7 @@ def test_killed_outright_it_loses_no_row_and_leaves_no_worker_behind(tmp_path, w
         time.sleep(0.02)
     assert group(process.pid) == []
     with (tmp_path / "v.csv").open("ab") as file:
-        file.write(b"39,12.5,nose,0.9,fl")  # what half a write would leave
+        file.write(f"{COUNT - 1},12.5,nose,0.9,fl".encode())  # what half a write would leave
     assert main([*words, "--workers", "1"]) == 0
     assert (tmp_path / "v.csv").read_bytes() == whole
 
