@@ -1,5 +1,5 @@
 // Elements from names, attributes and children; and the page model's blocks as elements.
-const ROWS = 8; // of a table that is shown at once
+const ROWS = 8; // of a table that is shown at once; a longer one would push all that follows far down
 const SVG = "http://www.w3.org/2000/svg";
 
 function made(node, attributes, children) {
@@ -26,22 +26,18 @@ function written(block, level, own) {
     case "paragraph": return h("p", { class: block.tone }, marked(block.text));
     case "labelled": return h("dl", {}, block.rows.map(([name, text]) => [name && h("dt", {}, name), h("dd", {}, marked(text))]));
     case "bullets": return h("div", {}, h("ul", {}, block.items.map((item) => h("li", {}, marked(item)))), block.note && h("p", { class: "quiet" }, marked(block.note)));
-    case "table": return table(block);
+    case "table": return block.caption && block.rows.length > ROWS ? h("details", {}, h("summary", {}, block.caption), table({ ...block, caption: "" }, block.caption)) : table(block);
     case "verbatim": return h("pre", { tabindex: 0 }, block.text);
     case "picture": return h("img", { alt: block.name, src: `data:image/svg+xml,${encodeURIComponent(block.svg)}` });
-    case "section": if (block.title && block.blocks.some(long)) return written({ ...block, type: "fold" }, level, own);
-      return h("div", {}, block.title && h(`h${level}`, {}, block.title), blocks(block.blocks, Math.min(level + 1, 6), own));
+    case "section": return h("div", {}, block.title && h(`h${level}`, {}, block.title), blocks(block.blocks, Math.min(level + 1, 6), own));
     case "fold": return h("details", {}, h("summary", {}, block.title), blocks(block.blocks, Math.min(level + 1, 6), own));
     default: return null;
   }
 }
 
-// what would push all that follows far down is there to be opened
-const long = (block) => (block.type === "table" && block.rows.length > ROWS) || (block.type === "section" && !block.title && block.blocks.some(long));
-
-function table(block) {
+function table(block, name = block.caption) {
   const kind = (k) => (block.numbers[k] ? "number" : null), wide = block.heads.length > 5 && block.rows.length < 4;
-  return h("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": block.caption || "table" },
+  return h("div", { class: "scroll", tabindex: 0, role: "region", "aria-label": name || "table" },
     h("table", { class: wide ? "wide" : null }, block.caption && h("caption", {}, block.caption),
       h("thead", {}, h("tr", {}, block.heads.map((head, k) => h("th", { scope: "col", class: kind(k) }, head)))),
       h("tbody", {}, block.rows.map((row) => h("tr", {}, row.map((cell, k) => h("td", { class: kind(k), "data-head": wide ? block.heads[k] : null }, cell)))))),

@@ -323,7 +323,8 @@ class _Remedy:
         proved = [(f, row) for f, row in zip(near, self._prove(near), strict=True) if row is not None]
         miss = self._proposals(search, proved)
         design = carried_out(self.text, self._changes(proved[0][0].attempt)) if proved else self.design
-        blocked = [needed for want in now if not want.met for needed in too_dense(design, want)]
+        missing = [] if miss and miss[0].met else [want for want in now if not want.met]
+        blocked = [needed for want in missing for needed in too_dense(design, want)]
         alone = []
         for k, statement in enumerate(self.objectives.of("")):
             found = search.alone(k)[:1] if len(now) > 1 else []

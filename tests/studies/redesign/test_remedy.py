@@ -338,6 +338,7 @@ def test_what_none_of_its_builds_does_is_no_proposal_but_the_nearest_miss():
     miss = found.nearest_miss
     assert miss is not None
     assert (miss.met, miss.builds, miss.hold) == (True, BUILDS, 0)
+    assert not found.blocked  # what it is made of is not in its way
     assert text_page.answer(found, METRIC).endswith(
         "then still not, since of 16 builds made so, each a little different, 0 do it (0 to 19 of 100)."
     )
