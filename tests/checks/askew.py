@@ -26,8 +26,10 @@ SUBJECT = Subject(
     "further (Munk); behind the place where the flow leaves the tail that push is missing, and the flow across the "
     "body drags on it. A flat-sided body is part plate. The numerical tank is a large-eddy simulation of ours at "
     "Re 17 500 to 22 500 on the length; "
-    "no constant of the laws was fitted to it; the share of a flat body that is plate was chosen with its rows in "
-    "view, and its lips grow 5 mm behind and below the nose. Force over the stream's pressure on 4 square centimetres, "
+    "no constant of the laws was fitted to it, but three choices were made with its rows in view: the share of a flat "
+    "body that is plate, that its twisting moment loses the less the flatter it is (by the square), and that flow from "
+    "back to belly brings it no more lift than flow along it. Its lips grow 5 mm behind and below the "
+    "nose. Force over the stream's pressure on 4 square centimetres, "
     "moments about the middle over that times 2 cm.",
     open=(
         "No measured side force of a short body at Re 1e3 to 1e5 was found in a readable text.",
