@@ -85,6 +85,15 @@ def ring(page, path, view="side"):
     return page.locator(f'[data-id="{path}"][data-view="{view}"]')
 
 
+def taken_hold_of(page, path):
+    """Where the mouse is that has pressed the middle of a ring."""
+    box = ring(page, path).locator(".dot").bounding_box()
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.mouse.move(x, y)
+    page.mouse.down()
+    return x, y
+
+
 def text_of(page):
     return page.locator("textarea").input_value()
 
@@ -169,10 +178,7 @@ def test_nothing_serious_stands_in_the_way_of_those_who_cannot_see_it(bench, wid
 def test_a_ring_dragged_by_the_mouse_changes_the_file_in_one_step(bench):
     page = bench(DESK)
     before, swims = text_of(page), page.locator("#tank").get_attribute("data-swims")
-    box = ring(page, "tie_on.lip.at").locator(".dot").bounding_box()
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    page.mouse.move(x, y)
-    page.mouse.down()
+    x, y = taken_hold_of(page, "tie_on.lip.at")
     page.mouse.move(x + 12, y - 6, steps=4)
     page.mouse.up()
     page.wait_for_function("before => document.querySelector('textarea').value !== before", arg=before)
@@ -203,10 +209,7 @@ def test_the_tank_is_drawn_only_while_it_swims_and_is_seen(bench):
         page.wait_for_timeout(400)
         return page.evaluate("pictures") - before
 
-    box = ring(page, "tie_on.lip.at").locator(".dot").bounding_box()
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    page.mouse.move(x, y)
-    page.mouse.down()
+    x, y = taken_hold_of(page, "tie_on.lip.at")
     for step in range(4):
         with page.expect_response("**/ask/attempt"):
             page.mouse.move(x + step + 1, y)
@@ -256,10 +259,7 @@ def test_a_drag_asks_one_thing_at_a_time_and_its_release_one_edit_and_one_swim(b
     page.on("request", lambda one: under_way.add(one) if one.url.endswith("attempt") else None)
     page.on("request", lambda _: most.append(max(most.pop(), len(under_way))))
     page.on("requestfinished", lambda one: under_way.discard(one))
-    box = ring(page, "tie_on.lip.at").locator(".dot").bounding_box()
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
-    page.mouse.move(x, y)
-    page.mouse.down()
+    x, y = taken_hold_of(page, "tie_on.lip.at")
     page.mouse.move(x + 12, y - 6, steps=30)
     page.mouse.up()
     page.wait_for_function(f"() => document.querySelector('#tank').dataset.begun !== '{begun}'")
