@@ -134,10 +134,10 @@ class Kernel(Compiled):
     """
 
     def __init__(
-        self, function: Callable[..., Any], takes: tuple[str | Record, ...], returns: str | None
+        self, function: Callable[..., Any], takes: tuple[str | Record, ...], returns: str | None, few: int
     ) -> None:
         super().__init__(function)
-        self.takes, self.returns = takes, returns
+        self.takes, self.returns, self.few = takes, returns, few
         self.symbol = f"drytank.{function.__module__}.{function.__name__}"
         self._address = 0
         _kernels[self.symbol] = self
@@ -191,6 +191,9 @@ class Kernel(Compiled):
         return ctypes.CFUNCTYPE(ctypes.c_int32, *passed)(self.address)
 
     def __call__(self, *args: Any) -> Any:
+        if self.few and not self._address and not self.is_kept:
+            self.few -= 1
+            return self.function(*args)
         return self._called(self._passed(args, self.takes))
 
     def bound(self, *first: Any) -> Callable[..., Any]:
@@ -261,9 +264,16 @@ def compiled(function: F) -> F:
     return made
 
 
-def kernel(*takes: str | Record, returns: str | None = None) -> Callable[[Callable[..., Any]], Kernel]:
-    """Compile a function once, on its own, for arguments `takes`; it returns nothing, or a `WHOLE` number."""
-    return lambda function: Kernel(function, takes, returns)
+def kernel(
+    *takes: str | Record, returns: str | None = None, few: int = 0
+) -> Callable[[Callable[..., Any]], Kernel]:
+    """Compile a function once, on its own, for arguments `takes`; it returns nothing, or a `WHOLE` number.
+
+    Args:
+        few: so many calls Python itself carries out while it is not compiled, to the same last bit, where that is
+            the quicker way to a first answer.
+    """
+    return lambda function: Kernel(function, takes, returns, few)
 
 
 def kernels() -> list[Kernel]:

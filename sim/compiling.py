@@ -11,7 +11,7 @@ import os
 import subprocess
 import sys
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Collection
 from importlib import import_module
 from pathlib import Path
 from queue import Empty, Queue
@@ -32,6 +32,11 @@ SLOW = (
 )
 """Files whose kernels take longest, which therefore go first."""
 
+BENCH = ("hull", "panels", "immersion", "flotation")
+"""Files whose kernels tell how a lure lies in still water."""
+
+GIVES_WAY = 5  # of a worker's priority
+
 _WORK = "from sim.compiling import serve; serve()"
 _LOAD = "from sim.compiling import load_all; load_all()"
 _loaded = False
@@ -51,16 +56,24 @@ def pending() -> list[Kernel]:
     return sorted((one for one in kernels() if not one.is_kept), key=_rank)
 
 
-def prepare(workers: int, told: Callable[[int, int], None] | None = None) -> None:
+def waits_for(files: Collection[str]) -> bool:
+    """Whether a kernel of one of these files is not compiled yet."""
+    return not is_compiled() and any(_file(one) in files for one in pending())
+
+
+def prepare(
+    workers: int, told: Callable[[int, int], None] | None = None, first: Collection[str] = ()
+) -> None:
     """Compile all that is pending in `workers` processes.
 
     Args:
         workers: processes at a time.
         told: called with how many kernels are done and how many there are.
+        first: files whose kernels go before all others.
     """
     if is_compiled():
         return
-    todo = pending()
+    todo = sorted(pending(), key=lambda one: _file(one) not in first)
     queue: Queue[str] = Queue()
     for one in todo:
         queue.put(one.symbol)
@@ -143,8 +156,11 @@ def load_all() -> None:
 
 
 def serve() -> None:
-    """A worker's life: compile each kernel that is named on standard input."""
+    """A worker's life: compile each kernel that is named on standard input, giving way to whoever answers a maker."""
     import llvmlite.binding
+
+    if hasattr(os, "nice"):
+        os.nice(GIVES_WAY)
 
     _load()
     known = {one.symbol: one for one in kernels()}
@@ -158,8 +174,12 @@ def serve() -> None:
 
 
 def _rank(one: Kernel) -> int:
-    name = one.function.__module__.rpartition(".")[2]
+    name = _file(one)
     return SLOW.index(name) if name in SLOW else len(SLOW)
+
+
+def _file(one: Kernel) -> str:
+    return one.function.__module__.rpartition(".")[2]
 
 
 def _load() -> None:

@@ -12,8 +12,10 @@ import pytest
 
 import sim
 from sim import compiled, compiling
+from sim.design.load import load
 from sim.forces import laws
 from sim.hydrostatics import immersion
+from sim.lure import hull, weigh
 
 PACKAGE = Path(sim.__file__).parent
 
@@ -148,6 +150,17 @@ def test_kernels_are_made_by_workers_that_say_so(monkeypatch):
     compiling.prepare(2, lambda done, total: told.append((done, total)))
     assert sorted(told) == [(1, 2), (2, 2)]
     assert all(one.is_kept for one in two)
+
+
+def test_what_python_does_meanwhile_is_what_is_compiled_later(monkeypatch, tmp_path):
+    body = weigh(load("scenarios/cellar_door.toml")).bodies[0]
+    code = body.hull(1e-5)
+    monkeypatch.setattr(hull._loft, "_address", 0)
+    monkeypatch.setattr(hull._loft, "few", 1)
+    monkeypatch.setattr(compiled, "cache_folder", lambda: tmp_path)
+    plain = body.hull(1e-5)
+    assert hull._loft.few == 0
+    assert (plain.vertices == code.vertices).all()
 
 
 def test_a_budget_needs_no_compiler_and_no_solver():

@@ -43,6 +43,10 @@ def build(design: Design, strips: int = STRIPS, with_hulls: bool = True) -> Lure
     hulls: tuple[Hull, ...] = ()
     if with_hulls:
         hulls = tuple(b.hull(v) for b, v in zip(whole.bodies, room, strict=True))
+    return _lure(design, whole, elements, hulls)
+
+
+def _lure(design: Design, whole: Weighed, elements: e.Elements, hulls: tuple[Hull, ...]) -> Lure:
     nose, tail = _reach(whole)
     return Lure(
         design.name,
@@ -59,6 +63,19 @@ def build(design: Design, strips: int = STRIPS, with_hulls: bool = True) -> Lure
         (nose, tail),
         whole.warnings,
     )
+
+
+def outside(design: Design) -> Lure:
+    """What is seen of a design: weights, hulls, plates and wires, but nothing that the water does to its bodies.
+
+    It needs next to no compiled code; it is for drawing, not for swimming.
+
+    Raises:
+        BuildError: a design that cannot be built, in words a maker can act on.
+    """
+    whole = weigh(design)
+    hulls = tuple(b.hull(v) for b, v in zip(whole.bodies, volumes(whole), strict=True))
+    return _lure(design, whole, _elements(whole, None, STRIPS), hulls)
 
 
 def volumes(whole: Weighed) -> list[float]:
@@ -84,14 +101,14 @@ def _plate_volume(whole: Weighed, k: int) -> float:
     return (float(whole.plates[k].volume[0]) + coat) * whole.scale
 
 
-def _elements(whole: Weighed, room: list[float], strips: int) -> e.Elements:
-    """The tables; each body displaces its `room` (m3)."""
+def _elements(whole: Weighed, room: list[float] | None, strips: int) -> e.Elements:
+    """The tables; each body displaces its `room` (m3), and without any they are those of all but the bodies."""
     common: list[Array] = []
     added: list[Array] = []
     bodies: list[Array] = []
     strip_rows: list[Array] = []
     planes: list[tuple[Array, Array]] = []
-    for body, volume in zip(whole.bodies, room, strict=True):
+    for body, volume in zip(whole.bodies, room, strict=True) if room is not None else ():
         rows = body_rows(body, volume, strips)
         rows.body[e.B_FIRST] = len(bodies) * strips
         rows.body[e.B_LAST] = (len(bodies) + 1) * strips

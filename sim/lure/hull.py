@@ -55,7 +55,8 @@ def hull(profile: Profile, frame: Frame, volume: float, rings: int = RINGS, arou
 
 
 @kernel(
-    ROW, ROW, ROW, ROW, INDICES, FIXED_TABLE, FIXED_TABLE, WHOLE, WHOLE, MESH, REAL, ROW, TABLE, TABLE, TABLE, TABLE
+    ROW, ROW, ROW, ROW, INDICES, FIXED_TABLE, FIXED_TABLE, WHOLE, WHOLE, MESH, REAL, ROW, TABLE, TABLE, TABLE, TABLE,
+    few=8,
 )  # fmt: skip
 def _loft(s, b, c, z0, kind, y, z, first, last, faces, volume, nose, axes, across, local, out):
     """Fill `out` with vertices (n, 3) in lure axes: rings `first` to `last` - 1, then the middles of both ends.

@@ -13,7 +13,7 @@ from typing import Any
 from sim.design.doubts import warnings
 from sim.design.model import Design
 from sim.hydrostatics.verdict import Verdict
-from sim.lure import build
+from sim.lure import build, outside
 from sim.lure.lure import Lure
 from sim.page.blocks import as_data
 from sim.page.workspace import design_of
@@ -27,11 +27,20 @@ from sim.trials.scene import medium
 
 
 @dataclass(frozen=True)
-class Built:
-    """A text read and built once, for all that is asked of it."""
+class Seen:
+    """A text read and drawn, before what tells how it lies is compiled."""
 
     design: Design
     lure: Lure
+
+    @property
+    def sits(self) -> FloatResult | None:
+        """How it comes to lie in its own water, where that can be told."""
+        return None
+
+
+class Built(Seen):
+    """A text read and built once, for all that is asked of it."""
 
     @cached_property
     def sits(self) -> FloatResult:
@@ -50,7 +59,14 @@ def built(text: str, name: str, folder: Path) -> Built:
     return Built(design, build(design))
 
 
-def headline(here: Built, units: Units) -> dict[str, Any]:
+@lru_cache(maxsize=8)
+def seen(text: str, name: str, folder: Path) -> Seen:
+    """As `built`, at once on the first start."""
+    design = design_of(text, name, folder)
+    return Seen(design, outside(design))
+
+
+def headline(here: Seen, units: Units) -> dict[str, Any]:
     """Verdict and attitude in sentences at once; how sure that is only where it is known already."""
     known = _known(here.design)
     found = _in_words(here, known or budget(here.design, sure=False), units)
@@ -69,15 +85,17 @@ def at_rest(here: Built, units: Units) -> dict[str, Any]:
     }
 
 
-def _in_words(here: Built, weighed: BudgetResult, units: Units) -> dict[str, Any]:
+def _in_words(here: Seen, weighed: BudgetResult, units: Units) -> dict[str, Any]:
     said = [sentences.verdict(weighed, units), _beside(weighed, here.sits, units)]
     return {"floats": weighed.verdict, "headline": said}
 
 
-def _beside(weighed: BudgetResult, sits: FloatResult, units: Units) -> str:
+def _beside(weighed: BudgetResult, sits: FloatResult | None, units: Units) -> str:
     """What stands beside the verdict: how it lies, where that is another thing."""
     if weighed.conflicts:
         return sentences.AS_IF
+    if sits is None:
+        return sentences.LIES_LATER
     return "" if sits.pitch_deg is None and sits.verdict is Verdict.SINKS else sentences.rest(sits, units)
 
 

@@ -9,9 +9,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 from threading import Lock
+from time import sleep
 from typing import Any
 
-from sim.compiling import cores, prepare
+from sim.compiled import is_compiled
+from sim.compiling import BENCH, cores, prepare, waits_for
 from sim.design.load import DesignError, read
 from sim.disk import DiskError
 from sim.lure import BuildError
@@ -24,7 +26,10 @@ from sim.page.jobs import Pulls
 from sim.page.refusal import RefusalError
 from sim.page.starts import STARTS, asks, demos, meshes, start_texts
 from sim.page.workspace import Workspace, opened
+from sim.show.sentences import compiling
 from sim.show.units import Units
+
+LOOKS = 0.2  # s between two at what is compiled
 
 
 class Page:
@@ -42,14 +47,39 @@ class Page:
         self.folder, self.drafts, self.write, self.units = folder.resolve(), drafts, write, units
         self.open: Workspace | None = opened(file, drafts) if file else None
         self.pulls, self.desk = Pulls(), Desk(forms)
-        self._compiling, self._compiled = Lock(), False
+        self._compiling, self._compiled, self._lies = Lock(), False, False
+        self._parts = (0, 0)
 
     def compile(self) -> None:
-        """Compile what is not compiled yet, side by side, once; others who ask meanwhile wait for it."""
+        """Compile what is not compiled yet, side by side, once, what the bench needs first; others wait for it."""
         with self._compiling:
             if not self._compiled:
-                prepare(cores())
-                self._compiled = True
+                try:
+                    prepare(cores(), self._come_to, BENCH)
+                finally:  # what is missing then is compiled by whoever needs it
+                    self._compiled = True
+
+    def _come_to(self, done: int, total: int) -> None:
+        self._parts = done, total
+
+    def compiling(self, _: Mapping[str, Any], tell: Callable[[dict[str, Any]], None]) -> None:
+        """What is compiled so far, told until all is."""
+        told: dict[str, Any] = {"compiled": False}
+        while not told["compiled"]:
+            now = self._so_far()
+            if now == told:
+                sleep(LOOKS)
+            else:
+                tell(now)
+                told = now
+
+    def _so_far(self) -> dict[str, Any]:
+        return {"compiled": self._compiled, "lies": not self._waits(), "words": compiling(*self._parts)}
+
+    def _waits(self) -> bool:
+        """Whether what tells how a lure lies is still to be compiled."""
+        self._lies = self._lies or self._compiled or not waits_for(BENCH)
+        return not self._lies
 
     def close(self) -> None:
         """Stop all work."""
@@ -76,10 +106,10 @@ class Page:
             "can_redo": bool(space.redo),
             "fields": fields(text),
             "problems": [],
-            "compiled": self._compiled or _compiled(),
+            "compiled": self._compiled or is_compiled(),
         }
         try:
-            here = answers.built(text, space.path.name, space.path.parent)
+            here = self._here(text)
         except DesignError as error:
             return state | {"problems": _problems(error)}
         except BuildError as error:
@@ -188,9 +218,9 @@ class Page:
             "rest": answers.headline(here, self._units(given)),
         }
 
-    def _attempted(self, space: Workspace, changes: Mapping[str, Any]) -> answers.Built:
+    def _attempted(self, space: Workspace, changes: Mapping[str, Any]) -> answers.Seen:
         try:
-            return answers.built(space.with_changes(changes), space.path.name, space.path.parent)
+            return self._here(space.with_changes(changes))
         except DesignError as error:
             raise RefusalError("This cannot be.", 422, _problems(error)) from error
         except KeyError as error:
@@ -200,10 +230,15 @@ class Page:
 
     def _builds(self) -> bool:
         try:
-            self._built()
-        except RefusalError:
+            self._here(self._space().text)
+        except (DesignError, BuildError):
             return False
         return True
+
+    def _here(self, text: str) -> answers.Seen:
+        space = self._space()
+        made: Callable[..., answers.Seen] = answers.seen if self._waits() else answers.built
+        return made(text, space.path.name, space.path.parent)
 
     def _changes(self, text: str, given: Mapping[str, Any]) -> dict[str, Any]:
         changes: dict[str, Any] = {}
@@ -343,9 +378,3 @@ def _speed(given: Mapping[str, Any]) -> float:
     if not 0.02 <= speed <= 5.0:
         raise RefusalError("A line speed lies between 0.02 and 5 m/s.")
     return speed
-
-
-def _compiled() -> bool:
-    from sim.compiled import is_compiled
-
-    return is_compiled()

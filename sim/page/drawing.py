@@ -24,9 +24,8 @@ FORWARD = "lip"  # the one role of a plate that points forward
 HANGING = ("hook", "fitting", "ballast")
 
 
-def drawing(design: Design, lure: Lure, sits: FloatResult) -> dict[str, Any]:
+def drawing(design: Design, lure: Lure, sits: FloatResult | None) -> dict[str, Any]:
     """What is drawn of a built design, with how it `sits` in its own water."""
-    height = sits.origin_height_mm
     flat = plates(lure)
     return {
         "views": {
@@ -47,10 +46,16 @@ def drawing(design: Design, lure: Lure, sits: FloatResult) -> dict[str, Any]:
         "hangs": [
             {"kind": part.kind, "at": _point(part.centre)} for part in lure.parts if part.kind in HANGING
         ],
-        "rest": sits.up_in_body
-        and {"up": sits.up_in_body, "height": None if height is None else 1e-3 * height},
+        "rest": sits and _rest(sits),
         "handles": list(handles(design)),
     }
+
+
+def _rest(sits: FloatResult) -> dict[str, Any] | None:
+    height = sits.origin_height_mm
+    if not sits.up_in_body:
+        return None
+    return {"up": sits.up_in_body, "height": None if height is None else 1e-3 * height}
 
 
 @lru_cache(maxsize=64)

@@ -62,7 +62,7 @@ def application(page: Page) -> Starlette:
         "forms": page.offered,
     }
 
-    told = {"swim": page.swim}
+    told = {"swim": page.swim, "compiling": page.compiling}
 
     async def whole(call: Callable[..., Any], given: Mapping[str, Any]) -> Response:
         return _json(await run_in_threadpool(call, given))

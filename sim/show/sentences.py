@@ -27,8 +27,15 @@ LEVEL = 1.5  # degrees: less is not seen on the water
 SIDE = 1.0  # m: less is chance, and not noticed at the end of a cast
 ALIKE = 1e-4  # of the size: a difference of energy that settles nothing
 FOLLOWS = "How sure that is follows."
+LIES_LATER = "How it lies in the water follows once the solver is compiled, on the first start only."
 AS_IF = "What follows is reckoned as if the numbers in the file were true."
 NEUTRAL = 0.01  # mm of metacentric height: less rights nothing
+
+
+def compiling(done: int, total: int) -> str:
+    """What is said while the solver is being compiled."""
+    so_far = f": {done} of {total} parts are done" if total else ""
+    return f"The solver is being compiled, once{so_far}. The bench works meanwhile; the lure swims then."
 
 
 def verdict(result: BudgetResult, units: Units) -> str:

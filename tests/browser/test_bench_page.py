@@ -11,6 +11,7 @@ from axe_playwright_python.sync_playwright import Axe
 from sim.cli.forms import forms
 from sim.design.load import load
 from sim.disk import write_whole
+from sim.page import app
 from sim.page.app import Page
 from sim.page.serve import serve
 from tests.browser.fits import DESK, PHONE
@@ -114,6 +115,46 @@ def test_it_opens_with_the_verdict_swims_and_asks_nobody_else(bench, server, kee
     assert all(url.startswith((server[0], "data:")) for url in page.fetched)
     assert page.complaints == []
     keep_picture(page, f"bench_{width}")
+
+
+@pytest.mark.parametrize("width", [PHONE, DESK])
+def test_a_first_start_shows_the_bench_at_once_and_says_what_is_compiled(
+    window, tmp_path, monkeypatch, width
+):
+    """Compiled in two steps, each when it is let go on: what tells how it lies, then all else."""
+    lies, swims = threading.Event(), threading.Event()
+
+    def prepare(workers, told, first):
+        assert lies.wait(60)
+        told(9, 28)
+        assert swims.wait(60)
+        told(28, 28)
+
+    monkeypatch.setattr(app, "prepare", prepare)
+    monkeypatch.setattr(app, "is_compiled", lambda: False)
+    monkeypatch.setattr(app, "waits_for", lambda files: not lies.is_set())
+    file = tmp_path / "lure.toml"
+    file.write_text((SCENARIOS / "cellar_door.toml").read_text(encoding="utf-8"), encoding="utf-8")
+    with served(Page(tmp_path, file, tmp_path / "drafts", write_whole, forms=forms())) as address:
+        page = window(width, True, True).new_page()
+        page.set_default_timeout(PATIENCE)
+        page.goto(address)
+        page.locator("#verdict", has_text=re.compile("^Floats, with 3.01.*compiled")).wait_for()
+        page.locator("#tank", has_text="The solver is being compiled, once. ").wait_for()
+        assert page.locator("#bench .body").count()
+        assert not page.locator("#bench .surface").count()
+        assert serious(page) == []
+        ring(page, "tie_on.nose.at").focus()
+        page.keyboard.press("ArrowUp")
+        page.get_by_role("button", name="Undo").click(trial=True)  # once that is taken
+        lies.set()
+        page.locator("#verdict", has_text=re.compile("^Floats, with .* nose")).wait_for()
+        page.locator("#tank", has_text="9 of 28 parts").wait_for()
+        assert page.locator("#bench .surface").count()
+        swims.set()
+        page.wait_for_selector(SWUM)
+        page.locator("#verdict", has_text="give or take").wait_for()
+        page.close()
 
 
 @pytest.mark.parametrize("width", [PHONE, DESK])

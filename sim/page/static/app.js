@@ -47,8 +47,7 @@ function show(next) {
   if (fresh) { swimming?.abort(); parts.tank.hold(); parts.behind.stop(); }
   if (fresh && state.drawing) { // asked for before anything is drawn, so that both go on at once
     settle();
-    const swum = swim();
-    (state.compiled ? swum : Promise.resolve()).then(surely);
+    swim().then(surely);
   }
   document.title = `${state.name ?? state.file} - drytank`;
   $("name").textContent = state.name ?? state.file;
@@ -241,8 +240,8 @@ function swim() {
 }
 const swimNow = newest(async () => {
   swimming = new AbortController();
-  if (!state.compiled) parts.tank.empty("The solver is being compiled, once; the bench works meanwhile.");
   try {
+    if (!state.compiled) await compiled();
     for await (const piece of pieces("swim", { ...choice }, swimming.signal)) {
       if (piece.revision !== state.revision) return;
       if (piece.words) parts.tank.say(piece.words);
@@ -255,6 +254,16 @@ const swimNow = newest(async () => {
     parts.tank.empty(said(problem));
   }
 });
+// on the first start: what is there is shown, and what follows is said
+async function compiled() {
+  let lies = false;
+  for await (const so of pieces("compiling", {}, swimming.signal)) {
+    parts.tank.empty(so.words);
+    if (so.lies && !lies) take(() => ask("state"));
+    lies = so.lies;
+    if (so.compiled) state.compiled = true;
+  }
+}
 function swum({ replay, goes_on, scales: given }) {
   state.compiled = true;
   const first = !scales;
