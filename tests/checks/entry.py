@@ -7,14 +7,17 @@ from functools import cache, partial
 
 import numpy as np
 
+from sim.design.load import read
+from sim.lure import build
 from sim.lure.lure import Lure
 from sim.media import Medium
 from sim.motion.equations import rates
 from sim.motion.kinematics import quaternion
 from sim.motion.problem import Scene, pack
 from sim.motion.solve import start_state
+from sim.trials import retrieve
 from tests.checks import bench
-from tests.checks.checks import Status, Subject, percent
+from tests.checks.checks import SAME, Status, Subject, percent
 
 SUBJECT = Subject(
     "Into the water",
@@ -95,6 +98,30 @@ check(
     "drag of a floating ball of 100 mm at 0.4 m/s, over that of one well under", source=KAUST,
     status=Status.MEASURED, published=0.5, tolerance=percent(20.0),
 )(partial(_half, 0.4))  # fmt: skip
+check(
+    "drag of a floating ball of 100 mm at 0.9 m/s has risen above half of that of one well under", source=KAUST,
+    status=Status.MEASURED, published=True, tolerance=SAME,
+)(lambda: _half(0.9) > 0.6)  # fmt: skip
+
+
+def _ducks() -> bool:
+    """Whether a floating ball of 100 mm pulled at 1.5 m/s goes up and down by more than a tenth of its size."""
+    ball = read(
+        'name = "ball"\n[body.main]\nlength = "100 mm"\nwidth = "100 mm"\nheight = "100 mm"\n'
+        'density = "500 kg/m3"\n[tie_on.nose]\nat = { back = "0 mm" }\n',
+        "ball",
+    )
+    lure = build(ball, with_hulls=False)
+    run = retrieve.run(ball, lure, "nose", 1.5)
+    end = float(run.t[-1])
+    found = retrieve.figures(run, lure, np.arange(0.5 * end, end, 0.01), 1.5)
+    return bool(found.heave > 0.1 * found.height)
+
+
+check(
+    "a floating ball of 100 mm pulled at 1.5 m/s dips under and comes up again", source=KAUST,
+    status=Status.MEASURED, published=True, tolerance=SAME,
+)(_ducks)  # fmt: skip
 
 
 BRASS = 8500.0

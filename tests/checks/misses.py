@@ -123,6 +123,13 @@ CAUSES = (
         },
     ),
     Cause(
+        "A body at the surface makes no waves here, so that nothing draws it down and it has no drag by them.",
+        {
+            "drag of a floating ball of 100 mm at 0.9 m/s has risen above half of that of one well under": 1.0,
+            "a floating ball of 100 mm pulled at 1.5 m/s dips under and comes up again": 1.0,
+        },
+    ),
+    Cause(
         "A steep plate at the surface is held by its whole cross flow, as if its upper side were wet.",
         {"planing lift at 15 degrees and 1.5 m/s, 30 mm wide, wet over 1 widths, front half dry": 0.2265},
     ),
