@@ -1,76 +1,52 @@
-"""Sentences whose amounts are told in the reader's units: a remark keeps its amounts apart from its words.
+"""What is noticed of a design or of readings, as data: which remark it is, and its facts.
 
-As text a remark is its sentence in metric units, which is what JSON holds; `told` writes it in others.
+`sim.show.remarks` has the words, and writes amounts in the reader's units.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from typing import Any, NamedTuple
-
-from pydantic_core import core_schema
+from dataclasses import dataclass
+from typing import NamedTuple
 
 from sim.units import show
 
 
 class Amount(NamedTuple):
-    """A value (SI) of a dimension of `sim.units`, and to how many figures it is told."""
+    """A value (SI) of a dimension of `sim.units`."""
 
     value: float
     dimension: str
-    digits: int = 3
 
 
-class Remark(str):
-    """Words with `{}` where an amount, or other words, stand.
+Fact = str | bool | int | float | Amount | tuple["Remark", ...] | None
+"""What a remark is told with. Remarks in it are told with it, one after the other."""
 
-    >>> odd = Remark("hook.{} weighs {}; check the unit", "tail", Amount(0.5, "mass"))
-    >>> odd, odd.told("us")
-    ('hook.tail weighs 500 g; check the unit', 'hook.tail weighs 17.6 oz; check the unit')
+
+@dataclass(frozen=True)
+class Remark:
+    """Something noticed, by its key in the words of `sim.show.remarks`."""
+
+    key: str
+    facts: dict[str, Fact]
+
+
+def remark(key: str, /, **facts: Fact) -> Remark:
+    """A remark with its facts by name."""
+    return Remark(key, facts)
+
+
+class Shown:
+    """An amount as a field of words: `{}` to three figures, `{:2}` to two, `{:4g}` without noughts at the end.
+
+    >>> "{0}, {0:2}, {1:4g}".format(Shown(Amount(0.5, "mass"), "us"), Shown(Amount(0.02, "mass"), "metric"))
+    '17.6 oz, 18 oz, 20 g'
     """
 
-    words: str
-    parts: tuple[str | Amount, ...]
+    def __init__(self, amount: Amount, system: str) -> None:
+        self.amount, self.system = amount, system
 
-    def __new__(cls, words: str, *parts: str | Amount) -> Remark:
-        """words: of this program, without other braces; what a maker wrote stands in `parts`."""
-        new = super().__new__(cls, words.format(*_written(parts, "metric")))
-        new.words, new.parts = words, parts
-        return new
-
-    def __getnewargs__(self) -> tuple[Any, ...]:
-        return self.words, *self.parts
-
-    def told(self, system: str) -> str:
-        """The sentence; system: of the units, metric or us."""
-        return self.words.format(*_written(self.parts, system))
-
-    @classmethod
-    def joined(cls, between: str, remarks: Iterable[str]) -> Remark:
-        """Several as one, what is empty left out."""
-        kept = [one for one in remarks if one]
-        return cls(between.join(["{}"] * len(kept)), *kept)
-
-    @classmethod
-    def __get_pydantic_core_schema__(cls, source: Any, handler: Any) -> core_schema.CoreSchema:
-        return core_schema.json_or_python_schema(
-            json_schema=core_schema.str_schema(),
-            python_schema=core_schema.no_info_plain_validator_function(
-                lambda value: value if isinstance(value, cls) else cls("{}", str(value))
-            ),
-            serialization=core_schema.plain_serializer_function_ser_schema(str.__str__),
-        )
-
-
-def told(sentence: str, system: str) -> str:
-    """A remark in units of a system; any other sentence as it is."""
-    return sentence.told(system) if isinstance(sentence, Remark) else sentence
-
-
-def _written(parts: Iterable[str | Amount], system: str) -> Iterable[str]:
-    return (
-        show(float(part.value), part.dimension, system, part.digits)
-        if isinstance(part, Amount)
-        else told(part, system)
-        for part in parts
-    )
+    def __format__(self, spec: str) -> str:
+        figures = int(spec.removesuffix("g") or 3)
+        text = show(float(self.amount.value), self.amount.dimension, self.system, figures)
+        number, _, unit = text.partition(" ")
+        return f"{float(number):.{figures}g} {unit}" if spec.endswith("g") else text

@@ -10,6 +10,7 @@ from sim.show.layout import Look
 from sim.show.pages import trials as pages
 from sim.show.sentences import look_again
 from sim.show.units import METRIC, US
+from sim.show.worded import worded
 from sim.show.writers import text
 from sim.trials.budget import budget
 from sim.trials.floating import settled
@@ -74,6 +75,6 @@ def test_what_looks_odd_is_told_in_the_readers_units_and_in_json_in_metric_ones(
     for one, metric in zip(look_again(weighed, US), look_again(weighed, METRIC), strict=True):
         assert metric_in(one) == []
         assert bool(metric_in(metric)) == (one != metric)
-    kept = weighed.model_dump(mode="json")
+    kept = worded(weighed).model_dump(mode="json")
     assert kept["warnings"] == look_again(weighed, METRIC)
     assert {type(note) for note in kept["warnings"]} == {str}

@@ -222,8 +222,8 @@ def _unit(key: str) -> str:
     return next((unit for ending, unit in _UNITS.items() if key.endswith(ending)), "")
 
 
-_TYPES = {float: "number", int: "whole number", bool: "true or false", str: "text", Remark: "text",
-          NoneType: "null"}  # fmt: skip
+_TYPES = {float: "number", int: "whole number", bool: "true or false", str: "text", NoneType: "null",
+          Remark | str: "text", list[Remark] | str: "text"}  # fmt: skip
 
 
 def _type(annotation: Any) -> str:

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from sim.bench import mix
-from sim.bench.mix import OFF_RATIO, Amount, Ingredient
+from sim.bench.mix import OFF_RATIO, Ingredient
+from sim.remark import Amount, Remark, remark
 
 
 @dataclass(frozen=True)
@@ -32,7 +33,7 @@ class MixAnswer:
     density_from: str  # measured, computed, unknown
     fills_ml: float | None  # what the total fills as it sets
     parts: tuple[PartAnswer, ...]
-    warnings: tuple[str, ...]
+    warnings: tuple[Remark, ...]
 
 
 def mixed(
@@ -58,7 +59,7 @@ def mixed(
     )
 
 
-def _part(amount: Amount, poured: Decimal) -> PartAnswer:
+def _part(amount: mix.Amount, poured: Decimal) -> PartAnswer:
     return PartAnswer(
         amount.name,
         float(amount.weight),
@@ -69,15 +70,15 @@ def _part(amount: Amount, poured: Decimal) -> PartAnswer:
     )
 
 
-def _warnings(weighed: Sequence[Amount], total: float, wanted: float) -> list[str]:
+def _warnings(weighed: Sequence[mix.Amount], total: float, wanted: float) -> list[Remark]:
     out = [
-        f"{a.name} comes out {abs(100 * a.off):.0f} % {'over' if a.off > 0 else 'under'} its share by rounding; "
-        "mix more at once, or use a finer scale"
+        remark("off_share", part=a.name, percent=abs(100 * a.off), over=a.off > 0)
         for a in weighed
         if abs(a.off) > OFF_RATIO
     ]
     if total > 1.02 * wanted and any(a.poured for a in weighed):
-        out.append(f"The mix grows to {total:.4g} g, {total - wanted:.2g} g more than was wanted.")
+        grown, more = (Amount(1e-3 * grams, "mass") for grams in (total, total - wanted))
+        out.append(remark("mix_grows", total=grown, more=more))
     return out
 
 

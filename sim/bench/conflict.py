@@ -6,7 +6,7 @@ import math
 from collections.abc import Mapping
 
 from sim.bench.uncertainty import rounded
-from sim.remark import Amount, Remark
+from sim.remark import Amount, Remark, remark
 from sim.units import Quantity
 
 APART = 3.0
@@ -15,35 +15,32 @@ APART = 3.0
 AT_LEAST = 0.02
 """And by this share of the larger: less is not worth a second look at the bench. Judgement."""
 
-_FACTORS: tuple[tuple[float, set[str], str], ...] = (
-    (28.349523125, {"mass"}, "one was read in ounces and written as grams, or the other way round"),
-    (
-        29.5735295625,
-        {"volume"},
-        "one was read in fluid ounces and written as millilitres, or the other way round",
-    ),
-    (25.4, {"length"}, "one was read in inches and written as millimetres, or the other way round"),
-    (1000.0, set(), "a unit of a thousand is off, such as kg for g or m for mm"),
-    (10.0, set(), "a decimal mark is one place off, or cm stands for mm"),
-    (100.0, set(), "a decimal mark is two places off"),
-    (1.0 / 0.9144, {"length"}, "one was read in yards and written as metres, or the other way round"),
-    (2.0, set(), "one counts a pair or a diameter, the other a single one or a radius"),
+_FACTORS: tuple[tuple[float, set[str], str], ...] = (  # dimensions: any if none are named
+    (28.349523125, {"mass"}, "ounces"),
+    (29.5735295625, {"volume"}, "fluid_ounces"),
+    (25.4, {"length"}, "inches"),
+    (1000.0, set(), "thousand"),
+    (10.0, set(), "ten"),
+    (100.0, set(), "hundred"),
+    (1.0 / 0.9144, {"length"}, "yards"),
+    (2.0, set(), "two"),
 )
 _NEAR = 0.03  # share by which a ratio may miss a factor
 
 
 def contradiction(
     what: str,
+    part: str,
     one: tuple[str, Quantity],
     other: tuple[str, Quantity],
     loads: Mapping[str, Quantity] | None = None,
 ) -> Remark | None:
-    """A sentence on two values that exclude each other, or None if they agree.
+    """How two values exclude each other, or None if they agree.
 
     Args:
-        what: the thing measured, as in "the volume of body main".
+        what: was measured, displaced, cavity, density or balance, or else a reading. part: of what.
         one, other: how each was found, and its value; the same dimension.
-        loads: known quantities, by name, that may have been left on the scale or taken for the value.
+        loads: known quantities that may have been left on the scale or taken for the value: own_weight, tare.
     """
     (name, a), (other_name, b) = one, other
     if a.flat and b.flat:
@@ -57,37 +54,27 @@ def contradiction(
     larger = max(abs(a.value), abs(b.value))
     if gap <= max(APART * sd, AT_LEAST * larger):
         return None
-    doubt = f", {gap / sd:.0f} times what their doubt allows" if sd > 0.0 and gap / sd < 1000.0 else ""
-    return Remark(
-        "{} is {} {} but {} {}: {} apart{}. {}",
-        what, _shown(a), name, _shown(b), other_name, Amount(abs(a.value - b.value), a.dimension), doubt,
-        likely_slip(a, b, loads or {}),
+    return remark(
+        "contradiction", what=what, part=part, one=_given(a), one_by=name, other=_given(b), other_by=other_name,
+        apart=Amount(abs(a.value - b.value), a.dimension), times=gap / sd if sd > 0.0 else None,
+        slip=(likely_slip(a, b, loads or {}),),
     )  # fmt: skip
 
 
-def likely_slip(a: Quantity, b: Quantity, loads: Mapping[str, Quantity]) -> str:
-    """What two contradicting values look like, as a sentence."""
+def likely_slip(a: Quantity, b: Quantity, loads: Mapping[str, Quantity]) -> Remark:
+    """What two contradicting values look like."""
     small, large = sorted((abs(a.value), abs(b.value)))
     for name, load in loads.items():
         if load.dimension == a.dimension and abs(large - small - load.value) <= 0.1 * load.value:
-            return f"They differ by about {name}: it was probably left on the scale, or not taken off."
+            return remark("left_on_scale", load=name)
     if small > 0.0:
         for factor, dimensions, slip in _FACTORS:
             if dimensions and a.dimension not in dimensions:
                 continue
             if abs(large / small / factor - 1.0) <= _NEAR:
-                return f"One is {large / small:.3g} times the other: probably {slip}."
-    if a.dimension == "volume":
-        return (
-            "An air bubble makes a dunked volume too large and a filled cavity too small, and a body that "
-            "touches the cup makes it too large: rub it wet, tap it, and measure again."
-        )
-    if a.dimension == "mass":
-        return "Set the scale to zero with nothing on it and weigh both again."
-    if a.dimension == "density":
-        return "Air bubbles make a scrap seem light: rub it wet and measure again, with a larger piece."
-    return "Measure both again, with the unit written beside each reading."
+                return remark("times_the_other", ratio=large / small, factor=slip)
+    return remark("measure_again", dimension=a.dimension)
 
 
-def _shown(quantity: Quantity) -> str | Amount:
+def _given(quantity: Quantity) -> str | Amount:
     return quantity.text if quantity.flat else Amount(quantity.value, quantity.dimension)

@@ -10,7 +10,8 @@ from dataclasses import dataclass
 
 from sim.bench.densities import interval
 from sim.bench.uncertainty import ReadingError, rounded
-from sim.units import Quantity, show
+from sim.remark import Amount, Remark, remark
+from sim.units import Quantity
 
 SURE = 0.95  # a verdict that fewer builds than this bear out is called uncertain; judgement
 POINTS = 201  # across a flat interval
@@ -27,8 +28,8 @@ class ShellAnswer:
     chance_floats: float
     verdict: str  # floats, sinks, uncertain
     flips_at: float | None  # wall density (kg/m3); heavier than that sinks; None: floats whatever the wall
-    why: str
-    settles: str  # the one measurement that would tell; empty when sure
+    why: Remark
+    settles: Remark | None  # the one measurement that would tell; None when sure
 
 
 def shell(
@@ -37,14 +38,13 @@ def shell(
     wall: Quantity,
     load: Quantity | None,
     water: float,
-    system: str = "metric",
 ) -> ShellAnswer:
     """Weigh a shell against the water it pushes aside.
 
     Args:
         weight: the empty shell. cavity: what it holds. wall: its density, perhaps a flat interval.
         load: fill, hooks and all else that it must carry, if anything; its own volume is left out.
-        water: density of the water (kg/m3). system: of the units in the sentences, metric or us.
+        water: density of the water (kg/m3).
 
     Raises:
         ReadingError: a weight or a cavity of nothing.
@@ -79,8 +79,7 @@ def shell(
     verdict = "floats" if chance >= SURE else "sinks" if chance <= 1.0 - SURE else "uncertain"
     return ShellAnswer(
         middle + whole, whole, middle, spread, chance, verdict, flips_at,
-        _why(weight, cavity, wall, whole, water, short, flips_at, system),
-        _settles(verdict, wall, cavity, water, flips_at, system),
+        _why(cavity, wall, whole, water, short, flips_at), _settles(verdict, water, flips_at),
     )  # fmt: skip
 
 
@@ -91,48 +90,17 @@ def _share_above(value: float, sd: float) -> float:
 
 
 def _why(
-    weight: Quantity,
-    cavity: Quantity,
-    wall: Quantity,
-    whole: float,
-    water: float,
-    short: float,
-    flips: float | None,
-    system: str,
-) -> str:
-    first = (
-        f"All together it weighs {show(whole, 'mass', system, 4)}; its cavity alone carries "
-        f"{show(cavity.value * water, 'mass', system, 4)}"
-    )
-    if flips is None:
-        return f"{first}, which is enough whatever the wall is made of."
-    known = (
-        f"between {wall.text.replace(' to ', ' and ')}"
-        if wall.flat
-        else f"about {show(wall.value, 'density', system)}"
-    )
-    return (
-        f"{first}, so the wall must push aside at least {show(short, 'volume', system)} more. It does if it is "
-        f"lighter "
-        f"than {show(flips, 'density', system)}; it is {known}."
-    )
+    cavity: Quantity, wall: Quantity, whole: float, water: float, short: float, flips: float | None
+) -> Remark:
+    return remark(
+        "shell_carries", weight=Amount(whole, "mass"), carried=Amount(cavity.value * water, "mass"),
+        short=Amount(short, "volume"), turns=None if flips is None else Amount(flips, "density"),
+        wall=Amount(wall.value, "density"), between=wall.text.replace(" to ", " and ") if wall.flat else "",
+    )  # fmt: skip
 
 
-def _settles(
-    verdict: str, wall: Quantity, cavity: Quantity, water: float, flips: float | None, system: str
-) -> str:
+def _settles(verdict: str, water: float, flips: float | None) -> Remark | None:
     if verdict != "uncertain" or flips is None:
-        return ""
-    number = show(flips, "density", system)
-    if flips <= 1.15 * water and flips > water:
-        return (
-            f"The wall's density settles it: stir a bath of {number} (`drytank water --brine`) and drop a "
-            f"scrap "
-            "of the wall in. If it floats there, the lure floats."
-        )
-    return (
-        f"The wall's density settles it: weigh a scrap of it dry and again hung in water "
-        f"(`drytank measure density`). Below {number} the lure floats. Dunking the whole, hung under in a "
-        f"cup of "
-        "water on the scale (`drytank measure cup`), tells as well."
-    )
+        return None
+    in_bath = water < flips <= 1.15 * water
+    return remark("settle_in_bath" if in_bath else "settle_by_scrap", turns=Amount(flips, "density"))

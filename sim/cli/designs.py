@@ -44,7 +44,8 @@ def build_all(files: Sequence[str], designs: Sequence[Design], system: str = "me
     """
     from sim.design.load import warnings
     from sim.lure import BuildError, build
-    from sim.remark import told
+    from sim.show.remarks import sentences
+    from sim.show.units import SYSTEMS
 
     lures: list[Any] = []
     odd: list[str] = []
@@ -54,7 +55,8 @@ def build_all(files: Sequence[str], designs: Sequence[Design], system: str = "me
         except BuildError as problem:
             raise InputError(f"{file}: {problem}") from problem
         whose = f"{file}: " if len(files) > 1 else ""
-        odd += [f"{whose}{told(warning, system)}" for warning in (*warnings(design), *lures[-1].warnings)]
+        noticed = (*warnings(design), *lures[-1].warnings)
+        odd += [f"{whose}{said}" for said in sentences(noticed, SYSTEMS[system])]
     look_again(odd)
     return lures
 

@@ -1,4 +1,4 @@
-"""Two measurements of one thing that exclude each other, each as a sentence with the likely slip."""
+"""Two measurements of one thing that exclude each other, with the likely slip."""
 
 from __future__ import annotations
 
@@ -12,45 +12,45 @@ from sim.design.model import Design
 from sim.design.own import range_of
 from sim.design.parts import Body
 from sim.design.problems import printable
-from sim.remark import Amount, Remark
+from sim.remark import Amount, Remark, remark
 from sim.units import Quantity
 
-Told = tuple[str, Quantity]  # how it was found, and what it gave
+Told = tuple[str, Quantity]  # how it was found (a key of `sim.bench.conflict`), and what it gave
 
 TOO_DENSE = 3000.0  # kg/m3: no plastic, resin or wood of a shell is heavier
 
 
-def contradictions(design: Design) -> Iterator[str]:
+def contradictions(design: Design) -> Iterator[Remark]:
     """Everything measured twice, with different answers. `design` has its readings turned into values."""
     for name, body in design.body.items():
         key = f"body.{name}"
-        yield from _pairs(f"what {key} displaces", _dunks(body), _loads(body))
-        yield from _pairs(f"the cavity of {key}", _cavities(body), _loads(body))
-        yield from _pairs(f"the density of {key}", list(_densities(body)), {})
+        yield from _pairs("displaced", key, _dunks(body), _loads(body))
+        yield from _pairs("cavity", key, _cavities(body), _loads(body))
+        yield from _pairs("density", key, list(_densities(body)), {})
         yield from _taken_for_the_whole(key, body)
     for name, together in design.assembly.items():
         key = f"assembly.{name}"
-        yield from _pairs(f"what {key} displaces", _dunks(together), {})
-        yield from _pairs(f"the cavity of {key}", _cavities(together), {})
-        yield from _pairs(f"the density of {key}", list(_densities(together)), {})
+        yield from _pairs("displaced", key, _dunks(together), {})
+        yield from _pairs("cavity", key, _cavities(together), {})
+        yield from _pairs("density", key, list(_densities(together)), {})
         for reading in SHARED:
-            yield from _pairs(f"{key}.{reading}", _parts(design, together, reading), {})
+            yield from _pairs("reading", f"{key}.{reading}", _parts(design, together, reading), {})
     whole = design.measured
-    yield from _pairs("what the whole lure displaces", _dunks(whole), {})
-    balances = [("as written", whole.balance)] if whole.balance is not None else []
+    yield from _pairs("displaced", "the whole lure", _dunks(whole), {})
+    balances = [("written", whole.balance)] if whole.balance is not None else []
     if whole.poise is not None:
         found = whole.poise.results()
-        ways = {"balance_back": "on the edge", "balance_back_by_scale": "with one end on the scale"}
-        balances += [(say, found[way]) for way, say in ways.items() if way in found]
-    yield from _pairs("the balance point of the whole lure", balances, {})
+        ways = {"balance_back": "edge", "balance_back_by_scale": "on_scale"}
+        balances += [(way, found[key]) for key, way in ways.items() if key in found]
+    yield from _pairs("balance", "", balances, {})
 
 
-def _pairs(what: str, told: Sequence[Told], loads: dict[str, Quantity]) -> Iterator[str]:
+def _pairs(what: str, part: str, told: Sequence[Told], loads: dict[str, Quantity]) -> Iterator[Remark]:
     """The first value against each later one."""
     for other in told[1:]:
-        sentence = contradiction(what[0].upper() + what[1:], told[0], other, loads)
-        if sentence is not None:
-            yield sentence
+        found = contradiction(what, part, told[0], other, loads)
+        if found is not None:
+            yield found
 
 
 def _parts(design: Design, one: Assembly, key: str) -> list[Told]:
@@ -61,41 +61,40 @@ def _parts(design: Design, one: Assembly, key: str) -> list[Told]:
         return []
     parts = [(alike(design.body[name]), getattr(design.body[name], key)) for name in one.bodies]
     sd = math.hypot(*(count * rounded(value).sd for count, value in parts))
-    return [("for the whole", whole), ("for its bodies together", Quantity(known, sd, whole.dimension))]
+    return [("whole", whole), ("bodies", Quantity(known, sd, whole.dimension))]
 
 
 def _dunks(part: object) -> list[Told]:
-    ways = (("level", "by the rise of the level"), ("cup", "hung in a cup on the scale"))
     found = [
-        (say, reading.results()["displaced"])
-        for key, say in ways
-        if (reading := getattr(part, key)) is not None
+        (way, reading.results()["displaced"])
+        for way in ("level", "cup")
+        if (reading := getattr(part, way)) is not None
     ]
     written = getattr(part, "displaced", None)
     if written is not None and all(q.value != written.value for _, q in found) and len(found) < 2:
-        found.insert(0, ("as written", written))
+        found.insert(0, ("written", written))
     return found
 
 
 def _cavities(body: Body | Assembly) -> list[Told]:
     if body.water_fill is None or body.cavity is None:
         return []
-    return [("as written", body.cavity), ("by water fill", body.water_fill.results()["cavity"])]
+    return [("written", body.cavity), ("water_fill", body.water_fill.results()["cavity"])]
 
 
 def _densities(body: Body | Assembly) -> Iterator[Told]:
     if body.density is not None:
-        yield "as written", body.density
+        yield "written", body.density
     if body.immersion is not None:
-        yield "weighed in water", body.immersion.results()["density"]
+        yield "immersion", body.immersion.results()["density"]
     if body.scrap is not None:
         try:
-            yield "by what a scrap did", body.scrap.density(*range_of(body.material, {}))
+            yield "scrap", body.scrap.density(*range_of(body.material, {}))
         except ReadingError:
             return
     wall = wall_density(body)
     if wall is not None:
-        yield "by its weight and volumes", wall
+        yield "parts", wall
 
 
 def wall_density(body: Body | Assembly) -> Quantity | None:
@@ -116,7 +115,7 @@ def wall_density(body: Body | Assembly) -> Quantity | None:
     return Quantity(value, sd, "density")
 
 
-def _taken_for_the_whole(key: str, body: Body) -> Iterator[str]:
+def _taken_for_the_whole(key: str, body: Body) -> Iterator[Remark]:
     """A hollow body that displaces hardly more than its cavity holds."""
     wall = wall_density(body)
     if wall is None or body.cavity is None or body.displaced is None or body.weight is None:
@@ -124,11 +123,10 @@ def _taken_for_the_whole(key: str, body: Body) -> Iterator[str]:
     metal = body.density is not None and body.density.value > TOO_DENSE
     if wall.value - 2 * wall.sd > TOO_DENSE and not metal:
         missing = body.weight.value / 1450.0 + body.cavity.value - body.displaced.value
-        yield Remark(
-            '{} displaces "{}" and holds "{}", which leaves a wall of {} for its {}. The cavity was probably taken for '
-            "what it displaces, which must be at least {} more: dunk it closed, hung wholly under",
-            key, printable(body.displaced.text), printable(body.cavity.text), Amount(wall.value, "density"),
-            Amount(body.weight.value, "mass"), Amount(missing, "volume"),
+        yield remark(
+            "cavity_for_whole", part=key, displaced=printable(body.displaced.text),
+            cavity=printable(body.cavity.text), wall=Amount(wall.value, "density"),
+            weight=Amount(body.weight.value, "mass"), missing=Amount(missing, "volume"),
         )  # fmt: skip
 
 
@@ -136,5 +134,5 @@ def _loads(body: Body) -> dict[str, Quantity]:
     """What may have been left on the scale, as volumes of water."""
     out = {}
     if body.weight is not None:
-        out["the body's own weight in water"] = Quantity(body.weight.value / 1000.0, 0.0, "volume")
+        out["own_weight"] = Quantity(body.weight.value / 1000.0, 0.0, "volume")
     return out

@@ -12,19 +12,19 @@ from sim.design.materials import find
 from sim.design.model import Design
 from sim.design.parts import Body
 from sim.design.problems import printable
-from sim.remark import Amount, Remark
+from sim.remark import Amount, Remark, remark
 from sim.units import Quantity
 
 SLOWEST, FASTEST = 0.05, 4.0  # m/s, of a line, that the laws of drag and lift were checked for
 
 
-def warnings(design: Design) -> list[str]:
-    """What is legal but looks like a slip, each as a sentence."""
+def warnings(design: Design) -> list[Remark]:
+    """What is legal but looks like a slip."""
     checks = (_far_tie_ons, _far_parts, _proud_ballast, _light_whole, contradictions, _stiff, _odd_speeds)
-    return [sentence for check in checks for sentence in check(design)]
+    return [one for check in checks for one in check(design)]
 
 
-def _far_tie_ons(design: Design) -> Iterator[str]:
+def _far_tie_ons(design: Design) -> Iterator[Remark]:
     """Tie-on points more than half the lure's length away from all of it."""
     box = extent(design)
     if box is None:
@@ -34,13 +34,12 @@ def _far_tie_ons(design: Design) -> Iterator[str]:
         place = zip(point(tie.at), box, strict=True)
         away = math.hypot(*(max(low - x, x - high, 0.0) for x, (low, high) in place))
         if away > 0.5 * length:
-            yield Remark(
-                "tie_on.{} is {} away from everything else on a lure of {}; check its place and its unit",
-                name, Amount(away, "length"), Amount(length, "length"),
-            )  # fmt: skip
+            yield remark(
+                "far_tie_on", name=name, away=Amount(away, "length"), length=Amount(length, "length")
+            )
 
 
-def _far_parts(design: Design) -> Iterator[str]:
+def _far_parts(design: Design) -> Iterator[Remark]:
     """Plates, hooks and ballast more than half the bodies' length away from every body."""
     bodies = extent(Design(name=design.name, body=design.body))
     if bodies is None or not design.body:
@@ -53,13 +52,10 @@ def _far_parts(design: Design) -> Iterator[str]:
         own = zip(point(place), bodies, strict=True)
         away = math.hypot(*(max(low - x, x - high, 0.0) for x, (low, high) in own))
         if away > 0.5 * length:
-            yield Remark(
-                "{} is {} away from the body, which is {} long; check its place and its unit",
-                key, Amount(away, "length"), Amount(length, "length"),
-            )  # fmt: skip
+            yield remark("far_part", part=key, away=Amount(away, "length"), length=Amount(length, "length"))
 
 
-def _proud_ballast(design: Design) -> Iterator[str]:
+def _proud_ballast(design: Design) -> Iterator[Remark]:
     """Drilled-in ballast that, as a ball or as its rod, would stick out of an upright body above or below."""
     for name, ballast in design.ballast.items():
         body = design.body.get(ballast.body or next(iter(design.body), ""))
@@ -81,10 +77,9 @@ def _proud_ballast(design: Design) -> Iterator[str]:
         up = ballast.at.up.value - body.at.up.value
         out = max(reach[0] - (up - radius), up + radius - reach[1])
         if out > 0.0005:
-            yield Remark(
-                "ballast.{}: a {} of {} there sticks {} out of the body; set it deeper, or give it {}in two pieces",
-                name, "ball" if rod is None else "rod", Amount(ballast.weight.value, "mass"), Amount(out, "length"),
-                "as a rod or " if rod is None else "",
+            yield remark(
+                "ballast_proud", name=name, rod=rod is not None, weight=Amount(ballast.weight.value, "mass"),
+                out=Amount(out, "length"),
             )  # fmt: skip
 
 
@@ -110,7 +105,7 @@ def _belly_and_back(body: Body, back: float) -> tuple[float, float] | None:
     return None
 
 
-def _light_whole(design: Design) -> Iterator[str]:
+def _light_whole(design: Design) -> Iterator[Remark]:
     """A whole that weighs less than the parts that were weighed, by more than twice the doubt."""
     told = design.measured.weight
     if told is None:
@@ -125,31 +120,21 @@ def _light_whole(design: Design) -> Iterator[str]:
     total = math.fsum(w.value for w in weights)
     doubt = 2 * math.hypot(told.sd, *(w.sd for w in weights))
     if told.value < total - doubt - 1e-3 * total:
-        yield Remark(
-            'measured.weight = "{}" is less than the given weights of the parts, {} in all; the measured '
-            'value is used: '
-            "weigh the whole again, hooks and all",
-            printable(told.text), Amount(total, "mass"),
-        )  # fmt: skip
+        yield remark("whole_light", given=printable(told.text), total=Amount(total, "mass"))
 
 
-def _stiff(design: Design) -> Iterator[str]:
+def _stiff(design: Design) -> Iterator[Remark]:
     """Soft tails and spinning blades, which are reckoned as stiff plates."""
     for name, plate in design.plate.items():
         words = (plate.material or "").lower().replace("_", " ").split()
         if plate.role == "tail" and {"soft", "silicone"} & set(words):
-            yield (
-                f"plate.{name} is soft, and is reckoned as a stiff plate: its weight and its lift at rest are right, "
-                "but a soft tail bends and beats on its own, so take the swimming as a hint"
-            )
+            yield remark("soft_tail", name=name)
 
 
-def _odd_speeds(design: Design) -> Iterator[str]:
+def _odd_speeds(design: Design) -> Iterator[Remark]:
     for speed in design.retrieve.speeds:
         if not SLOWEST <= speed.value <= FASTEST:
-            word = "slower" if speed.value < SLOWEST else "faster"
-            yield Remark(
-                'retrieve.speeds: "{}" is {} than what the laws of drag and lift here were checked for, {} to {}; take '
-                "the answer as a hint",
-                printable(speed.text), word, Amount(SLOWEST, "speed", 1), Amount(FASTEST, "speed", 1),
+            yield remark(
+                "odd_speed", given=printable(speed.text), slower=speed.value < SLOWEST,
+                slowest=Amount(SLOWEST, "speed"), fastest=Amount(FASTEST, "speed"),
             )  # fmt: skip

@@ -12,6 +12,7 @@ from sim.design.materials import LEAD, find
 from sim.design.problems import printable
 from sim.design.quantities import Mass, Size
 from sim.design.readings import Reading, Results
+from sim.remark import Amount, Remark, remark
 from sim.units import Quantity
 
 
@@ -75,8 +76,8 @@ class Estimate(Reading):
         assert self.length is not None
         return hardware.screw_eye(self.wire, self.length, self.across)
 
-    def remarks(self) -> list[str]:
-        return ["Typical; measure yours: ten alike on the scale together beat any estimate."]
+    def remarks(self) -> list[Remark]:
+        return [remark("typical")]
 
 
 class Metal(Reading):
@@ -145,10 +146,10 @@ class MetalOf(Metal):
             )
         return {"weight": self.weight(found.density)}
 
-    def remarks(self) -> list[str]:
+    def remarks(self) -> list[Remark]:
         out = []
         if self.drill is not None and self.hole is not None:
-            out.append(f"Drill {self.drill * 1e3:g} mm, at least {self.hole * 1e3:.3g} mm deep.")
+            out.append(remark("drill", drill=Amount(self.drill, "length"), depth=Amount(self.hole, "length")))
         if self.material is None or "lead" in self.material.lower():
-            out.append("Lead is poisonous: gloves, washed hands, no dust; some waters forbid it.")
+            out.append(remark("lead"))
         return out

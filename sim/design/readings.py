@@ -31,6 +31,7 @@ from sim.design.quantities import (
 )
 from sim.design.table import Strict
 from sim.media import SALTIEST, WARMEST, freezing_point
+from sim.remark import Remark, remark
 from sim.units import Quantity, UnitError, parse
 
 Results = dict[str, Quantity]
@@ -53,12 +54,12 @@ class Reading(Strict, ABC):
             ReadingError: readings that cannot be right, or too few of them.
         """
 
-    def remarks(self) -> list[str]:
-        """What else is worth knowing, as sentences."""
+    def remarks(self) -> list[Remark]:
+        """What else is worth knowing."""
         return []
 
-    def answer(self, system: str = "metric") -> list[str]:
-        """What the results amount to, as sentences in metric or us units, where numbers alone do not say it."""
+    def answer(self) -> list[Remark]:
+        """What the results amount to, where numbers alone do not say it."""
         return []
 
     def extra(self) -> dict[str, Any]:
@@ -135,11 +136,8 @@ class WaterFill(InWater):
         assert self.water is not None
         return {"cavity": volumes.poured(self.water, self.temperature)}
 
-    def remarks(self) -> list[str]:
-        return [
-            "This is the hollow only. What the shell pushes aside is the hollow and its wall together.",
-            "Tilt it and tap it while it fills: a bubble left inside makes the cavity seem smaller.",
-        ]
+    def remarks(self) -> list[Remark]:
+        return [remark("only_the_hollow"), remark("tap_it")]
 
 
 class Level(Reading):
@@ -168,8 +166,8 @@ class Level(Reading):
         assert self.rise is not None
         return {"displaced": volumes.level_round(self.across, self.rise)}
 
-    def remarks(self) -> list[str]:
-        return ["Rub the body wet first: bubbles that cling to it count as body."]
+    def remarks(self) -> list[Remark]:
+        return [remark("rub_it")]
 
 
 class Cup(InWater):
@@ -188,8 +186,8 @@ class Cup(InWater):
     def results(self) -> Results:
         return {"displaced": volumes.cup(self.before, self.after, self.temperature, self.salt())}
 
-    def remarks(self) -> list[str]:
-        return ["Hang it by a thin thread, clear of the bottom and the sides; rub it wet first."]
+    def remarks(self) -> list[Remark]:
+        return [remark("hang_it")]
 
 
 class Immersion(InWater):
@@ -314,14 +312,11 @@ class ScrapOf(Scrap):
     def results(self) -> Results:
         return {"density": self.density(*scrap_range(self.material))}
 
-    def remarks(self) -> list[str]:
-        low, high = scrap_range(self.material)[0]
+    def remarks(self) -> list[Remark]:
         if self.sank and self.floated:
             return []
-        return [
-            f"The open end is that of {scrap_range(self.material)[1]}, {low / 1e3:.4g} to {high / 1e3:.4g} "
-            "g/cm3; plastic filled with glass or chalk can be heavier. A second bath closes it."
-        ]
+        (low, high), what = scrap_range(self.material)
+        return [remark("open_end", what=what, low_kg_m3=low, high_kg_m3=high)]
 
 
 def scrap_range(material: str | None) -> tuple[tuple[float, float], str]:
@@ -396,5 +391,5 @@ class Tub(Reading):
             "pitch": poise.trim(self.nose_depth, self.tail_depth, self.apart),
         }
 
-    def remarks(self) -> list[str]:
-        return ["Pitch is nose up positive. `drytank float FILE` gives what was to be expected."]
+    def remarks(self) -> list[Remark]:
+        return [remark("pitch_sign")]

@@ -19,20 +19,14 @@ from sim.design.problems import nearest
 from sim.design.quantities import Density, Mass, Size, Volume
 from sim.design.readings import InWater, Results, only
 from sim.media import water_density
-from sim.units import Quantity, show
+from sim.remark import Amount, Remark, remark
+from sim.units import Quantity
 
-_NEXT = {
-    "displaced": ("Close it and dunk it whole (`drytank measure cup`)", "it pushes aside", "volume"),
-    "wall": (
-        "Weigh a scrap of it dry and again hung in water (`drytank measure density`)",
-        "it comes out at",
-        "density",
-    ),
-    "cavity": ("Fill it with water and weigh that (`drytank measure cavity`)", "it holds", "volume"),
-}
-"""Reading that would come next -> what to do, what its result is called, and its dimension."""
-
-
+_DIMENSION = {
+    "displaced": "volume",
+    "wall": "density",
+    "cavity": "volume",
+}  # of the reading that would come next
 _UNITS = {"mass": (1e3, "g"), "volume": (1e6, "mL"), "length": (1e3, "mm"), "density": (1e-3, "g/cm3")}
 
 
@@ -128,14 +122,13 @@ class Thing(InWater):
             "margin": known(whole.margin, whole.margin_sd, "mass"),
         }
 
-    def answer(self, system: str = "metric") -> list[str]:
-        said = [self._sentence("Empty and closed", self._state(False, False), system)]
+    def answer(self) -> list[Remark]:
+        states = [(False, False)]
         if self.fill is not None:
-            said.append(self._sentence("With its fill", self._state(True, False), system))
+            states.append((True, False))
         if self.hooks is not None:
-            name = "With fill and hooks" if self.fill is not None else "With its hooks"
-            said.append(self._sentence(name, self._state(True, True), system))
-        return [*said, *self._measure_next(system)]
+            states.append((self.fill is not None, True))
+        return [*(self._floats(*state) for state in states), *self._measure_next()]
 
     def extra(self) -> dict[str, Any]:
         whole, step = self._state(True, True), self._next
@@ -149,18 +142,13 @@ class Thing(InWater):
             "doubt_left": step.left if step else None,
         }
 
-    def remarks(self) -> list[str]:
-        said = []
+    def remarks(self) -> list[Remark]:
+        found = []
         if self.displaced is None:
-            said.append(
-                "Three sizes do not make a shape: what the thing pushes aside is known only as well as the line above "
-                "says. Between the two ends lie 90 of 100 such things."
-            )
+            found.append(remark("no_shape"))
         if self.hooks is None:
-            said.append(
-                "Nothing but the closed thing is counted; give the weight of its hooks and eyes as hooks."
-            )
-        return said
+            found.append(remark("thing_alone"))
+        return found
 
     @cached_property
     def _readings(self) -> found.FoundThing:
@@ -206,22 +194,19 @@ class Thing(InWater):
     def _state(self, filled: bool, loaded: bool) -> found.Afloat:
         return found.afloat(self._readings, self._left, self._density, filled=filled, loaded=loaded)
 
-    def _sentence(self, name: str, state: found.Afloat, system: str) -> str:
-        builds = f"{100 * state.chance_floats:.0f} of 100 such things would float"
-        word = {"floats": "floats", "sinks": "sinks", "uncertain": "cannot be told yet"}[state.verdict]
-        ends = " and ".join(show(round(end, 4), "mass", system) for end in (state.low, state.high))
-        return f"{name}: {word}; {builds}. Its spare lift lies between {ends}."
+    def _floats(self, filled: bool, loaded: bool) -> Remark:
+        state = self._state(filled, loaded)
+        low, high = (Amount(round(end, 4), "mass") for end in (state.low, state.high))
+        return remark(
+            "thing_floats", filled=filled, loaded=loaded, verdict=state.verdict, percent=100 * state.chance_floats,
+            low=low, high=high,
+        )  # fmt: skip
 
-    def _measure_next(self, system: str) -> list[str]:
+    def _measure_next(self) -> list[Remark]:
         step = self._next
         if step is None or step.left > 0.95:
             return []
-        do, result, dimension = _NEXT[step.reading]
-        turn = step.floats_above if step.floats_above is not None else step.floats_below
-        text = f"Measure next: {do[0].lower()}{do[1:]}"
-        if turn is None or turn <= 0.0:
-            return [f"{text}."]
-        side = "more" if step.floats_above is not None else "less"
-        return [
-            f"{text}. If {result} {side} than {show(turn, dimension, system)}, it floats with all that it carries."
-        ]
+        above = step.floats_above is not None
+        turn = step.floats_above if above else step.floats_below
+        turns = None if turn is None or turn <= 0.0 else Amount(turn, _DIMENSION[step.reading])
+        return [remark("measure_next", reading=step.reading, turns=turns, above=above)]

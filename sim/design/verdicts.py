@@ -15,6 +15,7 @@ from sim.bench.uncertainty import ReadingError, known, rounded
 from sim.design.quantities import Density, Mass, Volume
 from sim.design.readings import InWater, Reading, Results, ScrapOf, only
 from sim.media import water_density
+from sim.remark import Remark, remark
 from sim.units import Quantity, UnitError, parse, show
 
 
@@ -40,15 +41,10 @@ class Shell(InWater, ScrapOf):
             "margin": known(told.margin, told.margin_sd, "mass"),
         }
 
-    def answer(self, system: str = "metric") -> list[str]:
-        told = self._told(system)
-        builds = f"about {100 * told.chance_floats:.0f} in 100 such shells would float"
-        first = {
-            "floats": f"Floats: {builds}.",
-            "sinks": f"Sinks: {builds}.",
-            "uncertain": f"Uncertain: {builds}.",
-        }[told.verdict]
-        return [sentence for sentence in (first, told.why, told.settles) if sentence]
+    def answer(self) -> list[Remark]:
+        told = self._told()
+        first = remark("shell_floats", verdict=told.verdict, percent=100 * told.chance_floats)
+        return [one for one in (first, told.why, told.settles) if one]
 
     def extra(self) -> dict[str, Any]:
         told = self._told()
@@ -57,16 +53,16 @@ class Shell(InWater, ScrapOf):
             "chance_floats": told.chance_floats,
             "wall_density_flips_at_kg_m3": told.flips_at,
             "why": told.why,
-            "settled_by": told.settles or None,
+            "settled_by": told.settles,
         }
 
-    def remarks(self) -> list[str]:
+    def remarks(self) -> list[Remark]:
         remarks = [] if self.wall is not None or self.floated else super().remarks()
         if self.load is None:
-            remarks.append("Nothing but the closed, empty shell is counted; give the fill and hooks as load.")
+            remarks.append(remark("shell_alone"))
         return remarks
 
-    def _told(self, system: str = "metric") -> ShellAnswer:
+    def _told(self) -> ShellAnswer:
         salt = self.salt()
         water = water_density(self.temperature.value, salt)
         if only(self, ("cavity",), ("water",)) == 1:
@@ -75,7 +71,7 @@ class Shell(InWater, ScrapOf):
         else:
             assert self.cavity is not None
             cavity = self.cavity
-        return shell(self.weight, cavity, self._wall(), self.load, water, system)
+        return shell(self.weight, cavity, self._wall(), self.load, water)
 
     def _wall(self) -> Quantity:
         if self.wall is not None:
@@ -109,15 +105,14 @@ class AgreementReading(Reading):
             )
         }
 
-    def answer(self, system: str = "metric") -> list[str]:
+    def answer(self) -> list[Remark]:
         one, other = self._pair()
-        loads = {"the tare": parse(self.tare, one.dimension)} if self.tare else {}
-        found = contradiction("It", ("the first time", one), ("the second time", other), loads)
-        return [found.told(system) if found else "They agree within their doubt."]
+        loads = {"tare": parse(self.tare, one.dimension)} if self.tare else {}
+        return [contradiction("reading", "it", ("first", one), ("second", other), loads) or remark("agree")]
 
     def extra(self) -> dict[str, Any]:
-        (sentence,) = self.answer()
-        return {"agree": sentence.startswith("They agree"), "why": sentence}
+        (why,) = self.answer()
+        return {"agree": why.key == "agree", "why": why}
 
     def _pair(self) -> tuple[Quantity, Quantity]:
         problem = ""

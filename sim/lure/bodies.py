@@ -27,7 +27,7 @@ from sim.lure.mesh import MeshShape, mesh_shape
 from sim.lure.moments import Array, Frame
 from sim.lure.outside import read
 from sim.lure.profile import BuildError, Profile, Sections, perimeter, section_shape
-from sim.remark import Amount, Remark
+from sim.remark import Amount, Remark, remark
 from sim.units import Quantity
 
 STRETCH_LIMIT = 1.1  # sideways stretch worth a warning: a fifth of the volume
@@ -119,13 +119,10 @@ def tie_on_point(tie: TieOn) -> Array:
     return at + np.array([-arm * (1.0 - math.cos(bend)), arm * math.sin(bend), 0.0])
 
 
-def sides(key: str, left: float, warnings: list[str]) -> tuple[str, str]:
+def sides(key: str, left: float, warnings: list[Remark]) -> tuple[str, str]:
     """Labels for a part and its twin; warns if the twin would sit in the same place."""
     if left == 0.0:
-        warnings.append(
-            f"{key} is mirrored but sits on the middle line, so its twin lies in the same place and counts "
-            "twice; give it a `left`, or drop `mirrored`"
-        )
+        warnings.append(remark("twin_in_place", part=key))
     return (" (right)", " (left)") if left < 0.0 else (" (left)", " (right)")
 
 
@@ -154,7 +151,7 @@ def grams(mass: float) -> str:
     return f"{mass * 1e3:.2f} g"
 
 
-def check_weight(key: str, mass: float, volume: float, stuff: Stuff | None, warnings: list[str]) -> None:
+def check_weight(key: str, mass: float, volume: float, stuff: Stuff | None, warnings: list[Remark]) -> None:
     """Warn when a weight and a volume cannot belong together."""
     if volume <= 0.0 or mass <= 0.0:
         return
@@ -162,30 +159,20 @@ def check_weight(key: str, mass: float, volume: float, stuff: Stuff | None, warn
     heavy = 1.25 * max(stuff.density, stuff.material.high if stuff.material else 0.0) if stuff else DENSEST
     light = 0.6 * min(stuff.density, stuff.material.low if stuff.material else math.inf) if stuff else 0.0
     if implied > min(heavy, DENSEST) or implied < light:
-        word = "heavier" if implied > light else "lighter"
-        against = (
-            Remark(", against {} for what it is made of", Amount(stuff.density, "density", 2))
-            if stuff
-            else ""
-        )
         warnings.append(
-            Remark(
-                "{} is {} than its volume can explain: {} in {} is {}{}; check the weight, the sizes and the units",
-                key,
-                word,
-                Amount(mass, "mass"),
-                Amount(volume, "volume"),
-                Amount(implied, "density"),
-                against,
+            remark(
+                "odd_weight", part=key, heavier=implied > light, weight=Amount(mass, "mass"),
+                volume=Amount(volume, "volume"), density=Amount(implied, "density"),
+                made_of=Amount(stuff.density, "density") if stuff else None,
             )
-        )
+        )  # fmt: skip
 
 
-_built: deque[tuple[str, Body, list[BuiltBody], list[str]]] = deque(maxlen=8)
+_built: deque[tuple[str, Body, list[BuiltBody], list[Remark]]] = deque(maxlen=8)
 """The bodies built last: a budget weighs a design again for every doubt in it, and few of them are in its bodies."""
 
 
-def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
+def build_body(name: str, spec: Body, warnings: list[Remark]) -> list[BuiltBody]:
     """The body, and its twin if it has one; what is said of it is added to `warnings`.
 
     Raises:
@@ -203,7 +190,7 @@ def build_body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
     return list(bodies)
 
 
-def _body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
+def _body(name: str, spec: Body, warnings: list[Remark]) -> list[BuiltBody]:
     key = f"body.{name}"
     mesh, profile = _shape(name, spec)
     frame = _frame(spec)
@@ -222,34 +209,22 @@ def _body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
     if spec.displaced is not None:
         volume, told = spec.displaced.value, "displaced"
     elif spec.cavity is not None and spec.weight is not None and stuff is not None:  # by == "wall"
-        volume, told = spec.cavity.value + spec.weight.value / stuff.density, "its cavity and wall"
+        volume, told = spec.cavity.value + spec.weight.value / stuff.density, "wall"
     else:
-        volume, told = shaped * (spec.fullness or ONE).value, "its sizes"
+        volume, told = shaped * (spec.fullness or ONE).value, "sizes"
     stretch = math.sqrt(volume / shaped)
     single = not isinstance(spec, SharingBody)  # of several measured as one `sim.lure.sharing` says it once
     if single and by != "sizes" and not 1.0 / STRETCH_LIMIT <= stretch <= STRETCH_LIMIT:
         warnings.append(
-            Remark(
-                "{}: its sizes enclose {} but {} gives {}, so width and height were multiplied by {}; "
-                "check the sizes, or "
-                "whether the cavity was taken for the whole",
-                key,
-                Amount(shaped, "volume"),
-                told,
-                Amount(volume, "volume"),
-                f"{stretch:.2f}",
+            remark(
+                "stretched", part=key, sized=Amount(shaped, "volume"), by=told, volume=Amount(volume, "volume"),
+                times=stretch,
             )
-        )
+        )  # fmt: skip
     if single and spec.cavity is not None and spec.weight is not None and by == "sizes":
-        warnings.append(
-            f"{key}: the outer volume is taken from the sizes, which tell it only roughly; with the wall's density (or "
-            "a scrap of it) beside the shell's weight the measured cavity would tell it"
-        )
+        warnings.append(remark("outside_by_sizes", part=key))
     if single and spec.cavity is not None and spec.cavity.value > NEARLY_ALL * shaped:
-        warnings.append(
-            f"{key}: the cavity is {100 * spec.cavity.value / shaped:.0f} % of what its sizes enclose, which leaves "
-            "hardly any wall; check whether the outer volume was written for the cavity"
-        )
+        warnings.append(remark("hardly_a_wall", part=key, percent=100 * spec.cavity.value / shaped))
     if mesh is None and stretch != 1.0:
         profile = profile.stretched(stretch)
         outer = moments.of_sections(profile.sections(), frame)
@@ -260,7 +235,7 @@ def _body(name: str, spec: Body, warnings: list[str]) -> list[BuiltBody]:
     outer = outer * (volume / outer[0])
     inner = _cavity(key, spec, profile, mesh, frame, outer, warnings)
     if inner is None and (spec.fill or spec.fill_weight or spec.fill_density):
-        warnings.append(f"{key} has a fill but no cavity or wall; the fill was left out")
+        warnings.append(remark("nothing_to_fill", part=key))
     body = BuiltBody(name, name, spec, profile, frame, outer, inner, stuff, False, mesh)
     bodies = [body]
     if spec.mirrored:
@@ -313,7 +288,7 @@ def _cavity(
     mesh: MeshShape | None,
     frame: Frame,
     outer: Array,
-    warnings: list[str],
+    warnings: list[Remark],
 ) -> Array | None:
     inner = None
     if mesh is not None and mesh.hollow is not None:
@@ -332,7 +307,7 @@ def _cavity(
             if mesh is not None:
                 inner = _laid_into(mesh, profile, frame, inner)
         elif spec.cavity is None:
-            warnings.append(f"{key}.wall = {spec.wall.text!r} leaves no hollow inside; taken as solid")
+            warnings.append(remark("no_hollow", part=key, wall=spec.wall.text))
             return None
     if spec.cavity is None:
         return inner
@@ -351,14 +326,11 @@ def _cavity(
         return moments.scaled_about_centre(outer, cavity / float(outer[0]))
     if not 1.0 / STRETCH_LIMIT <= math.sqrt(cavity / inner[0]) <= STRETCH_LIMIT:
         warnings.append(
-            Remark(
-                "{}: a wall of {} leaves {} inside but the cavity holds {}; check both",
-                key,
-                spec.wall.text if spec.wall else "",
-                Amount(float(inner[0]), "volume"),
-                Amount(cavity, "volume"),
+            remark(
+                "wall_or_cavity", part=key, wall=spec.wall.text if spec.wall else "",
+                inside=Amount(float(inner[0]), "volume"), cavity=Amount(cavity, "volume"),
             )
-        )
+        )  # fmt: skip
     return moments.scaled_about_centre(inner, cavity / float(inner[0]))
 
 

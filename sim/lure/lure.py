@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.elements import Elements, Hull
+from sim.remark import Remark
 
 Vector = NDArray[np.float64]  # (3,)
 
@@ -38,7 +39,7 @@ class Part:
     centre_volume: Vector  # of displaced volume, m
     inertia: NDArray[np.float64]  # (3, 3) about `centre`, kg m2
     source: str  # measured, computed, handbook
-    note: str = ""  # measured against computed, for the budget's last column
+    notes: tuple[Remark, ...] = ()  # measured against computed, for the budget's last column
     rod: Rod | None = None  # of ballast that is one
     points: int = 3  # of a hook
 
@@ -59,4 +60,4 @@ class Lure:
     tie_ons: dict[str, Vector]
     length: float  # longest extent along x, m
     nose_to_tail: tuple[float, float]  # largest and smallest x, m
-    warnings: tuple[str, ...]
+    warnings: tuple[Remark, ...]

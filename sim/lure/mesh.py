@@ -24,6 +24,7 @@ from sim.lure.mesh_cut import cuts, overlap
 from sim.lure.mesh_file import read_mesh
 from sim.lure.moments import Frame
 from sim.lure.profile import GAUSS_W, GAUSS_X, Array, BuildError, Profile, monotone, rounded, section_shape
+from sim.remark import Amount, Remark, remark
 
 Faces = NDArray[np.int64]
 
@@ -66,7 +67,7 @@ class MeshShape:
     skin: float  # m2
     profile: Profile
     symmetric: bool
-    warnings: tuple[str, ...]
+    warnings: tuple[Remark, ...]
 
     @property
     def _middle(self) -> Array:
@@ -379,19 +380,18 @@ def _profile(vertices: Array, faces: Faces) -> Profile:
     )
 
 
-def _doubts(key: str, faces: Faces, span: Array, nose: str, back: str) -> list[str]:
+def _doubts(key: str, faces: Faces, span: Array, nose: str, back: str) -> list[Remark]:
     out = []
     longest = int(np.argmax(span))
     if span[longest] > 1.2 * span[0]:
         third = ({"x", "y", "z"} - {nose[1], back[1]}).pop()
         axis = (nose[1], third, back[1])[longest]
         out.append(
-            f"{key}: the mesh is {span[longest] * 1e3:.3g} mm {('', 'wide', 'tall')[longest]} but only "
-            f"{span[0] * 1e3:.3g} mm long from nose to tail; if its nose points along another axis of the file, "
-            f'say so, as in nose_along = "+{axis}"'
-        )
+            remark(
+                "mesh_across", part=key, across=Amount(float(span[longest]), "length"),
+                way=("", "wide", "tall")[longest], length=Amount(float(span[0]), "length"), axis=axis,
+            )
+        )  # fmt: skip
     if len(faces) > MANY_FACES:
-        out.append(
-            f"{key}: the mesh has {len(faces)} faces; 5 000 to 20 000 tell a lure as well, and answer sooner"
-        )
+        out.append(remark("mesh_of_many", part=key, faces=len(faces)))
     return out

@@ -63,7 +63,7 @@ def midplane(
     nothing = np.zeros(10)
     plate = PlateShape(
         label, "body", centre, along, up, np.cross(along, up), run, height, 0.0, whole, reach_c, reach_s, True,
-        0.0, 0.0, nothing, nothing, "", "",
+        0.0, 0.0, nothing, nothing, "", (),
     )  # fmt: skip
     row = plate_row(plate, 0, -1)
     row[[e.P_KP_LONG, e.P_KP_WIDE]] = row[[e.P_KP_LONG, e.P_KP_WIDE]].min()

@@ -16,7 +16,7 @@ from sim.lure.moments import Array, total
 from sim.lure.pool import pool, upward
 from sim.lure.profile import BuildError
 from sim.lure.small import BlobShape, PlateShape, build_ballast
-from sim.remark import Amount, Remark
+from sim.remark import Amount, Fact, Remark, remark
 
 
 @dataclass(frozen=True)
@@ -28,7 +28,7 @@ class BudgetRow:
     mass: Array
     volume: Array
     source: str
-    note: str = ""
+    notes: tuple[Remark, ...] = ()
     rod: Rod | None = None
     points: int = 3
 
@@ -43,7 +43,7 @@ class BudgetRow:
             moments.centre(self.volume) if self.volume[0] > 0.0 else at,
             moments.inertia(self.mass),
             self.source,
-            self.note,
+            self.notes,
             self.rod,
             self.points,
         )
@@ -56,7 +56,7 @@ NEARLY = 0.9  # of its radius that a weight must have room for: a place is told 
 
 
 def place_ballast(
-    design: Design, bodies: list[BuiltBody], warnings: list[str]
+    design: Design, bodies: list[BuiltBody], warnings: list[Remark]
 ) -> tuple[list[tuple[BlobShape, Ballast]], list[list[BlobShape]], list[list[BlobShape]]]:
     """All weights, and for every body those drilled into it and those lying in its cavity."""
     balls: list[tuple[BlobShape, Ballast]] = []
@@ -85,25 +85,11 @@ def place_ballast(
                 continue
             balls.append((shape, spec))
             if not body.holds(shape.at):
-                warnings.append(
-                    f"{key} has its centre outside body.{body.key}; move it inside, or set "
-                    'place = "outside" so that its own volume counts'
-                )
+                warnings.append(remark("ballast_outside", part=key, body=body.key))
             elif not thread and _sticks_out(shape, body):
-                warnings.append(
-                    Remark(
-                        "{} has no room there: {} and comes through the outside of body.{}; move it "
-                        "inward, or check its "
-                        "weight",
-                        key,
-                        _as_it_is(shape),
-                        body.key,
-                    )
-                )
+                warnings.append(remark("ballast_no_room", part=key, body=body.key, **_size(shape)))
             if spec.place == "cavity" and body.inner is None:
-                warnings.append(
-                    f"{key} lies in the cavity of body.{body.key}, which is solid; taken as drilled"
-                )
+                warnings.append(remark("ballast_in_solid", part=key, body=body.key))
             (holes if body.inner is None else inside)[home].append(shape)
     return balls, holes, inside
 
@@ -118,13 +104,12 @@ def room_to_fill(design: Design, bodies: list[BuiltBody], name: str) -> float:
     return max(float(room[0]) - sum(float(one.volume[0]) for one in inside[place]), 0.0)
 
 
-def _as_it_is(shape: BlobShape) -> Remark:
+def _size(shape: BlobShape) -> dict[str, Fact]:
+    """Width of a ball, or width and length of a rod."""
     if shape.rod is None:
-        return Remark("as a ball it is {} across", Amount(2.0 * shape.half, "length", 2))
-    across, length = shape.rod.across, float(np.linalg.norm(shape.rod.run))
-    return Remark(
-        "the rod is {} across and {} long", Amount(across, "length", 2), Amount(length, "length", 2)
-    )
+        return {"across": Amount(2.0 * shape.half, "length"), "length": None}
+    length = float(np.linalg.norm(shape.rod.run))
+    return {"across": Amount(shape.rod.across, "length"), "length": Amount(length, "length")}
 
 
 def _sticks_out(shape: BlobShape, body: BuiltBody) -> bool:
@@ -139,22 +124,22 @@ def _sticks_out(shape: BlobShape, body: BuiltBody) -> bool:
     return not all(body.holds(shape.at + step) for step in (*reach, *-reach))
 
 
-def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[str]) -> BudgetRow:
+def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[Remark]) -> BudgetRow:
     own, spec = body.own, body.spec
     if isinstance(spec, SharingBody) and spec.weight is not None and "assembly." in spec.weight.text:
-        note = f"its share of assembly.{spec.home}"
-        return BudgetRow(body.label, "body", own * (spec.weight.value / own[0]), body.outer, "measured", note)
+        share = (remark("share", assembly=spec.home),)
+        return BudgetRow(
+            body.label, "body", own * (spec.weight.value / own[0]), body.outer, "measured", share
+        )
     if spec.weight is not None:
         notes = []
         if body.stuff is not None:
             by_density = Amount(float(own[0]) * body.stuff.density, "mass")
-            notes.append(
-                Remark("weighed {}, {} by its density", Amount(spec.weight.value, "mass"), by_density)
-            )
+            notes.append(remark("weighed", weight=Amount(spec.weight.value, "mass"), computed=by_density))
         if spec.displaced is not None:
-            notes.append(Remark("dunked {}", Amount(spec.displaced.value, "volume")))
-        note = Remark.joined("; ", notes)
-        return BudgetRow(body.label, "body", own * (spec.weight.value / own[0]), body.outer, "measured", note)
+            notes.append(remark("dunked", volume=Amount(spec.displaced.value, "volume")))
+        mass = own * (spec.weight.value / own[0])
+        return BudgetRow(body.label, "body", mass, body.outer, "measured", tuple(notes))
     assert body.stuff is not None  # build_body has seen to it
     left = total([own, *(-h.volume for h in holes)])
     if left[0] <= 0.0:
@@ -162,11 +147,11 @@ def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[str]) -> Bu
             f"the ballast drilled into body.{body.key} takes up more room than the body has, "
             f"{own[0] * 1e6:.3g} mL; use less, or a heavier metal"
         )
-    note = Remark("{} drilled out", Amount(float(own[0] - left[0]), "volume")) if holes else ""
-    return BudgetRow(body.label, "body", left * body.stuff.density, body.outer, body.stuff.source, note)
+    drilled = (remark("drilled_out", volume=Amount(float(own[0] - left[0]), "volume")),) if holes else ()
+    return BudgetRow(body.label, "body", left * body.stuff.density, body.outer, body.stuff.source, drilled)
 
 
-def fill_row(body: BuiltBody, inside: list[BlobShape], warnings: list[str]) -> BudgetRow | None:
+def fill_row(body: BuiltBody, inside: list[BlobShape], warnings: list[Remark]) -> BudgetRow | None:
     """What the cavity holds; weights that lie in it push a poured fill aside, not a weighed one."""
     spec = body.spec
     room = body.room
@@ -175,30 +160,15 @@ def fill_row(body: BuiltBody, inside: list[BlobShape], warnings: list[str]) -> B
     stuff = stuff_of(f"body.{body.key}.fill", spec.fill, spec.fill_density, None)
     lies = None if stuff is None else _pooled(body, room, stuff.density)
     if lies is not None:
-        return BudgetRow(body.label, "fill", lies, NOTHING, "measured", "lies at the bottom, as it set")
+        return BudgetRow(body.label, "fill", lies, NOTHING, "measured", (remark("pooled"),))
     if spec.fill_weight is not None:
-        note = (
-            ""
-            if stuff is None
-            else Remark("{} by its density", Amount(float(room[0]) * stuff.density, "mass"))
-        )
-        return BudgetRow(
-            body.label,
-            "fill",
-            room * (spec.fill_weight.value / room[0]),
-            NOTHING,
-            "measured",
-            note,
-        )
+        computed = None if stuff is None else Amount(float(room[0]) * stuff.density, "mass")
+        notes = () if computed is None else (remark("fill_computed", computed=computed),)
+        mass = room * (spec.fill_weight.value / room[0])
+        return BudgetRow(body.label, "fill", mass, NOTHING, "measured", notes)
     left = total([room, *(-h.volume for h in inside)])
     if left[0] < 0.0 and not body.twin:
-        warnings.append(
-            Remark(
-                "the ballast in the cavity of body.{} takes up more room than the {} there; check its weight and place",
-                body.key,
-                Amount(float(room[0]), "volume"),
-            )
-        )
+        warnings.append(remark("ballast_too_large", body=body.key, room=Amount(float(room[0]), "volume")))
     if stuff is None or left[0] <= 0.0 or stuff.density <= 0.0:
         return None
     return BudgetRow(body.label, "fill", left * stuff.density, NOTHING, stuff.source)

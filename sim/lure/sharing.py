@@ -21,7 +21,7 @@ from sim.design.model import Design
 from sim.design.parts import Body
 from sim.lure.bodies import build_body, shape_volume
 from sim.lure.profile import BuildError
-from sim.remark import Amount, Remark
+from sim.remark import Amount, Remark, remark
 from sim.units import Quantity, show
 
 _PLAIN = Quantity(1000.0, 0.0, "density", "")  # stands in where no density matters
@@ -30,7 +30,7 @@ _PLAIN = Quantity(1000.0, 0.0, "density", "")  # stands in where no density matt
 ODD = 0.2  # share by which the volume told and that of the sizes may differ without a word
 
 
-def shared(design: Design, warnings: list[str] | None = None) -> Design:
+def shared(design: Design, warnings: list[Remark] | None = None) -> Design:
     """The design with every assembly's readings shared out among its bodies; the same if it has none.
 
     Args:
@@ -49,7 +49,7 @@ def shared(design: Design, warnings: list[str] | None = None) -> Design:
     return design.model_copy(update={"body": bodies, "assembly": {}})
 
 
-def _shared(name: str, one: Assembly, bodies: dict[str, Body], warnings: list[str]) -> dict[str, Body]:
+def _shared(name: str, one: Assembly, bodies: dict[str, Body], warnings: list[Remark]) -> dict[str, Body]:
     outsides = _outsides(name, one, bodies, warnings)
     if one.displaced is not None:
         _, rest = own_share(bodies, one, "displaced")
@@ -80,7 +80,9 @@ def _made_of(body: Body, name: str, one: Assembly) -> Body:
     return out.model_copy(update={"shape": body.shape})
 
 
-def _outsides(name: str, one: Assembly, bodies: Mapping[str, Body], warnings: list[str]) -> dict[str, float]:
+def _outsides(
+    name: str, one: Assembly, bodies: Mapping[str, Body], warnings: list[Remark]
+) -> dict[str, float]:
     """Outer volume of each body, m3."""
     shapes = {key: shape_volume(key, body) * (body.fullness or ONE).value for key, body in bodies.items()}
     known, rest = own_share(bodies, one, "displaced")
@@ -91,19 +93,13 @@ def _outsides(name: str, one: Assembly, bodies: Mapping[str, Body], warnings: li
     scale = _over(name, "displaced", whole - known, {key: shapes[key] for key in rest}, bodies)
     if abs(scale - 1.0) > ODD:
         sized = known + (whole - known) / scale
-        told = "its dunk" if one.displaced is not None else "its cavity and wall"
+        by = "dunk" if one.displaced is not None else "wall"
         warnings.append(
-            Remark(
-                "assembly.{}: by their sizes its bodies enclose {}, but {} gives {}, so widths and "
-                "heights were multiplied "
-                "by {}; check the sizes, or whether the cavity was taken for the whole",
-                name,
-                Amount(sized, "volume"),
-                told,
-                Amount(whole, "volume"),
-                f"{math.sqrt(scale):.2f}",
+            remark(
+                "all_stretched", part=f"assembly.{name}", sized=Amount(sized, "volume"), by=by,
+                volume=Amount(whole, "volume"), times=math.sqrt(scale),
             )
-        )
+        )  # fmt: skip
     return {**{key: scale * shapes[key] for key in rest}, **own}
 
 

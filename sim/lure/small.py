@@ -14,7 +14,7 @@ from sim.lure.bodies import Stuff, check_weight, sides, stuff_of, vector
 from sim.lure.lure import Rod
 from sim.lure.moments import MIRROR_VECTOR, Array
 from sim.lure.profile import BuildError
-from sim.remark import Amount, Remark
+from sim.remark import Amount, Remark, remark
 
 FITTING_CDA = 0.3
 """Drag area of a fitting over the square of its size: wire about a tenth of its size thick, bent across half of
@@ -57,7 +57,7 @@ class PlateShape:
     mass: Array  # mass moments (10,)
     volume: Array  # volume moments (10,)
     source: str
-    note: str
+    notes: tuple[Remark, ...]
 
     def mirrored(self, label: str) -> PlateShape:
         """The mirror image; s is turned so that n = c x s stays true."""
@@ -84,7 +84,7 @@ class WireShape:
     mass: Array
     volume: Array
     source: str
-    note: str
+    notes: tuple[Remark, ...]
 
     def mirrored(self, label: str) -> WireShape:
         """The mirror image."""
@@ -126,18 +126,18 @@ class BlobShape:
 
 
 def _weight(
-    key: str, weight: float | None, volume: float, stuff: Stuff, warnings: list[str]
-) -> tuple[float, str, str]:
-    """Mass, source and note of a part given by weight, by density, or both."""
+    key: str, weight: float | None, volume: float, stuff: Stuff, warnings: list[Remark]
+) -> tuple[float, str, tuple[Remark, ...]]:
+    """Mass, source and notes of a part given by weight, by density, or both."""
     computed = volume * stuff.density
     if weight is None:
-        return computed, stuff.source, ""
+        return computed, stuff.source, ()
     check_weight(f"{key}.weight", weight, volume, stuff, warnings)
-    note = Remark("weighed {}, {} by its density", Amount(weight, "mass"), Amount(computed, "mass"))
-    return weight, "measured", note
+    note = remark("weighed", weight=Amount(weight, "mass"), computed=Amount(computed, "mass"))
+    return weight, "measured", (note,)
 
 
-def build_plate(name: str, spec: Plate, warnings: list[str]) -> list[PlateShape]:
+def build_plate(name: str, spec: Plate, warnings: list[Remark]) -> list[PlateShape]:
     """The plate, and its twin if it has one.
 
     A rounded outline ends in half an oval whose depth is half the width, or the whole length if that is less; an
@@ -169,7 +169,7 @@ def build_plate(name: str, spec: Plate, warnings: list[str]) -> list[PlateShape]
     stuff = stuff_of(f"{key}.material", spec.material, spec.density, "polycarbonate")
     assert stuff is not None  # there is a default
     weight = None if spec.weight is None else spec.weight.value
-    mass, source, note = _weight(key, weight, area * thickness, stuff, warnings)
+    mass, source, notes = _weight(key, weight, area * thickness, stuff, warnings)
     toward = 1.0 if n[2] > UPRIGHT or (abs(n[2]) <= UPRIGHT and n[1] >= 0.0) else -1.0
     camber, cup = toward * spec.camber.value, toward * spec.cup.value
     for field, bulge, across in (("camber", camber, length), ("cup", cup, width)):
@@ -181,7 +181,7 @@ def build_plate(name: str, spec: Plate, warnings: list[str]) -> list[PlateShape]
     plate = PlateShape(
         name, spec.role, r, c, s, n, length, width, thickness, area,
         math.sqrt(cc / area), math.sqrt(ss / area), oval_shape, camber, cup,
-        volume * (mass / (area * thickness)), volume, source, note,
+        volume * (mass / (area * thickness)), volume, source, notes,
     )  # fmt: skip
     if not spec.mirrored:
         return [plate]
@@ -189,7 +189,7 @@ def build_plate(name: str, spec: Plate, warnings: list[str]) -> list[PlateShape]
     return [replace(plate, label=name + here), plate.mirrored(name + there)]
 
 
-def build_wire(name: str, spec: Wire, warnings: list[str]) -> list[WireShape]:
+def build_wire(name: str, spec: Wire, warnings: list[Remark]) -> list[WireShape]:
     """The wire, and its twin if it has one."""
     key = f"wire.{name}"
     start, end, diameter = vector(spec.start), vector(spec.end), spec.diameter.value
@@ -200,9 +200,9 @@ def build_wire(name: str, spec: Wire, warnings: list[str]) -> list[WireShape]:
     stuff = stuff_of(f"{key}.material", spec.material, spec.density, "steel")
     assert stuff is not None  # there is a default
     weight = None if spec.weight is None else spec.weight.value
-    mass, source, note = _weight(key, weight, volume, stuff, warnings)
+    mass, source, notes = _weight(key, weight, volume, stuff, warnings)
     solid = moments.of_rod(start, end, volume, diameter)
-    wire = WireShape(name, start, end, diameter, solid * (mass / volume), solid, source, note)
+    wire = WireShape(name, start, end, diameter, solid * (mass / volume), solid, source, notes)
     if not spec.mirrored:
         return [wire]
     here, there = sides(key, spec.start.left.value + spec.end.left.value, warnings)
@@ -217,7 +217,7 @@ def _drag_areas(kind: str, size: float, volume: float) -> tuple[float, float]:
     return TREBLE_BEHIND * size * wire, (TREBLE_SIDE - TREBLE_BEHIND) * size * wire
 
 
-def build_hanging(name: str, kind: str, spec: Hanging, warnings: list[str]) -> list[BlobShape]:
+def build_hanging(name: str, kind: str, spec: Hanging, warnings: list[Remark]) -> list[BlobShape]:
     """A hook or fitting: all its weight at the point it hangs from, and its twin if it has one."""
     key = f"{kind}.{name}"
     assert spec.weight is not None  # readings have been turned into values
@@ -225,9 +225,7 @@ def build_hanging(name: str, kind: str, spec: Hanging, warnings: list[str]) -> l
     stuff = stuff_of(f"{key}.material", spec.material, spec.density, "steel")
     assert stuff is not None  # there is a default
     if mass > HEAVIEST:
-        warnings.append(
-            Remark("{} weighs {}, far more than any such part; check the unit", key, Amount(mass, "mass"))
-        )
+        warnings.append(remark("heavy_part", part=key, weight=Amount(mass, "mass")))
     size = spec.size.value if spec.size is not None else HOOK_SIZE * (mass / HOOK_MASS) ** (1.0 / 3.0)
     at = vector(spec.at)
     blob = BlobShape(
@@ -245,7 +243,7 @@ def build_hanging(name: str, kind: str, spec: Hanging, warnings: list[str]) -> l
     return [replace(blob, label=name + here), blob.mirrored(name + there)]
 
 
-def build_ballast(name: str, spec: Ballast, warnings: list[str]) -> list[BlobShape]:
+def build_ballast(name: str, spec: Ballast, warnings: list[Remark]) -> list[BlobShape]:
     """A weight as a rod if it is told as one, else as a ball of its material; and its twin if it has one."""
     key = f"ballast.{name}"
     stuff = stuff_of(f"{key}.material", spec.material, spec.density, "lead")

@@ -17,6 +17,7 @@ from sim.elements import Hull
 from sim.lure.assemble import small_rows, volumes
 from sim.lure.lure import Vector
 from sim.lure.weigh import Weighed, weigh
+from sim.remark import Remark
 
 
 @dataclass(frozen=True)
@@ -30,7 +31,7 @@ class StaticLure:
     hulls: tuple[Hull, ...]
     small: NDArray[np.float64]  # (k, 10), as in `Lure`
     corners: NDArray[np.float64]  # (4 k, 3) of its plates, m
-    warnings: tuple[str, ...]
+    warnings: tuple[Remark, ...]
 
 
 def static_lure(design: Design, with_hulls: bool = True) -> StaticLure:

@@ -31,7 +31,7 @@ from sim.lure.small import (
     build_plate,
     build_wire,
 )
-from sim.remark import Amount, Remark
+from sim.remark import Amount, Remark, remark
 
 OVERLAP_POINTS = 24  # along a body's middle, at which it is looked for in another
 LONGEST_JOINT, SHARE_JOINT = (
@@ -58,7 +58,7 @@ class Weighed:
     blobs: tuple[BlobShape, ...]  # hooks, fittings, outside ballast
     coats: tuple[float, ...]  # volume of paint on each body, or on each plate if there is no body, m3
     scale: float  # measured over computed volume of the whole lure
-    warnings: tuple[str, ...]
+    warnings: tuple[Remark, ...]
 
 
 def weigh(design: Design) -> Weighed:
@@ -67,7 +67,7 @@ def weigh(design: Design) -> Weighed:
     Raises:
         BuildError: a design that cannot be built, in words a maker can act on.
     """
-    warnings: list[str] = []
+    warnings: list[Remark] = []
     design = with_rattles(shared(expanded(design), warnings))
     bodies = [b for name, spec in design.body.items() for b in build_body(name, spec, warnings)]
     plates = [p for name, spec in design.plate.items() for p in build_plate(name, spec, warnings)]
@@ -93,8 +93,8 @@ def weigh(design: Design) -> Weighed:
             rows.append(fill)
     paint, coats = paint_rows(design, bodies, plates)
     rows.extend(paint)
-    rows.extend(BudgetRow(p.label, "plate", p.mass, p.volume, p.source, p.note) for p in plates)
-    rows.extend(BudgetRow(w.label, "wire", w.mass, w.volume, w.source, w.note) for w in wires)
+    rows.extend(BudgetRow(p.label, "plate", p.mass, p.volume, p.source, p.notes) for p in plates)
+    rows.extend(BudgetRow(w.label, "wire", w.mass, w.volume, w.source, w.notes) for w in wires)
     rows.extend(
         BudgetRow(h.label, h.kind, h.mass, h.volume, _source(design, h), points=_points(design, h))
         for h in hanging
@@ -130,7 +130,7 @@ def _source(design: Design, blob: BlobShape) -> str:
     return "estimated" if part is not None and part.estimated() else "measured"
 
 
-def _overlaps(bodies: list[BuiltBody], warnings: list[str]) -> None:
+def _overlaps(bodies: list[BuiltBody], warnings: list[Remark]) -> None:
     """Say where a body sits in another: both push water aside in full, and only one of them can."""
     single = [body for body in bodies if not body.twin]
     if len(single) < 2:
@@ -149,24 +149,16 @@ def _overlaps(bodies: list[BuiltBody], warnings: list[str]) -> None:
             found.append((inner, *home))
     if found:
         inner, outer, reach = found[0]
-        more = [
-            Remark(", body.{} {} into body.{}", a.key, Amount(far, "length", 2), b.key)
+        more = tuple(
+            remark("and_overlap", inner=a.key, reach=Amount(far, "length"), outer=b.key)
             for a, b, far in found[1:MOST_NAMED]
-        ]
-        others = f", and {len(found) - MOST_NAMED} others into others" if len(found) > MOST_NAMED else ""
-        warnings.append(
-            Remark(
-                "body.{} reaches some {} into body.{}{}, and both count in full there; let it begin where "
-                "the other ends, "
-                'and tell what sits inside by its weight, as [ballast.{}] with body = "{}" and place = "cavity"',
-                inner.key,
-                Amount(reach, "length", 2),
-                outer.key,
-                Remark.joined("", [*more, others]),
-                inner.key,
-                outer.key,
-            )
         )
+        warnings.append(
+            remark(
+                "overlap", inner=inner.key, reach=Amount(reach, "length"), outer=outer.key, more=more,
+                others=max(len(found) - MOST_NAMED, 0),
+            )
+        )  # fmt: skip
 
 
 def _one_volume(one: BuiltBody, other: BuiltBody) -> bool:
@@ -197,7 +189,7 @@ def _totals(
     wires: list[WireShape],
     blobs: list[BlobShape],
     coats: list[float],
-    warnings: list[str],
+    warnings: list[Remark],
 ) -> Weighed:
     mass_sum, volume_sum = total(r.mass for r in rows), total(r.volume for r in rows)
     summed, space = float(mass_sum[0]), float(volume_sum[0])
@@ -252,21 +244,19 @@ def _measured_part(
         place = (mass * at - first) / extra
     notes = []
     if told.weight is not None:
-        notes.append(Remark("weighed {}, parts add up to {}", Amount(mass, "mass"), Amount(summed, "mass")))
+        notes.append(remark("whole_weighed", weight=Amount(mass, "mass"), computed=Amount(summed, "mass")))
     if told.displaced is not None:
-        notes.append(Remark("dunked {}, computed {}", Amount(volume, "volume"), Amount(space, "volume")))
+        notes.append(
+            remark("whole_dunked", volume=Amount(volume, "volume"), computed=Amount(space, "volume"))
+        )
     if told.balance is not None and summed > 0.0:
         computed = Amount(-float(first[0]) / summed, "length")
-        notes.append(
-            Remark("balances {} behind the nose, computed {}", Amount(told.balance.value, "length"), computed)
-        )
+        place_given = Amount(told.balance.value, "length")
+        notes.append(remark("whole_balanced", place=place_given, computed=computed))
     if told.balance_up is not None and summed > 0.0:
         computed = Amount(float(first[2]) / summed, "length")
-        notes.append(
-            Remark(
-                "balances {} above the axis, computed {}", Amount(told.balance_up.value, "length"), computed
-            )
-        )
+        place_given = Amount(told.balance_up.value, "length")
+        notes.append(remark("whole_balanced_up", place=place_given, computed=computed))
     own = inertia - sum((_shifted(p, at) for p in parts), np.zeros((3, 3)))
     gap = place - at
     own = own - extra * (gap @ gap * np.eye(3) - np.outer(gap, gap))
@@ -279,7 +269,7 @@ def _measured_part(
         buoyancy,
         own,
         "measured",
-        Remark.joined("; ", notes),
+        tuple(notes),
     )
 
 
@@ -300,36 +290,15 @@ def _doubt(
     volume: float,
     centre: Array,
     bodies: list[BuiltBody],
-    warnings: list[str],
+    warnings: list[Remark],
 ) -> None:
     told = design.measured
     if told.displaced is not None and abs(volume / space - 1.0) > ODD_VOLUME:
-        warnings.append(
-            Remark(
-                "measured.displaced = {} but the sizes add up to {}; the measured value is used: check that the cavity "
-                "was not taken for the whole",
-                repr(told.displaced.text),
-                Amount(space, "volume"),
-            )
-        )
+        warnings.append(remark("odd_displaced", given=told.displaced.text, computed=Amount(space, "volume")))
     if told.weight is not None and summed > 0.0 and abs(told.weight.value / summed - 1.0) > ODD_VOLUME:
-        warnings.append(
-            Remark(
-                "measured.weight = {} but the parts add up to {}; the measured value is used: check whether a part is "
-                "missing, or hooks were left off the scale",
-                repr(told.weight.text),
-                Amount(summed, "mass"),
-            )
-        )
+        warnings.append(remark("odd_whole", given=told.weight.text, computed=Amount(summed, "mass")))
     if told.balance is not None and bodies:
         reach = max(b.profile.length for b in bodies)
         if abs(told.balance.value + float(centre[0])) > 0.1 * reach:
-            warnings.append(
-                Remark(
-                    "measured.balance = {} but the parts balance at {}; the measured value is used: check "
-                    "the places of "
-                    "the heavy parts",
-                    repr(told.balance.text),
-                    Amount(-float(centre[0]), "length"),
-                )
-            )
+            balances = Amount(-float(centre[0]), "length")
+            warnings.append(remark("odd_balance", given=told.balance.text, computed=balances))

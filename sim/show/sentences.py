@@ -7,8 +7,7 @@ from itertools import pairwise
 
 from sim.hydrostatics.verdict import Turns
 from sim.metrics import Confidence
-from sim.remark import told
-from sim.show import inputs
+from sim.show import inputs, remarks
 from sim.show.units import METRIC, NO_BREAK, Units, figures
 from sim.trials.records import OtherRest, OutOfRange, TubCheck
 from sim.trials.results import (
@@ -58,7 +57,7 @@ def verdict(result: BudgetResult, units: Units) -> str:
 
 def look_again(result: BudgetResult, units: Units) -> list[str]:
     """What is odd about the design."""
-    return [told(one, units.name) for one in result.warnings]
+    return remarks.sentences(result.warnings, units)
 
 
 def _chance(share: float | None) -> str:

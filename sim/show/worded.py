@@ -1,11 +1,14 @@
-"""The border of JSON: `sentence` and `cause` of every result, filled by the words that pages use, in metric units."""
+"""The border of JSON: remarks, causes and the `sentence` of every result, in the words of pages and metric units."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
+from dataclasses import replace
 from typing import Any
 
-from sim.show import care, inputs, pull_sentences, sentences
+from sim.bench.answers import MixAnswer
+from sim.remark import Remark
+from sim.show import care, inputs, pull_sentences, remarks, sentences
 from sim.show.units import METRIC, NO_BREAK
 from sim.trials import records
 from sim.trials.cautions import Caution
@@ -14,6 +17,7 @@ from sim.trials.results import (
     CastResult,
     DropResult,
     FloatResult,
+    PartRow,
     PauseResult,
     RetrieveResult,
     Seen,
@@ -59,6 +63,10 @@ def _of_a_study(answer: Any) -> dict[str, str]:
 
 def worded(answer: Any) -> Any:
     """An answer with every sentence and every cause in it written."""
+    if isinstance(answer, Remark):
+        return remarks.sentence(answer, METRIC)
+    if isinstance(answer, MixAnswer):
+        return replace(answer, warnings=worded(answer.warnings))
     if isinstance(answer, records.Result):
         changed = {}
         for key in type(answer).model_fields:
@@ -67,7 +75,7 @@ def worded(answer: Any) -> Any:
             if after is not before:
                 changed[key] = after
         return answer.model_copy(update=changed | _own(answer))
-    if isinstance(answer, list | tuple) and any(isinstance(one, records.Result) for one in answer):
+    if isinstance(answer, list | tuple) and any(isinstance(one, records.Result | Remark) for one in answer):
         return [worded(one) for one in answer]
     if isinstance(answer, dict):
         return {key: worded(one) for key, one in answer.items()}
@@ -78,6 +86,8 @@ def _own(answer: records.Result) -> dict[str, Any]:
     """The words of one result, without those inside it."""
     if isinstance(answer, BudgetResult):
         return {"turning_values": _turning(answer)}
+    if isinstance(answer, PartRow):
+        return {"note": remarks.note(answer.note, METRIC)}
     words = _of_a_study(answer)
     if says := _SAYS.get(type(answer)):
         words["sentence"] = says(answer)

@@ -86,7 +86,7 @@ def budget(design: Design, sure: bool = True) -> BudgetResult:
                 up_mm=_plain(1e3 * p.centre[2]),
                 left_mm=_plain(1e3 * p.centre[1]),
                 source=p.source,
-                note=p.note,
+                note=list(p.notes),
             )
             for p in whole.parts
         ],

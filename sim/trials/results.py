@@ -86,7 +86,9 @@ class PartRow(Result):
     up_mm: float = Field(description="centre of mass above the axis")
     left_mm: float = Field(description="centre of mass to the left")
     source: str = Field(description="measured, computed, estimated or handbook")
-    note: Remark = Field(Remark(""), description="measured against computed, where both are known")
+    note: list[Remark] | str = Field(
+        default_factory=list, description="measured against computed, where both are known"
+    )
 
 
 class BudgetResult(Result):
@@ -135,7 +137,7 @@ class BudgetResult(Result):
     rattle_back_mm: list[float] | None = Field(
         None, description="centre of gravity behind the nose with all loose balls at the front, at the rear"
     )
-    warnings: list[Remark] = Field(description="legal but suspicious input")
+    warnings: list[Remark | str] = Field(description="legal but suspicious input")
     confidence: dict[str, Confidence] = Field(
         default_factory=lambda: standing("budget"),
         description="how sure each figure is: exact, checked or indicative",

@@ -5,15 +5,18 @@ import pytest
 from sim.bench.conflict import contradiction
 from sim.bench.uncertainty import flat
 from sim.units import Quantity, parse
+from tests.in_words import in_words
 
 
 def judged(one: str, other: str, dimension: str = "mass", **loads: str) -> str | None:
-    return contradiction(
-        "the volume",
-        ("dunked", parse(one, dimension)),
-        ("by its sizes", parse(other, dimension)),
-        {f"the {name}": parse(text, dimension) for name, text in loads.items()},
+    found = contradiction(
+        "displaced",
+        "it",
+        ("level", parse(one, dimension)),
+        ("cup", parse(other, dimension)),
+        {name: parse(text, dimension) for name, text in loads.items()},
     )
+    return None if found is None else in_words([found])[0]
 
 
 def test_values_within_their_doubt_agree():
@@ -44,16 +47,20 @@ def test_the_likely_slip_is_named(one, other, dimension, slip):
 
 def test_the_size_of_the_contradiction_is_told():
     text = judged("15.0 +- 0.2 mL", "22.0 +- 0.2 mL", "volume")
-    assert text.startswith("the volume is 15.0 mL dunked but 22.0 mL by its sizes: 7.00 mL apart, 25 times")
+    assert text.startswith(
+        "What it displaces is 15.0 mL by the rise of the level but 22.0 mL hung in a cup on the scale"
+    )
+    assert "scale: 7.00 mL apart, 25 times what their doubt allows. " in text
 
 
 def test_a_tare_that_was_left_on_is_recognised():
-    text = judged("22.1 g", "26.4 g", tray="4.2 g")
-    assert "They differ by about the tray: it was probably left on the scale" in text
+    text = judged("22.1 g", "26.4 g", tare="4.2 g")
+    assert "They differ by about the tare: it was probably left on the scale" in text
 
 
 def test_an_interval_only_contradicts_what_lies_outside_it():
     wide = flat(1000.0, 1450.0, "density", "1 to 1.45 g/cm3")
     inside, outside = Quantity(1400.0, 5.0, "density"), Quantity(1600.0, 5.0, "density")
-    assert contradiction("d", ("a", wide), ("b", inside)) is None
-    assert "1 to 1.45 g/cm3 a but 1.60 g/cm3 b" in contradiction("d", ("a", wide), ("b", outside))
+    assert contradiction("density", "d", ("scrap", wide), ("immersion", inside)) is None
+    (text,) = in_words([contradiction("density", "d", ("scrap", wide), ("immersion", outside))])
+    assert "1 to 1.45 g/cm3 by what a scrap did but 1.60 g/cm3 weighed in water" in text

@@ -22,6 +22,7 @@ from sim.show.worded import worded
 from sim.trials.budget import budget
 from sim.trials.cautions import Hazard, cautions
 from sim.trials.floating import rest
+from tests.in_words import in_words
 
 BODY = """name = "bench"
 [body.main]
@@ -59,7 +60,7 @@ def test_water_fill_and_cup_fill_the_gaps() -> None:
 def test_what_is_written_stands_and_a_reading_against_it_is_told() -> None:
     design = made('material = "cedar"\ndisplaced = "15.0 +- 0.1 mL"\ncup = { after = "20.0 +- 0.1 g" }')
     assert design.body["main"].displaced.value == pytest.approx(15e-6)
-    (told,) = [w for w in warnings(design) if "hung in a cup" in w]
+    (told,) = [w for w in in_words(warnings(design)) if "hung in a cup" in w]
     assert told.startswith(
         "What body.main displaces is 15.0 mL as written but 20.0 mL hung in a cup on the scale"
     )
@@ -75,21 +76,23 @@ def test_level_and_cup_together_give_one_value_and_are_held_against_each_other()
     apart = made(
         'material = "cedar"\nlevel = { before = "50 mL", after = "80 mL" }\ncup = { after = "15.1 g" }'
     )
-    (told,) = warnings(apart)
+    (told,) = in_words(warnings(apart))
     assert "30.0 mL by the rise of the level but 15.1 mL hung in a cup" in told
     assert "One is 1.98 times the other" in told
 
 
 def test_a_cavity_taken_for_the_whole_is_recognised() -> None:
     design = made('weight = "17 g"\nmaterial = "abs"\ncavity = "12.0 mL"\ndisplaced = "12.6 mL"')
-    (told,) = [w for w in warnings(design) if "taken for what it displaces" in w]
+    (told,) = [w for w in in_words(warnings(design)) if "taken for what it displaces" in w]
     assert "leaves a wall of 28.3 g/cm3 for its 17.0 g" in told
     assert "at least 11.1 mL more" in told
 
 
 def test_a_weighed_scrap_against_a_written_density_is_told() -> None:
     design = made('density = "1.05 +- 0.01 g/cm3"\nimmersion = { air = "6.00 g", hung = "1.00 g" }')
-    assert any("1.05 g/cm3 as written but 1.20 g/cm3 weighed in water" in w for w in warnings(design))
+    assert any(
+        "1.05 g/cm3 as written but 1.20 g/cm3 weighed in water" in w for w in in_words(warnings(design))
+    )
 
 
 def test_hooks_by_the_dozen_by_estimate_and_by_count() -> None:

@@ -14,6 +14,7 @@ from sim.show.worded import worded
 from sim.trials.budget import budget
 from sim.trials.results import Verdict
 from sim.units import parse
+from tests.in_words import in_words
 
 WATER = water_density(20.0)
 
@@ -41,7 +42,7 @@ weight = "3.0 g"
 
 def test_the_cavity_alone_does_not_carry_the_shell() -> None:
     told = Shell(**SHELL, load="8.7 g", sank="fresh water")
-    first, why, settles = told.answer()
+    first, why, settles = in_words(told.answer())
     assert first.startswith("Uncertain: about")
     assert "its cavity alone carries 14.97 g, so the wall must push aside at least" in why
     # 22.14 g of wall must make up what 15 mL leave of 30.84 g: the density at which it turns
@@ -78,14 +79,14 @@ def test_a_wall_near_the_waters_density_is_told_by_a_bath_of_brine() -> None:
     wall = flat(WATER, 1450.0, "density", "1 to 1.45 g/cm3")
     told = shell(parse("22 g", "mass"), parse("15 mL", "volume"), wall, parse("14 g", "mass"), WATER)
     assert told.verdict == "uncertain"
-    assert "stir a bath of 1.04 g/cm3" in told.settles
+    assert "stir a bath of 1.04 g/cm3" in in_words([told.settles])[0]
 
 
 def test_a_closed_shell_with_more_cavity_than_weight_floats_whatever_its_wall() -> None:
     told = Shell(weight="10 g", cavity="15 mL", sank="fresh water").extra()
     assert told["verdict"] == "floats"
     assert told["wall_density_flips_at_kg_m3"] is None
-    assert "enough whatever the wall is made of" in told["why"]
+    assert "enough whatever the wall is made of" in in_words([told["why"]])[0]
 
 
 def test_as_a_design_its_budget_says_uncertain_why_what_settles_it_and_where_it_turns() -> None:

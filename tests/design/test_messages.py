@@ -5,6 +5,7 @@
 import pytest
 
 from sim.design.load import DesignError, read, warnings
+from tests.in_words import in_words
 
 GOOD = """\
 name = "Lure"
@@ -301,10 +302,10 @@ WARNINGS = [
 @pytest.mark.parametrize(("good", "bad", "sentences"), WARNINGS)
 def test_what_is_legal_but_looks_like_a_slip_is_a_warning(good, bad, sentences):
     assert good in GOOD
-    assert warnings(read(GOOD.replace(good, bad, 1), "lure.toml")) == sentences
+    assert in_words(warnings(read(GOOD.replace(good, bad, 1), "lure.toml"))) == sentences
 
 
 def test_the_two_of_a_mirrored_pair_both_count_in_the_weight():
     text = GOOD.replace('weight = "1.3 g"', 'weight = "1.3 g"\nmirrored = true')
-    (warning,) = warnings(read(text + '[measured]\nweight = "4 g"\n', "lure.toml"))
+    (warning,) = in_words(warnings(read(text + '[measured]\nweight = "4 g"\n', "lure.toml")))
     assert "5.10 g in all" in warning

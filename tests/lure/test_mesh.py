@@ -22,6 +22,7 @@ from sim.lure.mesh_count import MOST_FACES
 from sim.lure.mesh_file import read_mesh
 from tests import hulls
 from tests.hulls import NO_SMALL
+from tests.in_words import in_words
 from tests.lure.makers import OVAL, design
 
 MM = 1e3
@@ -317,7 +318,7 @@ def test_a_weight_in_the_notch_of_a_mesh_is_outside_it(tmp_path: Path) -> None:
     assert not shape.holds(np.array([0.01, 0.001, 0.0]))
     weight = {"up_there": {"at": {"back": "29 mm", "up": "8 mm"}, "weight": "1 g"}}
     made = weigh(lure(file).model_copy(update={"ballast": design(ballast=weight).ballast}))
-    assert any("has its centre outside body.main" in w for w in made.warnings)
+    assert any("has its centre outside body.main" in w for w in in_words(made.warnings))
 
 
 # ---- what is wrong with a file ------------------------------------------------------------------------
@@ -398,7 +399,7 @@ def test_a_length_that_no_lure_has_is_a_unit_gone_wrong(
 
 def test_a_body_that_stands_across_is_asked_about(tmp_path: Path) -> None:
     standing = mesh_of(hulls.Hull(EGG.vertices[:, [2, 1, 0]] * [-1.0, 1.0, 1.0], EGG.faces))
-    warnings = weigh(lure(written(standing, tmp_path))).warnings
+    warnings = in_words(weigh(lure(written(standing, tmp_path))).warnings)
     assert any(
         "the mesh is 60 mm tall but only" in w and 'say so, as in nose_along = "+z"' in w for w in warnings
     )

@@ -15,6 +15,7 @@ from sim.lure.weigh import weigh
 from sim.trials.budget import budget
 from sim.trials.reweighing import Reweighing
 from sim.units import parse
+from tests.in_words import in_words
 
 TOY = """name = "toy"
 [body.shell]
@@ -163,7 +164,7 @@ def test_a_total_that_its_parts_contradict_is_told() -> None:
     text = TOY.format(assembly='weight = "25.0 g"\nmaterial = "pvc"', shell='weight = "18.0 g"').replace(
         "mirrored = true", 'mirrored = true\nweight = "1.0 g"'
     )
-    told = [one for one in warnings(read(text, "toy.toml")) if "Assembly.toy.weight" in one]
+    told = [one for one in in_words(warnings(read(text, "toy.toml"))) if "Assembly.toy.weight" in one]
     assert told
     assert "25.0 g for the whole but 20.0 g for its bodies together" in told[0]
 

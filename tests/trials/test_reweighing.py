@@ -13,6 +13,7 @@ from sim.trials.budget import budget
 from sim.trials.margin import margin_effects, margin_kg
 from sim.trials.reweighing import Reweighing
 from sim.units import Quantity
+from tests.in_words import in_words
 from tests.lure.makers import OVAL, design
 
 DEMOS = sorted((Path(__file__).parents[2] / "scenarios").glob("*.toml"))
@@ -107,10 +108,10 @@ def test_the_cost_of_a_budget_is_linear_in_the_parts(apart, monkeypatch):
 
 
 def test_bodies_in_bodies_are_told_in_one_warning():
-    found = [w for w in budget(bodies(21, 0)).warnings if "both count in full" in w]
+    found = [w for w in in_words(budget(bodies(21, 0)).warnings) if "both count in full" in w]
     assert len(found) == 1
     assert "and 17 others into others" in found[0]
-    (two,) = (w for w in budget(bodies(2, 0)).warnings if "both count in full" in w)
+    (two,) = (w for w in in_words(budget(bodies(2, 0)).warnings) if "both count in full" in w)
     assert "others" not in two
 
 

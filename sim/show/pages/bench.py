@@ -6,7 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from sim.show import care
+from sim.show import care, remarks
 from sim.show.document import (
     Brief,
     Bullets,
@@ -103,7 +103,7 @@ def kind_as_data(known: type[Reading]) -> list[dict[str, str]]:
 def measured(name: str, reading: Reading, units: Units) -> Document:
     """What readings amount to."""
     results = reading.results()
-    answer = reading.answer(units.name)
+    answer = remarks.sentences(reading.answer(), units)
     tone: Tone = "quiet" if answer else "head"
     lines = tuple(
         Paragraph(_spoken(name, key).format(_written(q, units)), tone) for key, q in results.items()
@@ -117,7 +117,7 @@ def measured(name: str, reading: Reading, units: Units) -> Document:
             Brief(lines),
             Roomy(lines),
             Paragraph(f"In the design file: {', '.join(offered)}" if offered else ""),
-            Bullets(tuple(reading.remarks())),
+            Bullets(tuple(remarks.sentences(reading.remarks(), units))),
         ),
     )
 
@@ -237,7 +237,7 @@ def mixed(answer: MixAnswer, step: Decimal, cautions: Sequence[Caution], units: 
             Paragraph(f"{head}.", "head"),
             Table(tuple(columns), tuple(rows), totals=1),
             Paragraph(_density_sentence(answer)),
-            listed("Look again", answer.warnings),
+            listed("Look again", remarks.sentences(answer.warnings, units)),
             listed("Take care", care.sentences(cautions)),
         ),
     )

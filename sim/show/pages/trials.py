@@ -5,8 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from itertools import pairwise
 
-from sim.remark import told
-from sim.show import care, pull_sentences, sentences
+from sim.show import care, pull_sentences, remarks, sentences
 from sim.show.document import (
     Block,
     Brief,
@@ -174,7 +173,7 @@ def notes(result: BudgetResult, units: Units) -> list[str]:
     named: dict[str, list[str]] = {}
     for part in result.parts:
         if part.note:
-            named.setdefault(told(part.note, units.name), []).append(part.name)
+            named.setdefault(remarks.note(part.note, units), []).append(part.name)
     return [f"{', '.join(names)}: {note}" for note, names in named.items()]
 
 
