@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import secrets
 import stat
 import time
 from codecs import BOM_UTF8
@@ -187,7 +186,7 @@ def _told(path: Path) -> Iterator[None]:
 
 def _beside(target: Path, scraps: ExitStack) -> Path:
     """A name beside a file that nothing has yet, and that nothing has afterwards."""
-    part = target.with_name(f".{target.name[:100]}.{secrets.token_hex(6)}")
+    part = target.with_name(f".{target.name[:100]}.{os.urandom(6).hex()}")
     scraps.callback(lambda: part.unlink(missing_ok=True))
     return part
 

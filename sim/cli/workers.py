@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import argparse
-import logging
 import threading
 import time
 from collections.abc import Callable, Iterator
@@ -35,6 +34,8 @@ def where_to_run(args: argparse.Namespace, runs: int) -> Iterator[tuple[Executor
 
         yield None, args.workers or default_workers(runs)
         return
+    import logging
+
     try:
         from distributed import Client
     except ImportError as problem:

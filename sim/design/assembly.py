@@ -43,7 +43,7 @@ class Assembly(Strict):
         None, description="what their hollows hold together, by water fill", examples=["14 mL"]
     )
     hollow: list[str] = Field(
-        default_factory=list,
+        default=[],
         max_length=50,
         description="those of them that the cavity is in; all if left out",
         examples=[["shell"]],

@@ -33,7 +33,7 @@ class MeasuredBefore(Strict):
 class _Fitted(Strict):
     note: str = Field("", max_length=400, description="where it comes from")
     together: list[Pair] = Field(
-        default_factory=list, max_length=400, description="fitted coefficients that are not independent",
+        default=[], max_length=400, description="fitted coefficients that are not independent",
         examples=[[{"one": "plate_lift", "other": "plate_drag", "r": -0.7}]],
     )  # fmt: skip
     cast_speed_before: ForwardSpeed | None = Field(

@@ -148,13 +148,13 @@ class Retrieve(Strict):
         None, description="line that one turn of the reel's handle brings in", examples=["0.7 m"]
     )
     reel_turns: list[float] = Field(
-        default_factory=list,
+        default=[],
         max_length=12,
         description="turns of the handle each second to try, instead of speeds",
         examples=[[0.8, 1.2]],
     )
     programme: dict[Name, Programme] = Field(
-        default_factory=dict, description="other ways to bring it in, each with its own name"
+        default={}, description="other ways to bring it in, each with its own name"
     )
 
     def paces(self) -> list[float]:

@@ -58,7 +58,7 @@ class LoggedTest(Strict):
     )  # fmt: skip
     water: WaterThen = Field(WaterThen(), description="the water, where it is not the design's")
     conditions: dict[str, str | float] = Field(
-        default_factory=dict, alias="with", max_length=20,
+        default={}, alias="with", max_length=20,
         description="keys of the design that were different, by path", examples=['{ "line.diameter" = "0.20 mm" }'],
     )  # fmt: skip
     note: str = Field("", max_length=400, description="anything else", examples=["off the jetty"])
@@ -71,7 +71,7 @@ class LoggedTest(Strict):
 class Log(Strict):
     """All tests of one lure, in the order in which they were written down."""
 
-    test: list[LoggedTest] = Field(default_factory=list, max_length=MOST_TESTS, description="the tests")
+    test: list[LoggedTest] = Field(default=[], max_length=MOST_TESTS, description="the tests")
 
 
 class Logged:

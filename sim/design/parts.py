@@ -63,19 +63,19 @@ class Body(Strict):
     width: Size | None = Field(None, description="side to side, for an ellipsoid", examples=["18 mm"])
     height: Size | None = Field(None, description="belly to back, for an ellipsoid", examples=["22 mm"])
     stations: list[Station] = Field(
-        default_factory=list, max_length=200, description="sections from nose to tail, for shape = stations"
+        default=[], max_length=200, description="sections from nose to tail, for shape = stations"
     )
     exponent: float = Field(
         2.0, ge=1.0, le=50.0, description="section shape: 2 oval, 1 diamond, 10 a box", examples=[2.0]
     )
     side: list[Place] = Field(
-        default_factory=list,
+        default=[],
         max_length=400,
         description="points round the outline seen from the side (back, up), for shape = outline",
         examples=[[{"back": "0 mm", "up": "1 mm"}, {"back": "30 mm", "up": "11 mm"}]],
     )
     top: list[Place] = Field(
-        default_factory=list,
+        default=[],
         max_length=400,
         description="points of the outline seen from above (back, left): all round, or one half of it",
         examples=[[{"back": "0 mm"}, {"back": "30 mm", "left": "8 mm"}]],

@@ -278,11 +278,11 @@ class Scrap(Reading):
 
     example: ClassVar[str] = 'sank="fresh water" floated="250 g/L" material=abs'
     sank: _Baths = Field(
-        default_factory=list, max_length=20, description='baths it sank in: "fresh water", salt stirred into '
+        default=[], max_length=20, description='baths it sank in: "fresh water", salt stirred into '
         'a litre of water, or the density of another liquid', examples=["fresh water"],
     )  # fmt: skip
     floated: _Baths = Field(
-        default_factory=list,
+        default=[],
         max_length=20,
         description="baths it floated in, written alike",
         examples=["250 g/L"],
@@ -341,11 +341,11 @@ class Balance(Reading):
 
     example: ClassVar[str] = 'back="33.5 mm" back="34 mm" up="-2 mm"'
     back: _Lengths = Field(
-        default_factory=list, max_length=50, examples=["34 mm"],
+        default=[], max_length=50, examples=["34 mm"],
         description="nose to the edge it balances on; may be given again",
     )  # fmt: skip
     up: _Lengths = Field(
-        default_factory=list, max_length=50, examples=["-2 mm"],
+        default=[], max_length=50, examples=["-2 mm"],
         description="laid on its side: axis to the edge; negative is below",
     )  # fmt: skip
     whole: Mass | None = Field(

@@ -126,7 +126,7 @@ class BudgetResult(Result):
     inertia_g_cm2: list[float] = Field(description="roll, pitch and yaw moments of inertia about the centre")
     parts: list[PartRow] = Field(description="every part")
     conflicts: list[Conflict] = Field(
-        default_factory=list, description="readings that cannot all be true; the verdict cannot be told then"
+        default=[], description="readings that cannot all be true; the verdict cannot be told then"
     )
     turning_values: list[TurningValue] = Field(
         description="values of single inputs at which the verdict turns"
@@ -227,7 +227,7 @@ class DropResult(Result):
     evaluations: int = Field(description="right-hand sides computed")
     sentence: str = Field("", description="the answer in words")
     outside: list[OutOfRange] = Field(
-        default_factory=list,
+        default=[],
         description="laws that the run used outside their range, and for how much of the time",
     )
     confidence: dict[str, Confidence] = Field(
@@ -262,7 +262,7 @@ class CastResult(Result):
     evaluations: int = Field(description="right-hand sides computed")
     sentence: str = Field("", description="the answer in words")
     outside: list[OutOfRange] = Field(
-        default_factory=list,
+        default=[],
         description="laws that the run used outside their range, and for how much of the time",
     )
     confidence: dict[str, Confidence] = Field(
@@ -298,7 +298,7 @@ class Seen(Result):
     behaviour: Behaviour = Field(description="what is seen")
     numbers: dict[str, float] = Field(description="how much; each key ends in its unit, shares have none")
     cause: str = Field("", description="the force or moment that causes it, in words")
-    balances: list[ForceBalance] = Field(default_factory=list, exclude=True)
+    balances: list[ForceBalance] = Field(default=[], exclude=True)
 
 
 class PauseResult(Result):
@@ -313,7 +313,7 @@ class PauseResult(Result):
     pitch_deg: float = Field(description="mean attitude meanwhile, nose up positive")
     cause: str = Field("", description="the force that causes it, in words")
     sentence: str = Field("", description="the answer in words")
-    balances: list[ForceBalance] = Field(default_factory=list, exclude=True)
+    balances: list[ForceBalance] = Field(default=[], exclude=True)
     at_surface: bool = Field(False, exclude=True)
 
 
@@ -380,19 +380,19 @@ class RetrieveResult(Result):
     )  # fmt: skip
     deepest_m: float | None = Field(None, description="depth of the body's middle where it is deepest")
     depths_m: list[tuple[float, float]] = Field(
-        default_factory=list, description="pairs of level distance to the rod tip and depth along the way"
+        default=[], description="pairs of level distance to the rod tip and depth along the way"
     )
     starts_at_m: tuple[float, float] | None = Field(
         None, description="level distance to the rod tip and depth when reeling starts, after a cast"
     )
-    seen: list[Seen] = Field(default_factory=list, description="every behaviour, its numbers and its cause")
+    seen: list[Seen] = Field(default=[], description="every behaviour, its numbers and its cause")
     margins: dict[str, float] = metric(
         "by how much each behaviour holds: above 0 it does, 1 is as much as anybody would see",
-        "by how much each behaviour holds", uses=Use.BUILDS, word=True, default_factory=dict,
+        "by how much each behaviour holds", uses=Use.BUILDS, word=True, default={},
     )  # fmt: skip
-    pauses: list[PauseResult] = Field(default_factory=list, description="what it does at each stop")
+    pauses: list[PauseResult] = Field(default=[], description="what it does at each stop")
     outside: list[OutOfRange] = Field(
-        default_factory=list,
+        default=[],
         description="laws that the run used outside their range, and for how much of the time",
     )
     confidence: dict[str, Confidence] = Field(
