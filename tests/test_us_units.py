@@ -1,11 +1,15 @@
 """With `--units us` nothing that is told of a lure is in metric units, but what a maker wrote so."""
 
+import pickle
 import re
 
 import pytest
 
+from sim.cli import main
 from sim.design.load import load, read
-from sim.lure import build
+from sim.lure import BuildError, build
+from sim.message import in_units
+from sim.remark import Amount
 from sim.show.layout import Look
 from sim.show.pages import trials as pages
 from sim.show.sentences import look_again
@@ -78,3 +82,45 @@ def test_what_looks_odd_is_told_in_the_readers_units_and_in_json_in_metric_ones(
     kept = worded(weighed).model_dump(mode="json")
     assert kept["warnings"] == look_again(weighed, METRIC)
     assert {type(note) for note in kept["warnings"]} == {str}
+
+
+IMPOSSIBLE = [
+    (
+        'length = "70 mm"\nwidth = "16 mm"\nheight = "20 mm"\nwall = "8 mm"\nmaterial = "abs"',
+        "whole body's 0.630 in",
+    ),
+    (
+        'length = "70 mm"\nwidth = "16 mm"\nheight = "20 mm"\nmaterial = "balsa"\n'
+        '[ballast.keel]\nat = { back = "35 mm" }\nweight = "200 g"',
+        "more room than the body has, 0.397 fl oz",
+    ),
+    (
+        'length = "70 mm"\nwidth = "16 mm"\nheight = "20 mm"\nweight = "9 g"\n'
+        'water_fill = { full = "9 g", empty = "17.4 g" }',
+        "it weighs 0.3175 oz full of water and 0.6138 oz empty",
+    ),
+    (
+        'length = "70 mm"\nwidth = "16 mm"\nheight = "20 mm"\nmaterial = "balsa"\n[water]\ntemperature = "45 C"',
+        "104 F",
+    ),
+]
+
+
+@pytest.mark.parametrize(("body", "says"), IMPOSSIBLE)
+def test_what_cannot_be_is_told_in_the_readers_units(body, says, tmp_path, capsys):
+    file = tmp_path / "odd.toml"
+    file.write_text(
+        f'name = "Odd"\n[body.main]\nshape = "ellipsoid"\n{body}\n[tie_on.nose]\nat = {{ back = "0 mm" }}\n'
+    )
+    assert main(["budget", str(file), "--units", "us"]) == 2
+    error = capsys.readouterr().err
+    assert says in error
+    assert metric_in(error) == []
+    assert main(["budget", str(file)]) == 2
+    assert says not in capsys.readouterr().err
+
+
+def test_an_error_keeps_its_amounts_on_its_way_from_another_process():
+    full = BuildError("{key} holds {room:2}", key="body.main", room=Amount(12e-6, "volume"))
+    sent = pickle.loads(pickle.dumps(full))
+    assert (str(sent), in_units(sent, "us")) == ("body.main holds 12 mL", "body.main holds 0.41 fl oz")

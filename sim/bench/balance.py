@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 
 from sim.bench.uncertainty import ReadingError, propagate
-from sim.units import Quantity, show
+from sim.remark import Amount
+from sim.units import Quantity
 
 
 def on_two_supports(whole: Quantity, on_scale: Quantity, span: Quantity) -> Quantity:
@@ -18,9 +19,10 @@ def on_two_supports(whole: Quantity, on_scale: Quantity, span: Quantity) -> Quan
     """
     if on_scale.value >= whole.value:
         raise ReadingError(
-            f"the scale carries {show(on_scale.value, 'mass')} of a whole that weighs "
-            f"{show(whole.value, 'mass')}, but the other end must carry some of it; the two were probably "
-            "swapped"
+            "the scale carries {carried} of a whole that weighs {whole}, but the other end must carry some of it; the "
+            "two were probably swapped",
+            carried=Amount(on_scale.value, "mass"),
+            whole=Amount(whole.value, "mass"),
         )
     return propagate(lambda w, p, s: s * p / w, "length", whole, on_scale, span)
 
@@ -35,8 +37,9 @@ def trim(nose_depth: Quantity, tail_depth: Quantity, apart: Quantity) -> Quantit
     """
     if abs(tail_depth.value - nose_depth.value) >= apart.value:
         raise ReadingError(
-            f"the marks are {show(apart.value, 'length')} apart, so their depths cannot differ by "
-            f"{show(abs(tail_depth.value - nose_depth.value), 'length')}; check the units"
+            "the marks are {apart} apart, so their depths cannot differ by {depths}; check the units",
+            apart=Amount(apart.value, "length"),
+            depths=Amount(abs(tail_depth.value - nose_depth.value), "length"),
         )
     return propagate(lambda n, t, s: math.asin((t - n) / s), "angle", nose_depth, tail_depth, apart)
 

@@ -15,7 +15,7 @@ from bisect import bisect_right
 
 from sim.bench.uncertainty import ReadingError
 from sim.media import WARMEST, water_density
-from sim.units import show
+from sim.remark import Amount
 
 MOLAR = 0.05844277  # kg/mol, sodium chloride
 MOST_MOLAL = 6.1  # mol/kg, all that dissolves at 0 to 40 C
@@ -43,7 +43,10 @@ def brine_density(salt: float, temperature: float) -> float:
     """
     if not 0.0 <= temperature <= WARMEST:
         raise ReadingError(
-            f"a bath of {temperature:g} C is outside 0 to {WARMEST:g} C; let it come to room warmth"
+            "a bath of {bath:6g} is outside {coldest:6g} to {warmest:6g}; let it come to room warmth",
+            bath=Amount(temperature, "temperature"),
+            coldest=Amount(0.0, "temperature"),
+            warmest=Amount(WARMEST, "temperature"),
         )
     if salt < 0.0:
         raise ReadingError("salt cannot be less than nothing; write the grams stirred into a litre of water")
@@ -72,8 +75,11 @@ def salt_for(density: float, temperature: float) -> float:
     heaviest = brine_density(most, temperature)
     if not fresh <= density <= heaviest:
         raise ReadingError(
-            f"salt water of {temperature:g} C can have {show(fresh, 'density', digits=4)} to "
-            f"{show(heaviest, 'density', digits=4)}, not {show(density, 'density', digits=4)}"
+            "salt water of {warmth:6g} can have {fresh:4} to {heaviest:4}, not {wanted:4}",
+            warmth=Amount(temperature, "temperature"),
+            fresh=Amount(fresh, "density"),
+            heaviest=Amount(heaviest, "density"),
+            wanted=Amount(density, "density"),
         )
     low, high = 0.0, most
     for _ in range(60):  # halving: the density rises with the salt

@@ -7,6 +7,7 @@ import math
 from sim.bench.brine import brine_density
 from sim.bench.uncertainty import ReadingError, flat, propagate
 from sim.media import water_density
+from sim.remark import Amount
 from sim.units import Quantity, show
 
 D792_WATER = 997.5
@@ -37,8 +38,10 @@ def immersion_density(
     lost = in_air + sinker - immersed
     if lost <= 0.0:
         raise ReadingError(
-            f"hung in water it weighs {show(immersed, 'mass')} and in air {show(in_air, 'mass')}, but water "
-            "can only take weight away; the two were probably swapped, or the sinker's own weight is missing"
+            "hung in water it weighs {hung} and in air {dry}, but water can only take weight away; the two were "
+            "probably swapped, or the sinker's own weight is missing",
+            hung=Amount(immersed, "mass"),
+            dry=Amount(in_air, "mass"),
         )
     return in_air * (liquid - air) / lost + air
 

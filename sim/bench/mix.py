@@ -11,6 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from sim import remark
 from sim.bench.uncertainty import ReadingError
 
 OFF_RATIO = 0.05
@@ -138,8 +139,12 @@ def amounts(recipe: Mapping[str, float], total: float, step: Decimal) -> list[Am
     if none:
         smallest = min(recipe.values())
         raise ReadingError(
-            f"of {none[0]} there would be only {exact[none[0]] * float(step):.2g} g, less than the scale's "
-            f"{step} g shows; mix at least {float(step) / smallest:.3g} g in all, or use a finer scale"
+            "of {part} there would be only {there:2g}, less than the scale's {step:6g} shows; mix at least {least:3g} "
+            "in all, or use a finer scale",
+            part=none[0],
+            there=remark.Amount(1e-3 * exact[none[0]] * float(step), "mass"),
+            step=remark.Amount(1e-3 * float(step), "mass"),
+            least=remark.Amount(1e-3 * float(step) / smallest, "mass"),
         )
     return [Amount(name, counted[name] * step, exact[name] * float(step)) for name in recipe]
 
@@ -163,7 +168,7 @@ def again(
         if name not in recipe:
             raise ReadingError(f"there is no part {name!r} in this mix; its parts are {', '.join(recipe)}")
         if weight < 0:
-            raise ReadingError(f"{name}: {weight} g is negative; write what is in the cup")
+            raise ReadingError(f"{name}: what is in the cup cannot weigh less than nothing; write its weight")
     if step <= 0:
         raise ReadingError("the scale's step must be more than zero, as in 0.1 g")
     whole = max([total, *(float(weight) / recipe[name] for name, weight in poured.items())])

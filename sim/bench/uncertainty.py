@@ -12,6 +12,7 @@ import re
 from collections.abc import Callable
 from dataclasses import replace
 
+from sim.message import WordedError
 from sim.units import Quantity, UnitError, parse, show
 
 FLAT = math.sqrt(12.0)  # width of a flat interval over its standard deviation
@@ -20,7 +21,7 @@ FLAT = math.sqrt(12.0)  # width of a flat interval over its standard deviation
 _LITERAL = re.compile(r"(?<![A-Za-z^/.,\d])(\d+)(?:[.,](\d+))?(?:\s*/\s*(\d+))?")
 
 
-class ReadingError(ValueError):
+class ReadingError(WordedError):
     """Readings that cannot be right; the message is one sentence with a way out."""
 
 

@@ -9,11 +9,8 @@ import math
 
 from sim.bench.uncertainty import ReadingError, propagate
 from sim.media import water_density
-from sim.units import Quantity, show
-
-
-def _grams(mass: float) -> str:
-    return show(mass, "mass", digits=4)
+from sim.remark import Amount
+from sim.units import Quantity
 
 
 def cavity(full: Quantity, empty: Quantity, temperature: Quantity) -> Quantity:
@@ -29,8 +26,10 @@ def cavity(full: Quantity, empty: Quantity, temperature: Quantity) -> Quantity:
     """
     if full.value <= empty.value:
         raise ReadingError(
-            f"it weighs {_grams(full.value)} full of water and {_grams(empty.value)} empty, so the water "
-            "would weigh nothing or less; the two were probably swapped: weigh it empty first, then full"
+            "it weighs {full:4} full of water and {empty:4} empty, so the water would weigh nothing or less; the two "
+            "were probably swapped: weigh it empty first, then full",
+            full=Amount(full.value, "mass"),
+            empty=Amount(empty.value, "mass"),
         )
     return propagate(lambda f, e, t: (f - e) / water_density(t), "volume", full, empty, temperature)
 
@@ -51,8 +50,10 @@ def level(before: Quantity, after: Quantity) -> Quantity:
     """
     if after.value <= before.value:
         raise ReadingError(
-            f"the level stood at {show(before.value, 'volume')} before and {show(after.value, 'volume')} "
-            "after, so it did not rise; the two were probably swapped: `before` is read without the body"
+            "the level stood at {before} before and {after} after, so it did not rise; the two were probably swapped: "
+            "`before` is read without the body",
+            before=Amount(before.value, "volume"),
+            after=Amount(after.value, "volume"),
         )
     return propagate(lambda b, a: a - b, "volume", before, after)
 
@@ -75,8 +76,9 @@ def cup(before: Quantity | None, after: Quantity, temperature: Quantity, salinit
     zero = before if before is not None else Quantity(0.0, 0.0, "mass")
     if after.value <= zero.value:
         raise ReadingError(
-            f"the scale showed {_grams(zero.value)} before and {_grams(after.value)} with the body hung "
-            f"under, "
-            "so it did not rise; the two were probably swapped, or the body's own weight hung on the scale"
+            "the scale showed {before:4} before and {after:4} with the body hung under, so it did not rise; the two "
+            "were probably swapped, or the body's own weight hung on the scale",
+            before=Amount(zero.value, "mass"),
+            after=Amount(after.value, "mass"),
         )
     return propagate(lambda b, a, t: (a - b) / water_density(t, salinity), "volume", zero, after, temperature)

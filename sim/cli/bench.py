@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from sim.cli.errors import InputError
 from sim.cli.options import option
 from sim.cli.runner import Answer, Command
+from sim.message import in_units
 
 if TYPE_CHECKING:
     from sim.design.readings import Reading
@@ -68,13 +69,13 @@ def measure(args: argparse.Namespace) -> Answer:
             {"measure": name, "readings": pages.kind_as_data(kind)},
             page=lambda _: pages.kind(name, kind, IN_A_FILE.get(name, "")),
         )
-    reading = read(name, kind, _from_file(name, args.readings))
+    reading = read(name, kind, _from_file(name, args.readings, args.units), args.units)
     return Answer(
         {"measure": name, **pages.as_data(reading)}, page=lambda units: pages.measured(name, reading, units)
     )
 
 
-def _from_file(name: str, words: list[str]) -> list[str]:
+def _from_file(name: str, words: list[str], system: str) -> list[str]:
     """Words with a design file among them replaced by what it tells of a found thing; words beside it count first."""
     files = [word for word in words if "=" not in word and word.lower().endswith(".toml")]
     if name != "thing" or not files:
@@ -87,13 +88,13 @@ def _from_file(name: str, words: list[str]) -> list[str]:
         raise InputError("measure thing: name one design file")
     others = [word for word in words if word not in files]
     try:
-        told = thing_words(load_design(files[0]))
+        found = thing_words(load_design(files[0], system))
     except ReadingError as problem:
-        raise InputError(f"measure thing {files[0]}: {problem}") from problem
+        raise InputError(f"measure thing {files[0]}: {in_units(problem, system)}") from problem
     given = {word.partition("=")[0] for word in others}
     if given & {"cavity", "water"}:
         given |= {"cavity", "solid"}
-    return [f"{key}={value}" for key, value in told.items() if key not in given] + others
+    return [f"{key}={value}" for key, value in found.items() if key not in given] + others
 
 
 def _hint(name: str, known: Collection[str]) -> str:
@@ -103,8 +104,8 @@ def _hint(name: str, known: Collection[str]) -> str:
     return f" Did you mean {near!r}?" if near else ""
 
 
-def read(name: str, kind: type[Reading], words: list[str]) -> Reading:
-    """Readings from words such as `full="31.4 g"`.
+def read(name: str, kind: type[Reading], words: list[str], system: str = "metric") -> Reading:
+    """Readings from words such as `full="31.4 g"`; what is wrong is told in units of a system.
 
     Raises:
         InputError: every word that cannot be used.
@@ -127,11 +128,11 @@ def read(name: str, kind: type[Reading], words: list[str]) -> Reading:
     try:
         return kind.model_validate(values)
     except ValidationError as problem:
-        lines = [_sentence(name, kind, error) for error in problem.errors(include_url=False)]
+        lines = [_sentence(name, kind, error, system) for error in problem.errors(include_url=False)]
         raise InputError("\n".join(lines)) from problem
 
 
-def _sentence(name: str, kind: type[Reading], error: Any) -> str:
+def _sentence(name: str, kind: type[Reading], error: Any, system: str) -> str:
     from sim.design.problems import nearest, printable
 
     key = str(error["loc"][0]) if error["loc"] else ""
@@ -149,9 +150,10 @@ def _sentence(name: str, kind: type[Reading], error: Any) -> str:
         return f"{where}: this must be a whole number above zero, as in 10"
     if error["type"] == "string_type":
         return f"{where}: give this once only"
+    wrong = in_units(error.get("ctx", {}).get("problem", error["msg"]), system)
     if error["type"] == "quantity" or not key:
-        return f"{where}: {error['msg']}"
-    return f"{where}: {error['msg']}; write for example {kind.example}"
+        return f"{where}: {wrong}"
+    return f"{where}: {wrong}; write for example {kind.example}"
 
 
 def materials(args: argparse.Namespace) -> Answer:

@@ -41,7 +41,7 @@ def answer(args: argparse.Namespace) -> Answer:
             f"these are {len(work)} runs to compare, and nobody can read more than {MOST_ROWS}; give fewer "
             "values, one --speed or one --tie-on, or write them to a file with `drytank vary`"
         )
-    _build_variants(args.design, args.variants)
+    _build_variants(args.design, args.variants, args.units)
     different = unlike(designs)
     if different:
         look_again([f"the files also differ in {', '.join(different[:6])}."])
@@ -127,9 +127,10 @@ def _labels(files: Sequence[str]) -> list[str]:
     return stems if len(set(stems)) == len(stems) else list(files)
 
 
-def _build_variants(design: Design, variants: Sequence[Variant]) -> None:
+def _build_variants(design: Design, variants: Sequence[Variant], system: str) -> None:
     """A change that makes the lure impossible is refused before any work is done."""
     from sim.lure import BuildError, build
+    from sim.message import in_units
     from sim.studies.engine import CaseError, changed
 
     for variant in variants:
@@ -137,7 +138,7 @@ def _build_variants(design: Design, variants: Sequence[Variant]) -> None:
             try:
                 build(changed(design, variant.changes))
             except (BuildError, CaseError) as problem:
-                raise InputError(f"--set, {variant.label}: {problem}.") from problem
+                raise InputError(f"--set, {variant.label}: {in_units(problem, system)}.") from problem
 
 
 COMMANDS = (

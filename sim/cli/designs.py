@@ -15,8 +15,8 @@ if TYPE_CHECKING:
     from sim.studies.statements import Statement
 
 
-def load_design(file: str) -> Design:
-    """The design in a file.
+def load_design(file: str, system: str = "metric") -> Design:
+    """The design in a file; its problems are told in units of a system: metric or us.
 
     Raises:
         InputError: with all the problems of the file.
@@ -26,7 +26,7 @@ def load_design(file: str) -> Design:
     try:
         return load(Path(file))
     except DesignError as problem:
-        raise InputError(str(problem)) from problem
+        raise InputError(problem.in_units(system)) from problem
 
 
 def text_of(file: str) -> str:
@@ -44,6 +44,7 @@ def build_all(files: Sequence[str], designs: Sequence[Design], system: str = "me
     """
     from sim.design.load import warnings
     from sim.lure import BuildError, build
+    from sim.message import in_units
     from sim.show.remarks import sentences
     from sim.show.units import SYSTEMS
 
@@ -53,7 +54,7 @@ def build_all(files: Sequence[str], designs: Sequence[Design], system: str = "me
         try:
             lures.append(build(design))
         except BuildError as problem:
-            raise InputError(f"{file}: {problem}") from problem
+            raise InputError(f"{file}: {in_units(problem, system)}") from problem
         whose = f"{file}: " if len(files) > 1 else ""
         noticed = (*warnings(design), *lures[-1].warnings)
         odd += [f"{whose}{said}" for said in sentences(noticed, SYSTEMS[system])]

@@ -31,6 +31,7 @@ def answer(args: argparse.Namespace) -> Answer:
 
         from sim.design.load import text_as_written
         from sim.lure import BuildError  # while the other process is at work: these take long
+        from sim.message import in_units
         from sim.show.pages.report import report
         from sim.show.units import SYSTEMS
         from sim.show.writers import html
@@ -43,7 +44,7 @@ def answer(args: argparse.Namespace) -> Answer:
                     gather(design, text_as_written(file), found[0] if found else None, spread, beside)
                 )
             except BuildError as problem:
-                raise InputError(f"{file}: {problem}") from problem
+                raise InputError(f"{file}: {in_units(problem, args.units)}") from problem
     made = report(found[0], found[1] if args.compare else None, SYSTEMS[args.units])
     careful = told(one.key for one in (*found[0].result.cautions, *(in_the_workshop(found[0].design))))
     page = html.write(made, sources(args.files), careful)

@@ -156,7 +156,7 @@ def _read_designs(command: Command, args: argparse.Namespace) -> None:
         elif option.design and value is not None:
             files += [value] if isinstance(value, str) else value
     args.files = files
-    args.designs = [load_design(file) for file in args.files]
+    args.designs = [load_design(file, getattr(args, "units", "metric")) for file in args.files]
     args.design = args.designs[0] if args.designs else None
     for option in command.options:
         if option.check:
@@ -218,13 +218,14 @@ def _refusal(args: argparse.Namespace, problem: Exception) -> str:
     from sim.bench.uncertainty import ReadingError
     from sim.design.load import DesignError
     from sim.lure import BuildError
+    from sim.message import in_units
     from sim.studies.engine import StudyError
 
-    where = args.files[0] if args.files else args.command
+    where, system = args.files[0] if args.files else args.command, getattr(args, "units", "metric")
     if isinstance(problem, BuildError | ReadingError):
-        return f"{where}: {problem}"
+        return f"{where}: {in_units(problem, system)}"
     if isinstance(problem, DesignError):
-        return str(problem)
+        return problem.in_units(system)
     if isinstance(problem, StudyError):
         return f"{str(problem)[0].upper()}{str(problem)[1:]}."
     return ""

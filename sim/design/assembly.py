@@ -16,7 +16,9 @@ from sim.design.problems import Finding, nearest, printable, shown
 from sim.design.quantities import Density, Mass, Volume
 from sim.design.readings import Cup, Immersion, Level, Scrap, WaterFill
 from sim.design.table import Strict
-from sim.units import Quantity, show
+from sim.message import Message
+from sim.remark import Amount
+from sim.units import Quantity
 
 HOLLOW = ("cavity", "wall", "water_fill")
 SHARED = ("weight", "displaced", "cavity")
@@ -139,8 +141,11 @@ def _shares(path: tuple[str, str], bodies: Mapping[str, Body], one: Assembly) ->
             named = " and ".join(f"body.{b}.{key}" for b in one.bodies if getattr(bodies[b], key) is not None)
             yield Finding(
                 (*path, key), shown(whole.text),
-                f"{named} alone make {show(known, whole.dimension)}, which leaves nothing for "
-                f"{' and '.join(rest)}; check which of them was read wrong, and that it is the whole",
+                Message(
+                    "{named} alone make {known}, which leaves nothing for {rest}; check which of them was read wrong, "
+                    "and that it is the whole",
+                    named=named, known=Amount(known, whole.dimension), rest=" and ".join(rest),
+                ),
             )  # fmt: skip
     fills = [key for key in ("fill", "fill_weight", "fill_density") if getattr(one, key) is not None]
     if (

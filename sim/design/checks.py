@@ -17,7 +17,9 @@ from sim.design.problems import Finding, nearest, shown
 from sim.design.programmes import programme_problems
 from sim.design.shapes import shape_problems
 from sim.media import SALTIEST, SEAWATER, WARMEST, freezing_point
-from sim.units import Quantity, show
+from sim.message import Message
+from sim.remark import Amount
+from sim.units import Quantity
 
 Findings = Iterator[Finding]
 
@@ -72,17 +74,20 @@ def _water(design: Design) -> Findings:
     ice = freezing_point(salt)
     if t < ice:
         why = (
-            f"water with {salt:g} g/kg of salt freezes at {ice:.1f} C"
+            "water with {salt:g} g/kg of salt freezes at {ice:2g}"
             if salt
-            else "fresh water freezes at 0 C"
+            else "fresh water freezes at {ice:2g}"
         )
     elif t >= 100.0:
         why = "this water boils"
     elif t > WARMEST:
-        why = f"the laws for water hold up to {WARMEST:g} C"
+        why = "the laws for water hold up to {warmest:6g}"
     else:
         return
-    yield _given(("water", "temperature"), water.temperature, f'{why}; write for example "18 C"')
+    facts = {"salt": salt, "ice": Amount(ice, "temperature"), "warmest": Amount(WARMEST, "temperature")}
+    yield _given(
+        ("water", "temperature"), water.temperature, Message(f'{why}; write for example "18 C"', **facts)
+    )
 
 
 def _body(path: tuple[str, str], body: Body, design: Design) -> Findings:
@@ -128,8 +133,11 @@ def _hollow(path: tuple[str, str], body: Body) -> Findings:
         yield _given(
             (*path, "wall"),
             body.wall,
-            f"two such walls are as much as the whole body's {show(min(sizes), 'length')}, so no hollow is "
-            "left; write a thinner wall, or leave it out for a solid body",
+            Message(
+                "two such walls are as much as the whole body's {across}, so no hollow is left; write a thinner wall, "
+                "or leave it out for a solid body",
+                across=Amount(min(sizes), "length"),
+            ),
         )
     if body.cavity is None:
         return
@@ -141,8 +149,12 @@ def _hollow(path: tuple[str, str], body: Body) -> Findings:
         yield _given(
             (*path, "cavity"),
             body.cavity,
-            f"the outside, {show(outside, 'volume')} {told}, is the hollow and the wall together, so the "
-            "hollow must be smaller; check both, or dunk the body and write what it displaced",
+            Message(
+                "the outside, {outside} {told}, is the hollow and the wall together, so the hollow must be smaller; "
+                "check both, or dunk the body and write what it displaced",
+                outside=Amount(outside, "volume"),
+                told=told,
+            ),
         )
 
 
@@ -291,8 +303,12 @@ def _balance_on_the_lure(design: Design) -> Findings:
         yield _given(
             ("measured", "balance"),
             balance,
-            f"the lure reaches from {show(nose, 'length')} to {show(tail, 'length')} behind the nose and can "
-            "only balance in between; measure again from the tip of the nose",
+            Message(
+                "the lure reaches from {nose} to {tail} behind the nose and can only balance in between; measure "
+                "again from the tip of the nose",
+                nose=Amount(nose, "length"),
+                tail=Amount(tail, "length"),
+            ),
         )
 
 

@@ -67,11 +67,11 @@ def expand(design: Design) -> Expanded:
                 raise ReadingError(f"there is no such body for it to be in; the bodies are {bodies}")
             _balls(rattle, 0.5)
         except ReadingError as problem:
-            wrong.append(Finding(("rattle", name), "", str(problem)))
+            wrong.append(Finding(("rattle", name), "", problem.args[0]))
     try:
         groups["measured"] = _measured(design.measured)
     except ReadingError as problem:
-        wrong.append(Finding(("measured",), "", str(problem)))
+        wrong.append(Finding(("measured",), "", problem.args[0]))
     changed = {key: value for key, value in groups.items() if value is not getattr(design, key)}
     return Expanded(design.model_copy(update=changed) if changed else design, wrong)
 
@@ -100,7 +100,7 @@ def _each(group: str, parts: Mapping[str, Any], fill: Callable[[Any], Any], wron
         try:
             out[name] = fill(part)
         except ReadingError as problem:
-            wrong.append(Finding((group, name), "", str(problem)))
+            wrong.append(Finding((group, name), "", problem.args[0]))
             out[name] = part
     return parts if all(out[name] is part for name, part in parts.items()) else out
 
@@ -297,7 +297,7 @@ def _through(design: Design, own: Own, wrong: list[Finding]) -> tuple[dict[str, 
         try:
             inside.update(_row(name, wire, own))
         except ReadingError as problem:
-            wrong.append(Finding(("wire", name), "", str(problem)))
+            wrong.append(Finding(("wire", name), "", problem.args[0]))
     return outside, inside
 
 

@@ -18,6 +18,7 @@ from sim.design.model import Design
 from sim.design.problems import DesignError, DesignProblem, Finding, nearest, printable
 from sim.design.syntax import TomlError, tables
 from sim.design.validation_messages import explain_all
+from sim.message import Message
 
 __all__ = ["DesignError", "DesignProblem", "load", "read", "warnings"]
 
@@ -93,7 +94,9 @@ def _placed(findings: Iterable[Finding], text: str, name: str, more: int = 0) ->
     problems = []
     for finding in findings:
         key = ".".join(printable(str(step)) for step in finding.path)
-        message = printable(finding.message, LONGEST_MESSAGE)
+        message = finding.message
+        if not isinstance(message, Message):
+            message = printable(message, LONGEST_MESSAGE)
         problems.append(DesignProblem(name, line_of(finding.path, found), key, finding.value, message))
     problems.sort(key=lambda problem: problem.line or 0)
     if more > 0:

@@ -6,6 +6,9 @@ from collections.abc import Callable, Sequence
 from itertools import pairwise
 from typing import NamedTuple
 
+from sim.message import Message
+from sim.remark import Amount
+
 CLOSEST = 1e-6  # m: along the body, two places nearer to each other than this are the same
 
 Point = tuple[float, float]  # back, and up or left, m
@@ -77,9 +80,12 @@ def _line(points: Sequence[Point], way: Sequence[int]) -> list[Point]:
         if points[here][0] < points[before][0] - CLOSEST:
             raise OutlineError(
                 here,
-                f"the outline turns back here, from {points[before][0] * 1e3:.4g} mm to "
-                f"{points[here][0] * 1e3:.4g} mm behind the nose; list the points in their order round the "
-                "body, once along the back and once along the belly",
+                Message(
+                    "the outline turns back here, from {there:4g} to {here:4g} behind the nose; list the points in "
+                    "their order round the body, once along the back and once along the belly",
+                    there=Amount(points[before][0], "length"),
+                    here=Amount(points[here][0], "length"),
+                ),
             )
     return [points[k] for k in way]
 

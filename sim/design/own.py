@@ -33,7 +33,7 @@ def own_densities(design: Design, wrong: list[Finding]) -> dict[str, Quantity]:
             try:
                 out[folded(name)] = density(part)
             except ReadingError as problem:
-                wrong.append(Finding((group, name), "", str(problem)))
+                wrong.append(Finding((group, name), "", problem.args[0]))
     return out
 
 

@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from difflib import get_close_matches
 
+from sim.message import in_units
+
 LONGEST = 60  # characters of a value or a key that a message repeats
 
 
@@ -29,9 +31,13 @@ class DesignProblem:
     message: str  # what is wrong and what to write instead
 
     def __str__(self) -> str:
+        return self.in_units("metric")
+
+    def in_units(self, system: str) -> str:
+        """The line in units of a system: metric or us."""
         place = self.file if self.line is None else f"{self.file}:{self.line}"
         given = " = ".join(part for part in (self.key, self.value) if part)
-        return ": ".join(part for part in (place, given, self.message) if part)
+        return ": ".join(part for part in (place, given, in_units(self.message, system)) if part)
 
 
 class DesignError(Exception):
@@ -42,7 +48,11 @@ class DesignError(Exception):
         super().__init__(self.problems)
 
     def __str__(self) -> str:
-        return "\n\n".join(str(problem) for problem in self.problems)
+        return self.in_units("metric")
+
+    def in_units(self, system: str) -> str:
+        """All problems, in units of a system: metric or us."""
+        return "\n\n".join(problem.in_units(system) for problem in self.problems)
 
 
 def shown(value: object) -> str:

@@ -31,7 +31,7 @@ from sim.design.quantities import (
 )
 from sim.design.table import Strict
 from sim.media import SALTIEST, WARMEST, freezing_point
-from sim.remark import Remark, remark
+from sim.remark import Amount, Remark, remark
 from sim.units import Quantity, UnitError, parse
 
 Results = dict[str, Quantity]
@@ -71,7 +71,7 @@ class Reading(Strict, ABC):
         try:
             self.results()
         except ReadingError as problem:
-            raise PydanticCustomError("quantity", "{problem}", {"problem": str(problem)}) from problem
+            raise PydanticCustomError("quantity", "{problem}", {"problem": problem.args[0]}) from problem
         return self
 
 
@@ -97,8 +97,10 @@ class InWater(Reading):
         # some room, because the doubt of the temperature is followed both ways
         if not freezing_point(salt) <= self.temperature.value <= WARMEST - 0.1:
             raise ReadingError(
-                f"water of {self.temperature.value:g} C is not between freezing and {WARMEST:g} C; "
-                "let it stand till it has the room's warmth"
+                "water of {warmth:6g} is not between freezing and {warmest:6g}; let it stand till it has the room's "
+                "warmth",
+                warmth=Amount(self.temperature.value, "temperature"),
+                warmest=Amount(WARMEST, "temperature"),
             )
         return salt
 
@@ -259,7 +261,7 @@ def bath_density(text: str, temperature: float) -> float:
         return told if told >= LIQUID else densities.bath_density(told, temperature)
     except (UnitError, ReadingError) as problem:
         say = (
-            str(problem)
+            problem.args[0]
             if isinstance(problem, ReadingError)
             else 'this names no bath; write "fresh water", the salt stirred into a litre, "60 g/L", or a '
             'liquid\'s own density, "0.79 g/cm3"'
@@ -296,7 +298,12 @@ class Scrap(Reading):
         """The interval, an open end closed by `default` (kg/m3), the range of `what`."""
         t = self.temperature.value
         if not 0.0 <= t <= WARMEST:
-            raise ReadingError(f"a bath of {t:g} C is outside 0 to {WARMEST:g} C; let it come to room warmth")
+            raise ReadingError(
+                "a bath of {bath:6g} is outside {coldest:6g} to {warmest:6g}; let it come to room warmth",
+                bath=Amount(t, "temperature"),
+                coldest=Amount(0.0, "temperature"),
+                warmest=Amount(WARMEST, "temperature"),
+            )
         sank = [bath_density(bath, t) for bath in self.sank]
         floated = [bath_density(bath, t) for bath in self.floated]
         return densities.bracket(sank, floated, default, what)

@@ -111,7 +111,7 @@ def _outline(path: tuple[str, str], body: Body) -> Findings:
         except OutlineError as fault:
             at: tuple[str | int, ...] = () if fault.at is None else (fault.at,)
             more = f"; write for example {example}" if fault.at is None else ""
-            yield Finding((*path, key, *at), "", f"{fault}{more}")
+            yield Finding((*path, key, *at), "", f"{fault}{more}" if more else fault.args[0])
             continue
         across = max(p[1] for p in lines.high) - min(p[1] for p in lines.low)
         if across < CLOSEST:

@@ -110,7 +110,8 @@ def _sentence(path: tuple[str | int, ...], kind: str, error: Mapping[str, Any]) 
     if kind in ("model_type", "model_attributes_type", "dict_type"):
         return _table_wanted(path)
     if kind == "quantity":
-        return str(error["msg"])
+        found: str = context.get("problem", error["msg"])  # a `sim.message.Message`, where it has amounts
+        return found
     limits = {
         "string_type": 'this must be text in quotes, as in "text"',
         "string_too_short": "this must not be empty; write a name in quotes",

@@ -294,8 +294,11 @@ def _cavity(
     if mesh is not None and mesh.hollow is not None:
         if spec.wall is not None:
             raise BuildError(
-                f"{key}.wall = {spec.wall.text!r}, but its mesh has a hollow of {mesh.hollow.volume * 1e6:.3g} mL "
-                "inside already; leave out the wall, or export the outside alone"
+                "{key}.wall = {wall!r}, but its mesh has a hollow of {hollow:3g} inside already; leave out the wall, "
+                "or export the outside alone",
+                key=key,
+                wall=spec.wall.text,
+                hollow=Amount(mesh.hollow.volume, "volume"),
             )
         inner = moments.from_local(*mesh.hollow, frame)
     if spec.wall is None and spec.cavity is None:
@@ -318,9 +321,13 @@ def _cavity(
             "wall": "its wall",
         }.get(outside_by(spec), "its dunk")
         raise BuildError(
-            f"{key}.cavity = {spec.cavity.text!r} is not smaller than the whole outside, "
-            f"{outer[0] * 1e6:.3g} mL by {what}; both cannot be true, so it cannot be told whether it floats: "
-            "dunk it closed and give `displaced`, or fill it with water once more"
+            "{key}.cavity = {cavity!r} is not smaller than the whole outside, {outside:3g} by {what}; both cannot be "
+            "true, so it cannot be told whether it floats: dunk it closed and give `displaced`, or fill it with water "
+            "once more",
+            key=key,
+            cavity=spec.cavity.text,
+            outside=Amount(float(outer[0]), "volume"),
+            what=what,
         )
     if inner is None:
         return moments.scaled_about_centre(outer, cavity / float(outer[0]))

@@ -24,6 +24,7 @@ from sim.lure.mesh_cut import cuts, overlap
 from sim.lure.mesh_file import read_mesh
 from sim.lure.moments import Frame
 from sim.lure.profile import GAUSS_W, GAUSS_X, Array, BuildError, Profile, monotone, rounded, section_shape
+from sim.message import Message
 from sim.remark import Amount, Remark, remark
 
 Faces = NDArray[np.int64]
@@ -236,9 +237,14 @@ def _shape(
         scale = _unit(name, units, soup.unit, run)
     if size * scale > LONGEST:
         raise BuildError(
-            f"{name}: at a length of {_long(run * scale)} from nose to tail the mesh is {_long(size * scale)} across, "
-            f"and a lure is {_long(LONGEST)} at most; does its nose point along another axis of the file, as in "
-            f'nose_along = "+{_longest_axis(soup.corners)}", or is the length another one?'
+            "{name}: at a length of {length:3g} from nose to tail the mesh is {across:3g} across, and a lure is "
+            "{longest:3g} at most; does its nose point along another axis of the file, as in "
+            'nose_along = "+{axis}", or is the length another one?',
+            name=name,
+            length=Amount(run * scale, "length"),
+            across=Amount(size * scale, "length"),
+            longest=Amount(LONGEST, "length"),
+            axis=_longest_axis(soup.corners),
         )
     vertices, faces = welded(turned * scale)
     # so far as messages go: behind the foremost point, above and left of the middle of the box
@@ -250,9 +256,10 @@ def _shape(
     twice = overlap(vertices, faces if inner is None else np.concatenate([faces, inner]), planes)
     if twice is not None:
         raise BuildError(
-            f"{name}: the mesh runs through itself: it encloses the place {_where(np.array(twice))} twice or "
-            "inside out; join its pieces into one solid in your drawing program (union, or boolean add) and "
-            "export it again"
+            "{name}: the mesh runs through itself: it encloses the place {where} twice or inside out; join its pieces "
+            "into one solid in your drawing program (union, or boolean add) and export it again",
+            name=name,
+            where=_where(np.array(twice)),
         )
     vertices = vertices - np.array([0.0, 0.0, _nose_height(vertices, faces)])
     span = np.ptp(vertices, axis=0)
@@ -298,33 +305,41 @@ def _unit(name: str, units: str | None, told: float | None, run: float) -> float
         given = f'units = "{units}"' if units is not None else "the file's own unit"
         better = [u for u, metres in UNITS.items() if GUESSED_SHORTEST <= run * metres <= GUESSED_LONGEST]
         hint = f'did you mean {better[0]}? Write units = "{better[0]}"' if better else _scale_it()
-        raise BuildError(f"{name}: with {given} the body is {_long(run * unit)} long; {hint}")
+        raise BuildError(
+            "{name}: with {given} the body is {length:3g} long; {hint}",
+            name=name,
+            given=given,
+            length=Amount(run * unit, "length"),
+            hint=hint,
+        )
     if GUESSED_SHORTEST <= run * UNITS["mm"] <= GUESSED_LONGEST:
         return UNITS["mm"]
-    likely = [
-        f'units = "{u}" ({_long(run * metres)} long)'
+    likely = {
+        u: Amount(run * metres, "length")
         for u, metres in UNITS.items()
         if GUESSED_SHORTEST <= run * metres <= GUESSED_LONGEST
-    ]
+    }
+    hint = " or ".join(f'units = "{u}" ({{{u}:3g}} long)' for u in likely) or _scale_it()
     raise BuildError(
-        f"{name}: the file does not tell its unit, and as millimetres the body would be "
-        f"{_long(run * UNITS['mm'])} long; write {' or '.join(likely) if likely else _scale_it()}"
+        "{name}: the file does not tell its unit, and as millimetres the body would be {length:3g} long; write {hint}",
+        name=name,
+        length=Amount(run * UNITS["mm"], "length"),
+        hint=Message(hint, **likely),
     )
-
-
-def _long(metres: float) -> str:
-    return f"{metres:.3g} m" if metres >= 1.0 else f"{metres * 1e3:.3g} mm"
 
 
 def _scale_it() -> str:
     return 'its true length, as in length = "70 mm", and the mesh is scaled to it'
 
 
-def _where(point: Array) -> str:
+def _where(point: Array) -> Message:
     """A point in words, before the nose's own height is known."""
-    side = f", {abs(point[1]) * 1e3:.2g} mm to the {'left' if point[1] > 0 else 'right'}"
-    up = f"{abs(point[2]) * 1e3:.2g} mm {'above' if point[2] >= 0 else 'below'} mid-height"
-    return f"{-point[0] * 1e3:.3g} mm behind the nose, {up}{side if abs(point[1]) > 5e-5 else ''}"
+    side = f", {{left:2g}} to the {'left' if point[1] > 0 else 'right'}" if abs(point[1]) > 5e-5 else ""
+    back, left, up = (Amount(float(value), "length") for value in (-point[0], abs(point[1]), abs(point[2])))
+    way = "above" if point[2] >= 0 else "below"
+    return Message(
+        f"{{back:3g}} behind the nose, {{up:2g}} {way} mid-height{side}", back=back, left=left, up=up
+    )
 
 
 def _outside(name: str, vertices: Array, faces: Faces) -> tuple[Array, Faces, Faces | None]:

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.lure.profile import Array, BuildError
+from sim.remark import Amount
 
 WELD = 1e-6  # corners nearer than this share of the body's size are one
 MOST_HOLES = 1000  # looked at one by one
@@ -51,21 +52,27 @@ def check_closed(key: str, vertices: Array, faces: Faces, where: Where) -> None:
         holes, at, across = _holes(vertices, edges[lone])
         many = "a hole" if holes == 1 else f"{holes} holes, the largest"
         raise BuildError(
-            f"{key}: the mesh is not closed: it has {many} about {across * 1e3:.2g} mm across, {where(at)}; "
-            "close it in your mesh program (it may be called fill holes, make solid or repair) and export it "
-            "again"
+            "{key}: the mesh is not closed: it has {holes} about {across:2g} across, {where}; close it in your mesh "
+            "program (it may be called fill holes, make solid or repair) and export it again",
+            key=key,
+            holes=many,
+            across=Amount(across, "length"),
+            where=where(at),
         )
     flipped = odd & (met[home] == 2)
     at = vertices[edges[flipped if flipped.any() else odd][0]].mean(axis=0)
     if flipped.any():
         raise BuildError(
-            f"{key}: some faces of the mesh are turned over, inside out against their neighbours, as {where(at)}; "
-            "let your mesh program turn all normals outward (it may be called recalculate or unify normals) and "
-            "export it again"
+            "{key}: some faces of the mesh are turned over, inside out against their neighbours, as {where}; let your "
+            "mesh program turn all normals outward (it may be called recalculate or unify normals) and export it again",
+            key=key,
+            where=where(at),
         )
     raise BuildError(
-        f"{key}: three or more faces of the mesh meet at one edge and leave no clear inside, as {where(at)}; "
-        "join the bodies into one solid (union) or remove doubled faces, and export it again"
+        "{key}: three or more faces of the mesh meet at one edge and leave no clear inside, as {where}; join the "
+        "bodies into one solid (union) or remove doubled faces, and export it again",
+        key=key,
+        where=where(at),
     )
 
 

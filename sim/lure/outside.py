@@ -75,7 +75,7 @@ def _outline(key: str, body: Body) -> Profile:
         side = seen_from_side([(p.back.value, p.up.value) for p in body.side])
         top = seen_from_top([(p.back.value, p.left.value) for p in body.top])
     except OutlineError as fault:
-        raise BuildError(f"{key}: {fault}") from fault
+        raise BuildError("{key}: {fault}", key=key, fault=fault.args[0]) from fault
     start, end = side.high[0][0], side.high[-1][0]
     own = np.unique([back for line in side for back, _ in line])
     widths = _places(top, start, end)

@@ -18,6 +18,7 @@ from typing import NamedTuple
 import numpy as np
 from numpy.typing import NDArray
 
+from sim.message import WordedError
 from sim.numerics import gamma
 
 Array = NDArray[np.float64]
@@ -28,7 +29,7 @@ BOX = 50.0
 GAUSS_X, GAUSS_W = np.polynomial.legendre.leggauss(6)
 
 
-class BuildError(ValueError):
+class BuildError(WordedError):
     """A design that cannot be built; the message names the key, the value and a way out."""
 
 

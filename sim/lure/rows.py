@@ -144,8 +144,10 @@ def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[Remark]) ->
     left = total([own, *(-h.volume for h in holes)])
     if left[0] <= 0.0:
         raise BuildError(
-            f"the ballast drilled into body.{body.key} takes up more room than the body has, "
-            f"{own[0] * 1e6:.3g} mL; use less, or a heavier metal"
+            "the ballast drilled into body.{body} takes up more room than the body has, {room:3g}; use less, or a "
+            "heavier metal",
+            body=body.key,
+            room=Amount(float(own[0]), "volume"),
         )
     drilled = (remark("drilled_out", volume=Amount(float(own[0] - left[0]), "volume")),) if holes else ()
     return BudgetRow(body.label, "body", left * body.stuff.density, body.outer, body.stuff.source, drilled)

@@ -133,10 +133,13 @@ def _hollows(
         names = " and ".join(holding)
         room = math.fsum(alike(bodies[key]) * volume for key, volume in holding.items())
         raise BuildError(
-            f"assembly.{name}.cavity = {one.cavity.text!r} is not smaller than the whole outside of {names}, "
-            f"{show(room, 'volume')}; both cannot be true, so it cannot be told whether it floats: dunk it whole with "
-            "its hollow closed and give `displaced`, or fill it with water once more; meanwhile "
-            "`drytank measure thing FILE` tells the odds"
+            "assembly.{name}.cavity = {cavity!r} is not smaller than the whole outside of {bodies}, {room}; both "
+            "cannot be true, so it cannot be told whether it floats: dunk it whole with its hollow closed and give "
+            "`displaced`, or fill it with water once more; meanwhile `drytank measure thing FILE` tells the odds",
+            name=name,
+            cavity=one.cavity.text,
+            bodies=names,
+            room=Amount(room, "volume"),
         )
     return _told(name, "cavity", one.cavity, {key: scale * v for key, v in holding.items()}, bodies)
 

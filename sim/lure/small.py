@@ -175,8 +175,11 @@ def build_plate(name: str, spec: Plate, warnings: list[Remark]) -> list[PlateSha
     for field, bulge, across in (("camber", camber, length), ("cup", cup, width)):
         if abs(bulge) > 0.5 * across:
             raise BuildError(
-                f"{key}.{field} is {abs(bulge) * 1e3:.3g} mm, more than half of the {across * 1e3:.3g} mm it is bent "
-                "over; give how far the middle stands out from the line between the two edges"
+                "{key} is {bulge:3g}, more than half of the {across:3g} it is bent over; give how far the middle "
+                "stands out from the line between the two edges",
+                key=f"{key}.{field}",
+                bulge=Amount(abs(bulge), "length"),
+                across=Amount(across, "length"),
             )
     plate = PlateShape(
         name, spec.role, r, c, s, n, length, width, thickness, area,

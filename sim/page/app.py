@@ -17,6 +17,7 @@ from sim.compiling import BENCH, cores, prepare, waits_for
 from sim.design.load import DesignError, read
 from sim.disk import DiskError
 from sim.lure import BuildError
+from sim.message import in_units
 from sim.page import answers, behind
 from sim.page.desk import Desk
 from sim.page.drawing import drawing
@@ -111,9 +112,9 @@ class Page:
         try:
             here = self._here(text)
         except DesignError as error:
-            return state | {"problems": _problems(error)}
+            return state | {"problems": _problems(error, units)}
         except BuildError as error:
-            return state | {"problems": [{"path": "", "line": None, "message": str(error)}]}
+            return state | {"problems": [{"path": "", "line": None, "message": in_units(error, units.name)}]}
         return state | {
             "name": here.design.name,
             "drawing": drawing(here.design, here.lure, here.sits),
@@ -163,7 +164,7 @@ class Page:
                 else {target.name: known[name].read_text(encoding="utf-8")}
             )
             if any(own.values()):
-                self._readable(texts[target.name], target)
+                self._readable(texts[target.name], target, self._units(given))
             for other in texts:
                 if (self.folder / other).exists():
                     raise RefusalError(f"{other} is there already; give another name.")
@@ -177,12 +178,12 @@ class Page:
             raise RefusalError(str(error), 404) from error
         return self.state(given)
 
-    def _readable(self, text: str, target: Path) -> None:
+    def _readable(self, text: str, target: Path, units: Units) -> None:
         """Refuse numbers of the maker's own that make no design, before a file is written."""
         try:
             read(text, target.name, self.folder)
         except DesignError as error:
-            raise RefusalError("This cannot be.", 422, _problems(error)) from error
+            raise RefusalError("This cannot be.", 422, _problems(error, units)) from error
 
     def _in_folder(self, name: str) -> Path:
         target = (self.folder / name).resolve()
@@ -200,11 +201,11 @@ class Page:
         space = self._space()
         changes = self._changes(space.text, given)
         if int(given.get("revision", -1)) == space.revision and self._builds():
-            self._attempted(space, changes)
+            self._attempted(space, changes, self._units(given))
         try:
             space.change(changes, int(given.get("revision", -1)))
         except DesignError as error:
-            raise RefusalError("This cannot be.", 422, _problems(error)) from error
+            raise RefusalError("This cannot be.", 422, _problems(error, self._units(given))) from error
         except KeyError as error:
             raise RefusalError(str(error.args[0]), 422) from error
         return self.state(given)
@@ -212,21 +213,21 @@ class Page:
     def attempt(self, given: Mapping[str, Any]) -> dict[str, Any]:
         """What a change would look like, while a handle is dragged: nothing is kept."""
         space = self._space()
-        here = self._attempted(space, self._changes(space.text, given))
+        here = self._attempted(space, self._changes(space.text, given), self._units(given))
         return {
             "drawing": drawing(here.design, here.lure, here.sits),
             "rest": answers.headline(here, self._units(given)),
         }
 
-    def _attempted(self, space: Workspace, changes: Mapping[str, Any]) -> answers.Seen:
+    def _attempted(self, space: Workspace, changes: Mapping[str, Any], units: Units) -> answers.Seen:
         try:
             return self._here(space.with_changes(changes))
         except DesignError as error:
-            raise RefusalError("This cannot be.", 422, _problems(error)) from error
+            raise RefusalError("This cannot be.", 422, _problems(error, units)) from error
         except KeyError as error:
             raise RefusalError(str(error.args[0]), 422) from error
         except BuildError as error:
-            raise RefusalError(str(error), 422) from error
+            raise RefusalError(in_units(error, units.name), 422) from error
 
     def _builds(self) -> bool:
         try:
@@ -272,7 +273,9 @@ class Page:
             raise RefusalError(f"{error}; take the file's, or keep yours and save again.", 412) from error
         except DesignError as error:
             raise RefusalError(
-                "This is not a design yet; mend what is marked first.", 422, _problems(error)
+                "This is not a design yet; mend what is marked first.",
+                422,
+                _problems(error, self._units(given)),
             ) from error
         except DiskError as error:
             raise RefusalError(str(error), 507) from error
@@ -290,7 +293,7 @@ class Page:
         """How it lies in still water and how sure that is, with every part; what follows a `state`."""
         return {
             "revision": self._space().revision,
-            "rest": answers.at_rest(self._built(), self._units(given)),
+            "rest": answers.at_rest(self._built(given), self._units(given)),
         }
 
     def swim(self, given: Mapping[str, Any], tell: Callable[[dict[str, Any]], None]) -> None:
@@ -299,7 +302,7 @@ class Page:
         revision = self._space().revision
         try:
             answers.swim(
-                self._built(),
+                self._built(given),
                 str(given.get("kind", "pull")),
                 str(given.get("tie_on", "")),
                 _speed(given),
@@ -312,7 +315,7 @@ class Page:
 
     def behind(self, given: Mapping[str, Any]) -> dict[str, Any]:
         """Each eye at each speed, and the map of places for the eye, as far as known; asked again until done."""
-        space, here = self._space(), self._built()
+        space, here = self._space(), self._built(given)
         if given.get("stop"):
             self.pulls.ask({})
             return {"revision": space.revision, "done": True}
@@ -343,18 +346,23 @@ class Page:
             raise RefusalError("No file is open.", 404)
         return self.open
 
-    def _built(self) -> answers.Built:
+    def _built(self, given: Mapping[str, Any]) -> answers.Built:
         space = self._space()
         try:
             return answers.built(space.text, space.path.name, space.path.parent)
         except DesignError as error:
-            raise RefusalError("Mend what is marked first.", 422, _problems(error)) from error
+            raise RefusalError(
+                "Mend what is marked first.", 422, _problems(error, self._units(given))
+            ) from error
         except BuildError as error:
-            raise RefusalError(str(error), 422) from error
+            raise RefusalError(in_units(error, self._units(given).name), 422) from error
 
 
-def _problems(error: DesignError) -> list[dict[str, Any]]:
-    return [{"path": p.key, "line": p.line, "message": p.message, "value": p.value} for p in error.problems]
+def _problems(error: DesignError, units: Units) -> list[dict[str, Any]]:
+    return [
+        {"path": p.key, "line": p.line, "message": in_units(p.message, units.name), "value": p.value}
+        for p in error.problems
+    ]
 
 
 def _deep(text: str, path: str) -> str:

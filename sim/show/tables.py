@@ -15,6 +15,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from sim.show.worded import worded
 from sim.studies.record import as_given, guarded
 from sim.trials.recording import Recording
 from sim.trials.results import BudgetResult, FloatResult, PartRow, RetrieveResult
@@ -44,7 +45,8 @@ def trajectory(motion: Recording, every: float) -> DataTable:
 
 def parts(result: BudgetResult) -> DataTable:
     """The budget, part by part."""
-    columns = {name: [getattr(row, name) for row in result.parts] for name in PartRow.model_fields}
+    rows = worded(result.parts)
+    columns = {name: [getattr(row, name) for row in rows] for name in PartRow.model_fields}
     return DataTable({"part": columns.pop("name"), **columns})
 
 

@@ -14,9 +14,10 @@ from sim.design.quantities import LARGEST, SMALLEST
 from sim.lure.pool import pool, upward
 from sim.lure.sharing import shared
 from sim.lure.weigh import weigh
+from sim.remark import Amount
 from sim.trials.records import Result
 from sim.trials.scene import medium
-from sim.units import Quantity, show
+from sim.units import Quantity
 
 
 class PourResult(Result):
@@ -71,15 +72,16 @@ def pour(
     volume = weight / density if weight is not None else (share if share is not None else 1.0) * cavity
     if not 0.0 < volume <= cavity * (1.0 + 1e-9):
         raise ReadingError(
-            f"{show(volume, 'volume')} does not go into a cavity of {show(cavity, 'volume')}; pour less, or "
-            f"check "
-            "the density of the fill"
+            "{poured} does not go into a cavity of {cavity}; pour less, or check the density of the fill",
+            poured=Amount(volume, "volume"),
+            cavity=Amount(cavity, "volume"),
         )
     mass = volume * density
     if not SMALLEST["mass"] <= mass <= LARGEST["mass"]:
         raise ReadingError(
-            f"a pour of {1e3 * mass:.2g} g is no weight that a part can have; check how much is poured, and "
-            "the density of the fill"
+            "a pour of {poured:2g} is no weight that a part can have; check how much is poured, and the density of the "
+            "fill",
+            poured=Amount(mass, "mass"),
         )
     set_at = math.pi - raised if belly_up else raised
     lies = pool(built, volume, upward(set_at))
