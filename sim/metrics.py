@@ -11,6 +11,7 @@ import math
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass, replace
 from enum import Flag, StrEnum, auto
+from functools import cached_property
 from typing import Any, Literal, NamedTuple
 
 from pydantic import BaseModel, Field
@@ -174,12 +175,12 @@ class Metric:
     name: str = ""  # `trial.key`; this and what follows is filled in from the field
     description: str = ""
 
-    @property
+    @cached_property
     def trial(self) -> str:
         """The trial that yields it."""
         return self.name.partition(".")[0]
 
-    @property
+    @cached_property
     def key(self) -> str:
         """The field of the result."""
         return self.name.partition(".")[2]

@@ -89,20 +89,21 @@ class BuiltBody:
         """Sections along the body and the surface area at each, as `skin_areas` gives them."""
         return skin_areas(self.profile)[:2]
 
-    def holds(self, point: Array) -> bool:
-        """Whether a point (3,) in lure axes lies inside the outside surface."""
-        d = point - self.frame.nose
+    def holds(self, *points: Array) -> bool:
+        """Whether all points (3,) in lure axes lie inside the outside surface."""
+        d = np.array(points) - self.frame.nose
         if self.mesh is not None:
-            return self.mesh.holds(np.stack([self.frame.along, self.frame.left, self.frame.up]) @ d)
-        s = -float(d @ self.frame.along)
-        if not self.profile.start <= s <= self.profile.end:
+            axes = np.stack([self.frame.along, self.frame.left, self.frame.up])
+            return all(self.mesh.holds(axes @ one) for one in d)
+        s, y, z = -(d @ self.frame.along), abs(d @ self.frame.left), d @ self.frame.up
+        if not (self.profile.start <= s.min() and s.max() <= self.profile.end):
             return False
-        cut = self.profile.at(np.array([s]))
-        b, c, n = float(cut.b[0]), float(cut.c[0]), float(cut.n[0])
-        if b <= 0.0 or c <= 0.0:
-            return False
-        y, z = abs(float(d @ self.frame.left)) / b, abs(float(d @ self.frame.up) - float(cut.z0[0])) / c
-        return bool(max(y, z) <= 1.0 and y**n + z**n <= 1.0)
+        cut = self.profile.at(s)
+        z = abs(z - cut.z0)
+        inside = zip(y.tolist(), z.tolist(), cut.b.tolist(), cut.c.tolist(), cut.n.tolist(), strict=True)
+        return all(
+            0.0 < b >= y and 0.0 < c >= z and (y / b) ** n + (z / c) ** n <= 1.0 for y, z, b, c, n in inside
+        )
 
 
 def vector(place: Place) -> Array:

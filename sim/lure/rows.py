@@ -121,7 +121,7 @@ def _sticks_out(shape: BlobShape, body: BuiltBody) -> bool:
         reach = np.vstack([0.5 * NEARLY * run, sides])
     else:
         reach = NEARLY * shape.half * np.eye(3)
-    return not all(body.holds(shape.at + step) for step in (*reach, *-reach))
+    return not body.holds(*(shape.at + reach), *(shape.at - reach))
 
 
 def body_row(body: BuiltBody, holes: list[BlobShape], warnings: list[Remark]) -> BudgetRow:

@@ -23,7 +23,7 @@ _AROUND = [np.array([x, 0.0, z]) for x, z in ((1, 0), (-1, 0), (0, 1), (0, -1))]
 def can_be(at: Array, design: Design, built: Sequence[BuiltBody]) -> bool:
     """Whether an eye can be at a point (3,), in lure axes. built: the bodies of the design, in place."""
     for body in built:
-        if body.holds(at) and all(body.holds(at + SUNK * off) for off in _AROUND):
+        if body.holds(at, *(at + SUNK * off for off in _AROUND)):
             return False
         if any(body.holds(at + REACH * off) for off in _AROUND):
             return True
