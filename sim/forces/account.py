@@ -20,7 +20,7 @@ WEIGHT, BUOYANCY, BODIES, WIRES, HOOKS, LINE, ENTRY = range(7)
 PLATES = 7  # from here on the flow on each plate; then, as many rows again, the vortices behind each
 
 
-@kernel(REAL, ROW, PROBLEM, ROW, TABLE, TABLE, ROW, ROW, ROW, ROW, TABLE, WHOLE)
+@kernel(REAL, ROW, PROBLEM, ROW, TABLE, ROW, ROW, ROW, ROW, ROW, TABLE, WHOLE)
 def add_forces(t, y, p, kin, wet, room, piece, added, growth, rate, rows, apart):
     """Fill `wet` and `added`, and add force and moment (lure axes, about the origin) of every source.
 

@@ -8,7 +8,7 @@ has law, range and checks.
 
 import math
 
-from sim.compiled import ROW, TABLE, compiled, kernel
+from sim.compiled import ROW, compiled, kernel
 from sim.forces.inputs import (
     COEFFICIENT_INDEX,
     CURRENT,
@@ -47,13 +47,27 @@ ROUNDS = 2  # Newton's rounds for the velocity of the points
 E_TIP, E_TIP_SPEED, E_LURE, E_SPEED, E_MASS = 2, 5, 8, 11, 14
 N_ENDS = 15
 
-# columns of the work table: row i is point i and the link from point i - 1 to it
-AX, AY, AZ, MX, MY, MZ = range(6)  # change of direction at the point; direction along the line there
-NX, NY, NZ, UX, UY, UZ = range(6, 12)  # weight and water's velocity across the line
-LENGTH, PER_LENGTH = 12, 13  # of the link
-WET, DRY = 14, 15  # length in water and in air that the point takes
-RX, RY, RZ, QX, QY, QZ, YIELD, COUPLED = range(16, 24)  # velocity: r + tension q; of the elimination
-COLUMNS = 24
+MOST_LINKS = 100
+WIDTH = (
+    MOST_LINKS + 8
+)  # of a row; not a power of two, so that rows do not fall on each other in the processor's cache
+# rows of the work room: number i of each is told of point i, or of the link from point i - 1 to it. What hangs on no
+# neighbour is worked out for all points in a loop of its own, which the compiler carries out for several points at a
+# time: it does where it knows where the rows lie, and what is read lies behind what is written
+DRAG, LX, LY, LZ = range(0, 4 * WIDTH, WIDTH)  # drag over speed; load of drag, weight and stream
+RX, RY, RZ, QX, QY, QZ, YIELD = range(
+    4 * WIDTH, 11 * WIDTH, WIDTH
+)  # velocity: r + tension q; of the elimination
+NX, NY, NZ, UX, UY, UZ = range(11 * WIDTH, 17 * WIDTH, WIDTH)  # weight and water's velocity across the line
+AX, AY, AZ, MX, MY, MZ = range(17 * WIDTH, 23 * WIDTH, WIDTH)  # change of direction; direction along the line
+WET, DRY, HANGS = range(
+    23 * WIDTH, 26 * WIDTH, WIDTH
+)  # length in water and in air that the point takes; weight along it
+DX, DY, DZ, LENGTH, PER_LENGTH = range(26 * WIDTH, 31 * WIDTH, WIDTH)  # direction and length of the link
+UPPER, LOWER, PX, PY, PZ = range(
+    31 * WIDTH, 36 * WIDTH, WIDTH
+)  # what is wet of its two halves; place of the point
+ROOM = 36 * WIDTH
 
 
 @compiled
@@ -68,7 +82,7 @@ def place(i, links, wet):
     return 1.0 - wet * left * math.sqrt(left)
 
 
-@kernel(ROW, ROW, ROW, TABLE, ROW, ROW, ROW, ROW)
+@kernel(ROW, ROW, ROW, ROW, ROW, ROW, ROW, ROW)
 def chain(ends, points, rate, s, line, env, coefficients, pull):
     """Pull of a line that is held, wound in or let out, on the lure's tie-on point.
 
@@ -76,7 +90,7 @@ def chain(ends, points, rate, s, line, env, coefficients, pull):
         ends: (N_ENDS,) line out, its rate, motion of the rod tip and of the tie-on point; mass of the lure.
         points: (3 (links - 1),) positions of the points between rod tip and lure, world, from the tip down (m).
         rate: their velocity is put here.
-        s: (links + 1, COLUMNS) room to work in.
+        s: (ROOM,) to work in.
         pull: (4,) force on the lure in world axes (N) and the tension there (N) are put here.
     """
     length, length_rate = ends[0], ends[1]
@@ -110,37 +124,27 @@ def chain(ends, points, rate, s, line, env, coefficients, pull):
     turn = 0.0
     for k in range(ROUNDS):
         stiff = LAG * tension
-        turn = stiff * s[n, PER_LENGTH]
-        _across(s, n, k == 0, tension, stiff, first, drags)
-        more, yields = _back(s, n, sx, sy, sz)
+        turn = stiff * s[PER_LENGTH + n]
+        if k == 0:
+            _alone(s, n, tension, drags)
+        else:
+            _about(s, n, tension, drags)
+        _across(s, n, stiff, first)
+        more, yields = _back(s, n, stiff, sx, sy, sz)
         tension = max(stiffness * (stretch + late * (apart - more)) / (1.0 + stiffness * late * yields), 0.0)
 
-    total, wet_share, ux, uy, uz = 0.0, under / arc, 0.0, 0.0, 0.0
-    for i in range(1, n):  # across the line as found, along it as the ends move and back to its place
-        total += s[i, LENGTH]
-        share = place(i, n, wet_share)
-        rest = 1.0 - share
-        ux, uy, uz = (
-            s[i, RX] + tension * s[i, QX],
-            s[i, RY] + tension * s[i, QY],
-            s[i, RZ] + tension * s[i, QZ],
-        )
-        mx, my, mz = s[i, MX], s[i, MY], s[i, MZ]
-        slide = (
-            (share * vx + rest * tip_vx - ux) * mx
-            + (share * vy + rest * tip_vy - uy) * my
-            + (share * vz + rest * tip_vz - uz) * mz
-            + SPREAD * (share * arc - total)
-        )
-        rate[3 * i - 3], rate[3 * i - 2], rate[3 * i - 1] = ux + slide * mx, uy + slide * my, uz + slide * mz
-    if n == 1:
-        ux, uy, uz = first
+    _motion(s, n, under / arc, arc, tension, ends, rate)
+    ux, uy, uz = first
+    if n > 1:
+        ux = s[RX + n - 1] + tension * s[QX + n - 1]
+        uy = s[RY + n - 1] + tension * s[QY + n - 1]
+        uz = s[RZ + n - 1] + tension * s[QZ + n - 1]
 
     # at the lure: tension, its turning, and drag and weight of the last half link
     rx, ry, rz = vx - env[CURRENT], vy - env[CURRENT + 1], vz - env[CURRENT + 2]
     along = rx * ex + ry * ey + rz * ez
     rx, ry, rz = rx - along * ex, ry - along * ey, rz - along * ez
-    half = 0.5 * s[n, LENGTH]
+    half = 0.5 * s[LENGTH + n]
     drag = _drag(rx * rx + ry * ry + rz * rz, half_wet, half - half_wet, drags)
     kx, ky, kz = turn * (ux - sx), turn * (uy - sy), turn * (uz - sz)
     along = kx * lx + ky * ly + kz * lz + tension
@@ -153,65 +157,62 @@ def chain(ends, points, rate, s, line, env, coefficients, pull):
 
 @compiled
 def _shape(s, n, ends, points, in_air, in_water, env):
-    """From the lure up: every link, and what every point carries: its share of the neighbouring links, weight
-    across the line, the stream.
+    """Every link, and what every point carries: its share of its two links, weight across the line, the stream.
 
     Returns the length of all links, what of it is wet and that of the last half link (m), and the directions of the
     first, the last and the last but one.
     """
-    arc, under, half_wet = 0.0, 0.0, 0.0
-    hanging = 0.0  # tension over that at the lure: the weight that hangs below
-    cx, cy, cz = env[CURRENT], env[CURRENT + 1], env[CURRENT + 2]
-    thin = env[RHO_A] / env[RHO_W]
-    x, y, z = ends[E_LURE], ends[E_LURE + 1], ends[E_LURE + 2]
-    tx, ty, tz, before, wet = 0.0, 0.0, 0.0, 0.0, 0.0  # of the link below
-    lx, ly, lz, last_x, last_y, last_z = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
-    for i in range(n, 0, -1):
-        px, py, pz = ends[E_TIP], ends[E_TIP + 1], ends[E_TIP + 2]
-        if i > 1:
-            px, py, pz = points[3 * i - 6], points[3 * i - 5], points[3 * i - 4]
-        dx, dy, dz = x - px, y - py, z - pz
+    for k in range(3):
+        s[PX + k * WIDTH], s[PX + k * WIDTH + n] = ends[E_TIP + k], ends[E_LURE + k]
+    for i in range(1, n):
+        s[PX + i], s[PY + i], s[PZ + i] = points[3 * i - 3], points[3 * i - 2], points[3 * i - 1]
+    for i in range(1, n + 1):
+        z, pz = s[PZ + i], s[PZ + i - 1]
+        dx, dy, dz = s[PX + i] - s[PX + i - 1], s[PY + i] - s[PY + i - 1], z - pz
         length = math.sqrt(dx * dx + dy * dy + dz * dz) + 1e-12
         shorter = 1.0 / length
-        dx, dy, dz = shorter * dx, shorter * dy, shorter * dz
-        half = 0.5 * length
-        upper, lower = half, half
-        if max(z, pz) > -EDGE:
-            middle = 0.5 * (pz + z)
-            upper, lower = half * _under(pz, middle), half * _under(middle, z)
-        arc, under = arc + length, under + upper + lower
-        s[i, LENGTH], s[i, PER_LENGTH] = length, shorter
-        if i == n:
-            lx, ly, lz, last_x, last_y, last_z, half_wet = dx, dy, dz, dx, dy, dz, lower
-        else:
-            mx, my, mz = tx + dx, ty + dy, tz + dz
-            size = 1.0 / (math.sqrt(mx * mx + my * my + mz * mz) + 1e-12)
-            mx, my, mz = size * mx, size * my, size * mz
-            ax, ay, az = tx - dx, ty - dy, tz - dz
-            s[i, AX], s[i, AY], s[i, AZ], s[i, MX], s[i, MY], s[i, MZ] = ax, ay, az, mx, my, mz
-            wet += lower
-            dry = half + before - wet
-            weight = -(in_water * wet + in_air * dry)
-            hangs = weight * mz
-            mean = hanging + 0.5 * hangs
-            hanging += hangs
-            s[i, NX], s[i, NY], s[i, NZ] = (
-                mean * ax - hangs * mx,
-                mean * ay - hangs * my,
-                mean * az - hangs * mz + weight,
-            )
-            share = wet / (wet + dry * thin) if dry > 0.0 else 1.0
-            along = share * (cx * mx + cy * my + cz * mz)
-            s[i, UX], s[i, UY], s[i, UZ] = (
-                share * cx - along * mx,
-                share * cy - along * my,
-                share * cz - along * mz,
-            )
-            s[i, WET], s[i, DRY] = wet, dry
-            if i == n - 1:
-                last_x, last_y, last_z = dx, dy, dz
-        x, y, z, tx, ty, tz, before, wet = px, py, pz, dx, dy, dz, half, upper
-    return arc, under, half_wet, tx, ty, tz, lx, ly, lz, last_x, last_y, last_z
+        s[DX + i], s[DY + i], s[DZ + i] = shorter * dx, shorter * dy, shorter * dz
+        half, middle = 0.5 * length, 0.5 * (pz + z)
+        s[LENGTH + i], s[PER_LENGTH + i] = length, shorter
+        s[UPPER + i], s[LOWER + i] = half * _under(pz, middle), half * _under(middle, z)
+    for i in range(1, n):
+        dx, dy, dz, tx, ty, tz = s[DX + i], s[DY + i], s[DZ + i], s[DX + i + 1], s[DY + i + 1], s[DZ + i + 1]
+        mx, my, mz = tx + dx, ty + dy, tz + dz
+        size = 1.0 / (math.sqrt(mx * mx + my * my + mz * mz) + 1e-12)
+        s[MX + i], s[MY + i], s[MZ + i] = size * mx, size * my, size * mz
+        s[AX + i], s[AY + i], s[AZ + i] = tx - dx, ty - dy, tz - dz
+        wet = s[UPPER + i + 1] + s[LOWER + i]
+        dry = 0.5 * s[LENGTH + i] + 0.5 * s[LENGTH + i + 1] - wet
+        s[WET + i], s[DRY + i] = wet, dry
+        s[HANGS + i] = -(in_water * wet + in_air * dry) * (size * mz)
+    arc, under = 0.0, 0.0
+    hanging = 0.0  # tension over that at the lure: the weight that hangs below
+    for i in range(n, 0, -1):
+        arc, under = arc + s[LENGTH + i], under + s[UPPER + i] + s[LOWER + i]
+        if i < n:
+            s[NX + i] = hanging + 0.5 * s[HANGS + i]
+            hanging += s[HANGS + i]
+    cx, cy, cz = env[CURRENT], env[CURRENT + 1], env[CURRENT + 2]
+    thin = env[RHO_A] / env[RHO_W]
+    for i in range(1, n):
+        wet, dry, mean, hangs = s[WET + i], s[DRY + i], s[NX + i], s[HANGS + i]
+        mx, my, mz = s[MX + i], s[MY + i], s[MZ + i]
+        weight = -(in_water * wet + in_air * dry)
+        s[NX + i] = mean * s[AX + i] - hangs * mx
+        s[NY + i] = mean * s[AY + i] - hangs * my
+        s[NZ + i] = mean * s[AZ + i] - hangs * mz + weight
+        share = wet / (wet + dry * thin) if dry > 0.0 else 1.0
+        along = share * (cx * mx + cy * my + cz * mz)
+        s[UX + i], s[UY + i], s[UZ + i] = (
+            share * cx - along * mx,
+            share * cy - along * my,
+            share * cz - along * mz,
+        )
+    k = max(n - 1, 1)
+    return (
+        arc, under, s[LOWER + n], s[DX + 1], s[DY + 1], s[DZ + 1],
+        s[DX + n], s[DY + n], s[DZ + n], s[DX + k], s[DY + k], s[DZ + k],
+    )  # fmt: skip
 
 
 @compiled
@@ -260,53 +261,97 @@ def _drag_under(load2, wet, dry, drags):
 
 
 @compiled
-def _across(s, n, alone, tension, stiff, first, drags):
-    """From the rod tip down: linearised drag of every point, and its equation less what the one above says of it.
-
-    Every point: drag |w| w + stiff (turning of its two links) = tension * bend + weight, w relative to the water,
-    a system with one diagonal to either side, for velocities r + tension q. Linearised about the velocities found
-    before, or, with `alone`, those at which each point balances by itself. `first` moves the rod tip's end.
-    """
-    low = stiff * s[1, PER_LENGTH]
-    rx, ry, rz = first
-    qx, qy, qz, yields, taken = 0.0, 0.0, 0.0, 1.0, 0.0
+def _alone(s, n, tension, drags):
+    """Drag of every point, and its load, at the velocity at which the point balances by itself: there drag times
+    velocity is the load."""
     for i in range(1, n):
-        high = stiff * s[i + 1, PER_LENGTH]
-        ux, uy, uz = s[i, UX], s[i, UY], s[i, UZ]
-        nx, ny, nz, ax, ay, az = s[i, NX], s[i, NY], s[i, NZ], s[i, AX], s[i, AY], s[i, AZ]
-        if alone:
-            wx, wy, wz = tension * ax + nx, tension * ay + ny, tension * az + nz
-            drag = _drag_under(wx * wx + wy * wy + wz * wz + 1e-40, s[i, WET], s[i, DRY], drags)
-            # drag times velocity is the load
-        else:
-            wx = s[i, RX] + tension * s[i, QX] - ux
-            wy = s[i, RY] + tension * s[i, QY] - uy
-            wz = s[i, RZ] + tension * s[i, QZ] - uz
-            drag = _drag(wx * wx + wy * wy + wz * wz, s[i, WET], s[i, DRY], drags)
-            wx, wy, wz = drag * wx, drag * wy, drag * wz
-        f = low * yields
-        rx = nx + wx + 2.0 * drag * ux + f * rx
-        ry = ny + wy + 2.0 * drag * uy + f * ry
-        rz = nz + wz + 2.0 * drag * uz + f * rz
-        qx, qy, qz = ax + f * qx, ay + f * qy, az + f * qz
-        yields = 1.0 / (2.0 * drag + low + high + 1e-12 - f * taken)
-        s[i, RX], s[i, RY], s[i, RZ], s[i, QX], s[i, QY], s[i, QZ] = rx, ry, rz, qx, qy, qz
-        s[i, YIELD], s[i, COUPLED] = yields, high
-        low, taken = high, high
+        wx = tension * s[AX + i] + s[NX + i]
+        wy = tension * s[AY + i] + s[NY + i]
+        wz = tension * s[AZ + i] + s[NZ + i]
+        drag = _drag_under(wx * wx + wy * wy + wz * wz + 1e-40, s[WET + i], s[DRY + i], drags)
+        _loaded(s, i, drag, wx, wy, wz)
 
 
 @compiled
-def _back(s, n, x, y, z):
+def _about(s, n, tension, drags):
+    """The same about the velocities r + tension q found before."""
+    for i in range(1, n):
+        wx = s[RX + i] + tension * s[QX + i] - s[UX + i]
+        wy = s[RY + i] + tension * s[QY + i] - s[UY + i]
+        wz = s[RZ + i] + tension * s[QZ + i] - s[UZ + i]
+        drag = _drag(wx * wx + wy * wy + wz * wz, s[WET + i], s[DRY + i], drags)
+        _loaded(s, i, drag, drag * wx, drag * wy, drag * wz)
+
+
+@compiled
+def _loaded(s, i, drag, wx, wy, wz):
+    """Keep a point's drag over speed and, with its drag (wx, wy, wz), what its velocity is linear in."""
+    s[DRAG + i] = drag
+    s[LX + i] = s[NX + i] + wx + 2.0 * drag * s[UX + i]
+    s[LY + i] = s[NY + i] + wy + 2.0 * drag * s[UY + i]
+    s[LZ + i] = s[NZ + i] + wz + 2.0 * drag * s[UZ + i]
+
+
+@compiled
+def _across(s, n, stiff, first):
+    """From the rod tip down: the equation of every point less what the one above says of it.
+
+    Every point: drag |w| w + stiff (turning of its two links) = tension * bend + weight, w relative to the water,
+    a system with one diagonal to either side, for velocities r + tension q, linearised. `first` moves its end at
+    the rod tip.
+    """
+    rx, ry, rz = first
+    qx, qy, qz, yields, taken = 0.0, 0.0, 0.0, 1.0, 0.0
+    for i in range(1, n):
+        low, high = stiff * s[PER_LENGTH + i], stiff * s[PER_LENGTH + i + 1]
+        f = low * yields
+        rx, ry, rz = s[LX + i] + f * rx, s[LY + i] + f * ry, s[LZ + i] + f * rz
+        qx, qy, qz = s[AX + i] + f * qx, s[AY + i] + f * qy, s[AZ + i] + f * qz
+        yields = 1.0 / (2.0 * s[DRAG + i] + low + high + 1e-12 - f * taken)
+        s[RX + i], s[RY + i], s[RZ + i], s[QX + i], s[QY + i], s[QZ + i] = rx, ry, rz, qx, qy, qz
+        s[YIELD + i] = yields
+        taken = high
+
+
+@compiled
+def _back(s, n, stiff, x, y, z):
     """From the lure, whose end moves at (x, y, z), up: the velocities r + tension q of all points.
 
     Returns how fast the line grows by r and how fast it shrinks for each newton.
     """
     qx, qy, qz, more, yields = 0.0, 0.0, 0.0, 0.0, 0.0
     for i in range(n - 1, 0, -1):
-        high, f = s[i, COUPLED], s[i, YIELD]
-        x, y, z = f * (s[i, RX] + high * x), f * (s[i, RY] + high * y), f * (s[i, RZ] + high * z)
-        qx, qy, qz = f * (s[i, QX] + high * qx), f * (s[i, QY] + high * qy), f * (s[i, QZ] + high * qz)
-        s[i, RX], s[i, RY], s[i, RZ], s[i, QX], s[i, QY], s[i, QZ] = x, y, z, qx, qy, qz
-        more += s[i, AX] * x + s[i, AY] * y + s[i, AZ] * z
-        yields += s[i, AX] * qx + s[i, AY] * qy + s[i, AZ] * qz
+        high, f = stiff * s[PER_LENGTH + i + 1], s[YIELD + i]
+        x, y, z = f * (s[RX + i] + high * x), f * (s[RY + i] + high * y), f * (s[RZ + i] + high * z)
+        qx, qy, qz = f * (s[QX + i] + high * qx), f * (s[QY + i] + high * qy), f * (s[QZ + i] + high * qz)
+        s[RX + i], s[RY + i], s[RZ + i], s[QX + i], s[QY + i], s[QZ + i] = x, y, z, qx, qy, qz
+        more += s[AX + i] * x + s[AY + i] * y + s[AZ + i] * z
+        yields += s[AX + i] * qx + s[AY + i] * qy + s[AZ + i] * qz
     return more, yields
+
+
+@compiled
+def _motion(s, n, wet, arc, tension, ends, rate):
+    """Fill `rate`: the points move across the line as found, along it as the ends move and back to their places."""
+    total = 0.0
+    for i in range(1, n):
+        total += s[LENGTH + i]
+        s[HANGS + i] = total
+    tip_vx, tip_vy, tip_vz = ends[E_TIP_SPEED], ends[E_TIP_SPEED + 1], ends[E_TIP_SPEED + 2]
+    vx, vy, vz = ends[E_SPEED], ends[E_SPEED + 1], ends[E_SPEED + 2]
+    for i in range(1, n):
+        share = place(i, n, wet)
+        rest = 1.0 - share
+        ux, uy, uz = (
+            s[RX + i] + tension * s[QX + i],
+            s[RY + i] + tension * s[QY + i],
+            s[RZ + i] + tension * s[QZ + i],
+        )
+        mx, my, mz = s[MX + i], s[MY + i], s[MZ + i]
+        slide = (
+            (share * vx + rest * tip_vx - ux) * mx
+            + (share * vy + rest * tip_vy - uy) * my
+            + (share * vz + rest * tip_vz - uz) * mz
+            + SPREAD * (share * arc - s[HANGS + i])
+        )
+        rate[3 * i - 3], rate[3 * i - 2], rate[3 * i - 1] = ux + slide * mx, uy + slide * my, uz + slide * mz

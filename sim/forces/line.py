@@ -5,7 +5,7 @@ import math
 import numpy as np
 
 from sim.compiled import compiled
-from sim.forces.chain import COLUMNS, E_LURE, E_MASS, E_SPEED, chain
+from sim.forces.chain import E_LURE, E_MASS, E_SPEED, MOST_LINKS, N_ENDS, ROOM, chain
 from sim.forces.inputs import (
     COEFFICIENT_INDEX,
     L_DENSITY,
@@ -21,6 +21,8 @@ from sim.forces.inputs import (
 from sim.forces.state import SPIN, VELOCITY, WAKE, rotation
 
 G_RUN = COEFFICIENT_INDEX["line_drag"]
+
+S_WORK = N_ENDS + 4  # of the room: after both ends and the pull
 
 
 @compiled
@@ -60,7 +62,7 @@ def line_pull(t, y, p, rate, room):
     vy = r10 * bx + r11 * by + r12 * bz
     vz = r20 * bx + r21 * by + r22 * bz
     if mode == 1.0:
-        ends, pull = room[0], room[1]
+        ends, pull = room[:N_ENDS], room[N_ENDS:S_WORK]
         out = line_out(p.programme, t)
         for k in range(E_LURE):
             ends[k] = out[k]
@@ -68,14 +70,20 @@ def line_pull(t, y, p, rate, room):
         ends[E_SPEED], ends[E_SPEED + 1], ends[E_SPEED + 2] = vx, vy, vz
         ends[E_MASS] = p.inertia[0, 0]
         at = line_state(y, line)
-        chain(ends, y[at:], rate[at:], room[2:], line, p.env, p.coefficients, pull)
+        chain(ends, y[at:], rate[at:], room[S_WORK:], line, p.env, p.coefficients, pull)
         return pull[0], pull[1], pull[2], pull[3]
     return running_off(p.programme, line, p.env, p.coefficients, x, yy, z, vx, vy, vz)
 
 
 def line_room(line):
-    """Room that `line_pull` works in, (links + 3, COLUMNS)."""
-    return np.empty((int(line[L_LINKS]) + 3, COLUMNS))
+    """Room that `line_pull` works in.
+
+    Raises:
+        ValueError: a line of more links than there is room for.
+    """
+    if line[L_LINKS] > MOST_LINKS:
+        raise ValueError(f"a line has at most {MOST_LINKS} links")
+    return np.empty(S_WORK + ROOM)
 
 
 @compiled

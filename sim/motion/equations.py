@@ -50,7 +50,7 @@ class Scratch(NamedTuple):
     total: Any  # (6, 6)
 
 
-SCRATCH = Record(Scratch, (ROW, TABLE, TABLE, ROW, TABLE, ROW, ROW, TABLE))
+SCRATCH = Record(Scratch, (ROW, TABLE, ROW, ROW, TABLE, ROW, ROW, TABLE))
 
 
 def scratch(p, rows=1):

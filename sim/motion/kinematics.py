@@ -87,7 +87,7 @@ def tensions(t: Array, y: Array, flat: Array) -> Array:
     return found
 
 
-@kernel(ROW, TABLE, PROBLEM, ROW, TABLE, ROW)
+@kernel(ROW, TABLE, PROBLEM, ROW, ROW, ROW)
 def _tensions(t, y, p, rate, room, found):
     for i in range(t.shape[0]):
         found[i] = line_pull(t[i], y[i], p, rate, room)[3]

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from sim.forces.chain import COLUMNS, E_LURE, E_MASS, E_SPEED, E_TIP, N_ENDS, ROD, chain, place
+from sim.forces.chain import E_LURE, E_MASS, E_SPEED, E_TIP, N_ENDS, ROD, ROOM, chain, place
 from sim.forces.inputs import (
     COEFFICIENT_INDEX,
     CURRENT,
@@ -45,7 +45,7 @@ def held(points, lure, speed=(0.0, 0.0, 0.0), out=10.0, *, current=0.0, gravity=
     coefficients = np.ones(len(COEFFICIENT_INDEX))
     coefficients[COEFFICIENT_INDEX["line_bend"]] = drag
     flat, moved, pull = np.ravel(points).astype(float), np.empty(np.size(points)), np.empty(4)
-    chain(ends, flat, moved, np.empty((LINKS + 1, COLUMNS)), line, env, coefficients, pull)
+    chain(ends, flat, moved, np.empty(ROOM), line, env, coefficients, pull)
     return pull[:3], pull[3], moved.reshape(-1, 3)
 
 
@@ -148,7 +148,7 @@ def held_deep(points, lure, tow, current, out):
     ends[E_TIP + 3] = ends[E_SPEED] = tow
     ends[E_LURE : E_LURE + 3] = lure
     moved, pull = np.empty(np.size(points)), np.empty(4)
-    room = np.empty((LINKS + 1, COLUMNS))
+    room = np.empty(ROOM)
     chain(ends, np.ravel(points).astype(float), moved, room, line, env, np.ones(len(COEFFICIENT_INDEX)), pull)
     return pull[:3], pull[3]
 
