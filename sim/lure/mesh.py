@@ -247,6 +247,11 @@ def _shape(
             axis=_longest_axis(soup.corners),
         )
     vertices, faces = welded(turned * scale)
+    if not len(faces):
+        raise BuildError(
+            f"{name}: a corner of the mesh lies so far out that all the rest of it is a single point beside it; "
+            "the file is damaged, export it again"
+        )
     # so far as messages go: behind the foremost point, above and left of the middle of the box
     low, high = vertices.min(axis=0), vertices.max(axis=0)
     vertices = vertices - np.array([high[0], 0.5 * (low[1] + high[1]), 0.5 * (low[2] + high[2])])

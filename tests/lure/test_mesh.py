@@ -344,6 +344,17 @@ def test_faces_turned_over_are_told(tmp_path: Path) -> None:
     assert "let your mesh program turn all normals outward" in said
 
 
+def test_a_corner_so_far_out_that_nothing_else_is_left_is_told(tmp_path: Path) -> None:
+    mesh = mesh_of(SHAPES["ellipsoid"])
+    corners = mesh.vertices.copy()
+    corners[5, 0] = -178774194.0  # some bytes of a text lost
+    far = written(trimesh.Trimesh(corners, mesh.faces, process=False), tmp_path)
+    assert refusal(far, length="60 mm") == (
+        'body.main.file = "body.stl": a corner of the mesh lies so far out that all the rest of it is a single point '
+        "beside it; the file is damaged, export it again"
+    )
+
+
 def test_a_mesh_that_is_inside_out_as_a_whole_is_simply_turned(tmp_path: Path) -> None:
     ball = mesh_of(EGG)
     file = written(trimesh.Trimesh(ball.vertices, ball.faces[:, ::-1], process=False), tmp_path)
