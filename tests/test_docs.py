@@ -15,6 +15,8 @@ from sim.studies import engine
 
 ROOT = Path(__file__).parents[1]
 PAGES = [ROOT / "README.md", *sorted((ROOT / "docs").rglob("*.md"))]
+SHOWN = re.compile(r"^<!-- shows drytank ([^\n]+) -->\n(.+?)\n\n", re.MULTILINE | re.DOTALL)
+QUOTED = re.compile(r"(?<![*\w])\*([^*]+?)\*(?![*\w])")
 BLOCK = re.compile(r"^```(\w+)\n(.*?)^```", re.MULTILINE | re.DOTALL)
 
 
@@ -98,6 +100,42 @@ def test_the_commands_of_the_documents_are_answered(line, copy_of_the_project, c
     for at, word in enumerate(words):
         if word in ("-o", "--figure"):
             assert (copy_of_the_project / words[at + 1]).stat().st_size > 100
+
+
+def shown():
+    """What the documents quote of an answer, in italics, below a comment with its command: quotes by command."""
+    found = {}
+    for page in PAGES:
+        for command, paragraph in SHOWN.findall(page.read_text()):
+            found.setdefault(command, []).extend(numbers_in(paragraph))
+    return found
+
+
+def numbers_in(text):
+    """What is quoted, if there is a number in it."""
+    return [quote for quote in QUOTED.findall(text) if re.search("[0-9]", quote)]
+
+
+def in_one_line(text):
+    return " ".join(text.replace("\u00a0", " ").replace("`", "").split())
+
+
+@pytest.mark.parametrize(("command", "quotes"), shown().items(), ids=shown())
+def test_what_the_documents_quote_of_an_answer_is_what_it_says(command, quotes, copy_of_the_project, capsys):
+    assert main(shlex.split(command)) == 0
+    printed = in_one_line("".join(capsys.readouterr()))
+    assert quotes
+    for quote in quotes:
+        assert in_one_line(quote) in printed
+
+
+def test_every_number_that_the_documents_quote_of_an_answer_stands_below_its_command():
+    for page in PAGES:
+        if page.parent.name not in ("theory", "notes", "reference") and page.stem not in (
+            "changelog",
+            "validation",
+        ):
+            assert numbers_in(SHOWN.sub("\n", BLOCK.sub("", page.read_text()))) == [], page
 
 
 @pytest.mark.parametrize(

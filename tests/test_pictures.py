@@ -9,6 +9,7 @@ from docs.tools import pictures as documented
 from sim.cli import main
 from sim.cli.pictures import KINDS, TABLES
 from sim.show import tables
+from sim.show.picture import picture
 
 FILE = "scenarios/tin_leaf.toml"
 
@@ -88,6 +89,11 @@ def test_the_documentation_shows_every_kind_of_picture():
     shown = [kind for _, kinds in documented.DOCUMENTED for kind in kinds]
     assert sorted(shown) == sorted(KINDS)
     assert {f"{kind}.svg" for kind in KINDS} <= {path.name for path in Path("docs/pictures").iterdir()}
+
+
+def test_the_screen_in_the_readme_is_what_its_command_prints():
+    kept = Path("docs/pictures/trial.svg").read_text(encoding="utf-8")
+    assert picture(documented.answered(documented.SCREEN)) == kept
 
 
 def test_the_pictures_of_the_documentation_are_made_by_one_command(tmp_path, monkeypatch):
