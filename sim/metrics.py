@@ -57,7 +57,7 @@ _NUMBER = KeyUnit("", "factor", 1.0, 0)
 def unit_of(key: str) -> KeyUnit:
     """The unit that a key ends in.
 
-    >>> unit_of("splash_speed_m_s").text, unit_of("margin_g").dimension, unit_of("tumbles").text
+    >>> unit_of("splash_speed_m_s").text, unit_of("spare_g").dimension, unit_of("tumbles").text
     ('m/s', 'mass', '')
     """
     return next((unit for ending, unit in _ENDINGS.items() if key.endswith(ending)), _NUMBER)

@@ -59,7 +59,7 @@ def mixed(
     )
 
 
-def _part(amount: mix.Amount, poured: Decimal) -> PartAnswer:
+def _part(amount: mix.Portion, poured: Decimal) -> PartAnswer:
     return PartAnswer(
         amount.name,
         float(amount.weight),
@@ -70,7 +70,7 @@ def _part(amount: mix.Amount, poured: Decimal) -> PartAnswer:
     )
 
 
-def _warnings(weighed: Sequence[mix.Amount], total: float, wanted: float) -> list[Remark]:
+def _warnings(weighed: Sequence[mix.Portion], total: float, wanted: float) -> list[Remark]:
     out = [
         remark("off_share", part=a.name, percent=abs(100 * a.off), over=a.off > 0)
         for a in weighed

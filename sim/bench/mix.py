@@ -11,8 +11,8 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
-from sim import remark
 from sim.bench.uncertainty import ReadingError
+from sim.remark import Amount
 
 OFF_RATIO = 0.05
 """Share by which a rounded amount may miss its recipe before it is worth saying; judgement: most two-part
@@ -32,7 +32,7 @@ class Ingredient:
 
 
 @dataclass(frozen=True)
-class Amount:
+class Portion:
     """One part as it is to be weighed."""
 
     name: str
@@ -118,7 +118,7 @@ def needed(volume: float, density: float, bodies: int = 1, waste: float = 0.0) -
     return bodies * volume * density * (1.0 + waste)
 
 
-def amounts(recipe: Mapping[str, float], total: float, step: Decimal) -> list[Amount]:
+def amounts(recipe: Mapping[str, float], total: float, step: Decimal) -> list[Portion]:
     """Weights of all parts (g) for `total` g of mix, in steps of the scale; they add up to it exactly.
 
     The total is rounded up to a step; what rounding leaves goes to the parts that lost most (largest
@@ -142,16 +142,16 @@ def amounts(recipe: Mapping[str, float], total: float, step: Decimal) -> list[Am
             "of {part} there would be only {there:2g}, less than the scale's {step:6g} shows; mix at least {least:3g} "
             "in all, or use a finer scale",
             part=none[0],
-            there=remark.Amount(1e-3 * exact[none[0]] * float(step), "mass"),
-            step=remark.Amount(1e-3 * float(step), "mass"),
-            least=remark.Amount(1e-3 * float(step) / smallest, "mass"),
+            there=Amount(1e-3 * exact[none[0]] * float(step), "mass"),
+            step=Amount(1e-3 * float(step), "mass"),
+            least=Amount(1e-3 * float(step) / smallest, "mass"),
         )
-    return [Amount(name, counted[name] * step, exact[name] * float(step)) for name in recipe]
+    return [Portion(name, counted[name] * step, exact[name] * float(step)) for name in recipe]
 
 
 def again(
     recipe: Mapping[str, float], poured: Mapping[str, Decimal], total: float, step: Decimal
-) -> list[Amount]:
+) -> list[Portion]:
     """Weights (g) after some parts went in already, perhaps too much of them: the others follow.
 
     The mix grows until no part is above its share; parts that are in the cup with less than they then need
@@ -177,10 +177,10 @@ def again(
         exact = share * whole
         there = poured.get(name)
         if there is None:
-            out.append(Amount(name, round(exact / float(step)) * step, exact))
+            out.append(Portion(name, round(exact / float(step)) * step, exact))
         else:
             more = max(0, round((exact - float(there)) / float(step)))
-            out.append(Amount(name, there + more * step, exact, poured=True))
+            out.append(Portion(name, there + more * step, exact, poured=True))
     return out
 
 
@@ -199,7 +199,7 @@ def too_much(
     return {name: planned[name] + more for name, more in over.items()}
 
 
-def sum_of(parts: Sequence[Amount]) -> Decimal:
+def sum_of(parts: Sequence[Portion]) -> Decimal:
     """The whole, g: exactly the sum of its parts."""
     return sum((part.weight for part in parts), Decimal(0))
 

@@ -16,7 +16,7 @@ from sim.cli.files import unwritten
 if TYPE_CHECKING:
     from concurrent.futures import Executor
 
-    from sim.studies.record import Record
+    from sim.studies.record import StudyFile
 
 SECONDS_TO_REACH = 15  # a cluster that has not answered by then is not there
 SECONDS_WITHOUT = 20.0  # a cluster that has had no worker for so long gets none again; judgement
@@ -92,8 +92,8 @@ def _given_up_without_workers(client: Any) -> Iterator[None]:
 
 @contextmanager
 def resumable(
-    args: argparse.Namespace, opened: Callable[[Path], Record], what: str
-) -> Iterator[Record | None]:
+    args: argparse.Namespace, opened: Callable[[Path], StudyFile], what: str
+) -> Iterator[StudyFile | None]:
     """The record of a study in a table, if one is asked for; what is in it when the study is stopped stays.
 
     Args:

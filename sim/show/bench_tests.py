@@ -8,6 +8,7 @@ from sim.show.measurement import measurement
 from sim.show.units import Units
 from sim.studies.monte_carlo.advice import Advice
 from sim.studies.monte_carlo.tolerance import Cause
+from sim.trials.results import DISPLACED, SPARE_LIFT, TRIM, WEIGHT
 
 CALIBRATE = "Log what it does at the water and calibrate (`drytank calibrate`)"
 _WHOLE = {
@@ -16,17 +17,17 @@ _WHOLE = {
     "measured.weight": "weight of the whole lure", "measured.displaced": "what the whole lure pushes aside",
 }  # fmt: skip
 _FINISHED = {  # what the finished lure does: what it is, how to read it
-    "budget.mass_g": ("weight of the finished lure", "Weigh the finished lure"),
-    "budget.displaced_ml": (
+    WEIGHT: ("weight of the finished lure", "Weigh the finished lure"),
+    DISPLACED: (
         "what the finished lure pushes aside",
         "Hang the finished lure under in a cup of water on the scale (`drytank measure cup`)",
     ),
-    "budget.margin_g": (
+    SPARE_LIFT: (
         "its spare lift",
         "Hang weights on the floating lure until it just goes under, or weigh a sinking one under water",
     ),
     "float.freeboard_mm": ("its waterline", "Float it and measure how much shows above the water"),
-    "float.pitch_deg": (
+    TRIM: (
         "how it sits",
         "Float it, mark the waterline at nose and tail, and measure its slope",
     ),

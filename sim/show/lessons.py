@@ -18,6 +18,7 @@ from sim.studies.calibration.fitted import (
     WholeLure,
 )
 from sim.studies.calibration.write_back import anything, whole_of, worth_writing
+from sim.trials.results import DISPLACED, SPARE_LIFT
 
 A_LITTLE = 0.9  # share of the doubt left, from which on a coefficient is not told of on a line of its own
 INPUTS = 6  # told of what was turned along
@@ -140,9 +141,9 @@ def _whole(one: WholeLure, result: CalibrationResult, units: Units) -> str:
         return readings.stated(figure, None, value, value, sd, units)
 
     return (
-        f"spare lift{whose}: {told('budget.margin_g', one.spare_g, one.spare_sd_g)} by these tests, "
-        f"{told('budget.margin_g', one.was_spare_g, one.was_spare_sd_g)} by the file. So it displaces "
-        f"{told('budget.displaced_ml', one.displaced_ml, one.displaced_sd_ml)}, which goes into the file as "
+        f"spare lift{whose}: {told(SPARE_LIFT, one.spare_g, one.spare_sd_g)} by these tests, "
+        f"{told(SPARE_LIFT, one.was_spare_g, one.was_spare_sd_g)} by the file. So it displaces "
+        f"{told(DISPLACED, one.displaced_ml, one.displaced_sd_ml)}, which goes into the file as "
         "`measured.displaced`; a dunk would tell it better"
     )
 

@@ -16,7 +16,7 @@ from sim.trials.results import (
     ForceBalance,
     PauseResult,
     RetrieveResult,
-    Seen,
+    SeenBehaviour,
 )
 
 LEANS = 10.0  # degrees of lean that the eye sees
@@ -183,7 +183,7 @@ _FORCE = {"metric": ("N", 1.0, 3), "us": ("lbf", 1 / 4.4482216152605, 4)}  # uni
 _SHARED = (Act.NOSE_DOWN, Act.OVER, Act.AROUND, Act.SWING)  # moments and powers, told as shares
 
 
-def cause(seen: Seen | PauseResult, units: Units = METRIC) -> str:
+def cause(seen: SeenBehaviour | PauseResult, units: Units = METRIC) -> str:
     """The forces or moments behind a behaviour, as one or two sentences."""
     if not seen.balances and seen.behaviour in _STOPPED:
         return "Nothing pushes it up or down: its weight and buoyancy are alike."

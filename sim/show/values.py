@@ -11,7 +11,7 @@ from typing import Any
 from sim.metrics import KeyUnit, unit_of
 from sim.show.document import Column
 from sim.show.units import NO_BREAK, Units, figures
-from sim.trials.results import METRICS
+from sim.trials.results import METRICS, SPARE_LIFT
 
 
 def column(name: str, units: Units, roomy: bool = False) -> Column:
@@ -91,7 +91,7 @@ def found(name: str, value: float | str | None, units: Units) -> str:
     if value is None or isinstance(value, str):
         return short(value)
     metric, own = METRICS[name], _unit(name)
-    if name == "budget.margin_g":
+    if name == SPARE_LIFT:
         size = units.text("mass", abs(value))
         return f"{size} to spare" if value >= 0 else f"it sinks with {size}"
     if metric.in_water:

@@ -20,7 +20,7 @@ from sim.trials.results import (
     PartRow,
     PauseResult,
     RetrieveResult,
-    Seen,
+    SeenBehaviour,
 )
 
 _SAYS: dict[type, Callable[[Any], str]] = {
@@ -91,7 +91,7 @@ def _own(answer: records.Result) -> dict[str, Any]:
     words = _of_a_study(answer)
     if says := _SAYS.get(type(answer)):
         words["sentence"] = says(answer)
-    if isinstance(answer, Seen | PauseResult):
+    if isinstance(answer, SeenBehaviour | PauseResult):
         words["cause"] = pull_sentences.cause(answer, METRIC)
     return {key: _plain(text) for key, text in words.items()}
 

@@ -19,12 +19,11 @@ from sim.studies.vocabulary import (
     DROP_WORDS,
     ONLY_DROPPED,
     PHRASES,
-    SINK_RATE,
     VERDICT_WORDS,
     Phrase,
 )
 from sim.trials.request import Pull
-from sim.trials.results import METRICS, Behaviour
+from sim.trials.results import METRICS, SINK_RATE, TRIM, Behaviour
 from sim.units import UnitError, parse
 
 LONGEST = 200  # characters
@@ -183,7 +182,7 @@ def _number(text: str, claim: str, pulls: tuple[Pull, ...], given: bool) -> Stat
     if timed and not given:
         return _over_time(text, timed)
     if re.fullmatch(r"(?:sits?|sat|lies|lay|floats?|floated) level", claim):
-        return Statement(text, "float.pitch_deg", Span(-3.0, 3.0, 1.0))
+        return Statement(text, TRIM, Span(-3.0, 3.0, 1.0))
     for phrase in PHRASES:
         found = re.fullmatch(phrase.pattern.replace("{n}", _VALUE), claim, re.IGNORECASE)
         if not found:

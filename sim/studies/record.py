@@ -27,7 +27,7 @@ class RecordError(ValueError):
     """A file that cannot hold this study; the message says why and what to do."""
 
 
-class Record:
+class StudyFile:
     """The rows of one study on disk. A context manager: closed, the file can be read and resumed."""
 
     def __init__(
@@ -69,7 +69,7 @@ class Record:
         self._file.close()
         self._lock.close()
 
-    def __enter__(self) -> Record:
+    def __enter__(self) -> StudyFile:
         return self
 
     def __exit__(
@@ -78,7 +78,9 @@ class Record:
         self.close()
 
 
-def opened(path: Path, digest: str, about: Sequence[str], headings: Sequence[str], *, over: bool) -> Record:
+def opened(
+    path: Path, digest: str, about: Sequence[str], headings: Sequence[str], *, over: bool
+) -> StudyFile:
     """The record at `path`, begun or resumed.
 
     Args:
@@ -95,7 +97,7 @@ def opened(path: Path, digest: str, about: Sequence[str], headings: Sequence[str
         lock.enter_context(held(path, patience=0.0))
         target = ordinary(path)
         done = _begun(target, digest, about, headings, over)
-        return Record(target, io.FileIO(target, "ab"), headings, done, lock.pop_all())
+        return StudyFile(target, io.FileIO(target, "ab"), headings, done, lock.pop_all())
     raise AssertionError
 
 

@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 from sim.hydrostatics.verdict import SUSPENDS_WITHIN
 from sim.studies.compare import NOTICED
 from sim.trials.request import Pull, Request, key
-from sim.trials.results import METRICS, Behaviour, Verdict
+from sim.trials.results import METRICS, SPARE_LIFT, WEIGHT, Behaviour, Verdict
 
 FAR = (
     5.0  # misfit of a word that does not fit where nothing says by how much; and of an answer that is missing
@@ -127,9 +127,9 @@ class Statement:
 
 
 def _verdict_margin(row: Mapping[str, Any], pull: Pull | None, word: str) -> float:
-    spare, weight = row["budget.margin_g"], row["budget.mass_g"]
+    spare, weight = row[SPARE_LIFT], row[WEIGHT]
     near = max(SUSPENDS_WITHIN * weight, 1e-9)
-    step = NOTICED["budget.margin_g"]
+    step = NOTICED[SPARE_LIFT]
     if word == Verdict.FLOATS:
         return float((spare - near) / step)
     if word == Verdict.SINKS:

@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterator
 
 from sim.design.problems import nearest, printable
-from sim.studies.vocabulary import PHRASES, SINK_RATE, Phrase
+from sim.studies.vocabulary import PHRASES, Phrase
+from sim.trials.results import SINK_RATE
 from sim.units import UNITS, UnitError, parse
 
 EXAMPLES = (

@@ -10,10 +10,10 @@ from typing import Any
 from sim.studies import record as records
 from sim.studies.engine import run_cases
 from sim.studies.plan import Plan
-from sim.studies.record import Record
+from sim.studies.record import StudyFile
 
 
-def opened(plan: Plan, path: Path, design: str, *, over: bool = False) -> Record:
+def opened(plan: Plan, path: Path, design: str, *, over: bool = False) -> StudyFile:
     """The record of `plan` at `path`, begun or resumed; `design` names the design in its head.
 
     Raises:
@@ -26,7 +26,7 @@ def opened(plan: Plan, path: Path, design: str, *, over: bool = False) -> Record
 
 def carried_out(
     plan: Plan,
-    record: Record | None = None,
+    record: StudyFile | None = None,
     executor: Executor | None = None,
     workers: int | None = None,
     without: Collection[int] = (),

@@ -5,9 +5,17 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from sim.metrics import Metric
-from sim.trials.results import METRICS, Behaviour, DropMotion, Verdict
-
-SINK_RATE = "drop.sink_rate_m_s"
+from sim.trials.results import (
+    DISPLACED,
+    METRICS,
+    SINK_RATE,
+    SPARE_LIFT,
+    TRIM,
+    WEIGHT,
+    Behaviour,
+    DropMotion,
+    Verdict,
+)
 
 
 class Phrase(NamedTuple):
@@ -36,24 +44,24 @@ _SWINGS = r"(?:wobble[sd]?|rock(?:s|ed)?|swings?|swung)"
 _ASIDE = r"(?: to (?:a|the|its) (?:left|right|side))?"
 PHRASES: tuple[Phrase, ...] = (
     Phrase(
-        "budget.margin_g", rf"(?:(?:float(?:s|ed)?|has|had) )?{_AS}{{n}} (?:to spare|spare lift)",
+        SPARE_LIFT, rf"(?:(?:float(?:s|ed)?|has|had) )?{_AS}{{n}} (?:to spare|spare lift)",
         "floats with {n} g to spare",
     ),
-    Phrase("budget.margin_g", rf"float(?:s|ed)? {_AS}{{n}}", "floats with {n} g to spare"),
+    Phrase(SPARE_LIFT, rf"float(?:s|ed)? {_AS}{{n}}", "floats with {n} g to spare"),
     Phrase(
-        "budget.margin_g", r"(?:sinks?|sank) (?:with|by) {n}", "sinks by {n} g",
+        SPARE_LIFT, r"(?:sinks?|sank) (?:with|by) {n}", "sinks by {n} g",
         -1.0, r"(?:sinks?|sank) {n}",
     ),
-    Phrase("budget.mass_g", r"weigh(?:s|ed)? {n}", "weighs {n} g"),
+    Phrase(WEIGHT, r"weigh(?:s|ed)? {n}", "weighs {n} g"),
     Phrase(
-        "budget.displaced_ml", r"(?:displace[sd]?|push(?:es|ed)? aside) {n}", "displaces {n} mL"
+        DISPLACED, r"(?:displace[sd]?|push(?:es|ed)? aside) {n}", "displaces {n} mL"
     ),
     Phrase(
-        "float.pitch_deg", rf"{_SITS} nose up {_AS}{{n}}", "sits nose up {n} deg",
+        TRIM, rf"{_SITS} nose up {_AS}{{n}}", "sits nose up {n} deg",
         loose=rf"{_SITS} {_AS}{{n}}",
     ),
     Phrase(
-        "float.pitch_deg", rf"{_SITS} nose down {_AS}{{n}}", "sits nose down {n} deg", -1.0,
+        TRIM, rf"{_SITS} nose down {_AS}{{n}}", "sits nose down {n} deg", -1.0,
         rf"{_SITS} {_AS}{{n}}",
     ),
     Phrase(

@@ -35,7 +35,7 @@ class Pull(NamedTuple):
 
 
 def key(name: str, pull: Pull | None = None) -> str:
-    """Name of a metric in a row: `budget.margin_g`, `retrieve.also nose 0.9`."""
+    """Name of a metric in a row: `drop.glide_deg`, `retrieve.also nose 0.9`."""
     return name if pull is None else f"{name} {pull.tie_on} {pull.programme or f'{pull.speed:.6g}'}"
 
 

@@ -292,7 +292,7 @@ class ForceBalance(Result):
     against: list[tuple[str, float]]
 
 
-class Seen(Result):
+class SeenBehaviour(Result):
     """One behaviour of a retrieve: how much of it, and why."""
 
     behaviour: Behaviour = Field(description="what is seen")
@@ -385,7 +385,7 @@ class RetrieveResult(Result):
     starts_at_m: tuple[float, float] | None = Field(
         None, description="level distance to the rod tip and depth when reeling starts, after a cast"
     )
-    seen: list[Seen] = Field(default=[], description="every behaviour, its numbers and its cause")
+    seen: list[SeenBehaviour] = Field(default=[], description="every behaviour, its numbers and its cause")
     margins: dict[str, float] = metric(
         "by how much each behaviour holds: above 0 it does, 1 is as much as anybody would see",
         "by how much each behaviour holds", uses=Use.BUILDS, word=True, default={},
@@ -409,6 +409,9 @@ METRICS: dict[str, Metric] = {
     **declared("retrieve", RetrieveResult),
 }
 """The account of every quantity, by its full name: `drop.sink_rate_m_s`. A trial that is registered adds its own."""
+
+WEIGHT, DISPLACED, SPARE_LIFT = "budget.mass_g", "budget.displaced_ml", "budget.margin_g"
+TRIM, SINK_RATE = "float.pitch_deg", "drop.sink_rate_m_s"
 
 
 def standing(trial: str) -> dict[str, Confidence]:

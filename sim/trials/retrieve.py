@@ -23,7 +23,7 @@ from sim.trials.behaviour import headline, margins, numbers
 from sim.trials.causes import causes, sources
 from sim.trials.pause import pause
 from sim.trials.programme import EASE, Phase, Row, compiled_rows, mean_speed
-from sim.trials.results import Behaviour, Ended, RetrieveResult, Seen
+from sim.trials.results import Behaviour, Ended, RetrieveResult, SeenBehaviour
 from sim.trials.run_metrics import KEYS, RunMetrics, beyond, figures, keyed
 from sim.trials.scene import free, medium, pulled
 
@@ -333,11 +333,11 @@ def _described(
 
 def _seen(
     run: Trajectory, lure: Lure, times: NDArray[np.float64], found: RunMetrics, behaviours: list[Behaviour]
-) -> list[Seen]:
+) -> list[SeenBehaviour]:
     every = max(-(-len(times) // WHY), 1)
     acts = sources(run, lure, times[::every])
     return [
-        Seen(
+        SeenBehaviour(
             behaviour=name,
             numbers=numbers(name, found),
             balances=causes(name, acts, found.roll, found.offset),

@@ -60,16 +60,16 @@ def test_a_study_stopped_by_ctrl_c_keeps_its_rows_and_lets_go_of_its_file(study,
     (folder / "rows.csv").unlink()
     from sim.studies import record
 
-    add, left = record.Record.add, iter(range(3))
+    add, left = record.StudyFile.add, iter(range(3))
 
     def stopped(self, cells):
         if next(left, None) is None:
             raise KeyboardInterrupt
         add(self, cells)
 
-    monkeypatch.setattr(record.Record, "add", stopped)
+    monkeypatch.setattr(record.StudyFile, "add", stopped)
     assert vary(folder)[0] == 130
-    monkeypatch.setattr(record.Record, "add", add)
+    monkeypatch.setattr(record.StudyFile, "add", add)
     assert (folder / "rows.csv").read_bytes() != whole
     assert vary(folder)[0] == 0
     assert (folder / "rows.csv").read_bytes() == whole

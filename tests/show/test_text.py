@@ -11,7 +11,16 @@ from sim.show.layout import WIDTH, Look, clean
 from sim.show.pages import trials
 from sim.show.units import METRIC, NO_BREAK, US
 from sim.trials.records import Conflict, TurningValue
-from sim.trials.results import Act, Behaviour, DropMotion, Ended, ForceBalance, RightingPoint, Seen, Verdict
+from sim.trials.results import (
+    Act,
+    Behaviour,
+    DropMotion,
+    Ended,
+    ForceBalance,
+    RightingPoint,
+    SeenBehaviour,
+    Verdict,
+)
 from tests.show import fakes
 from tests.show.terminal import terminal
 
@@ -106,7 +115,7 @@ def test_us_units_leave_no_metric_unit_in_what_is_measured():
 
 def test_the_causes_and_what_would_turn_the_verdict_follow_the_units():
     pushed = ForceBalance(act=Act.DOWN, ahead=[("the lip", 0.028)], against=[])
-    dives = Seen(behaviour=Behaviour.DIVES, numbers={}, balances=[pushed])
+    dives = SeenBehaviour(behaviour=Behaviour.DIVES, numbers={}, balances=[pushed])
     run = fakes.retrieve()[1].model_copy(update={"seen": [dives]})
     assert "The lip (0.0063 lbf) pushes it down." in " ".join(pull_sentences.causes([run], US))
     budget = fakes.budget(

@@ -9,7 +9,7 @@ from distributed import Client, LocalCluster
 
 from sim.cli import main
 from sim.studies.engine import run_cases
-from sim.studies.record import Record, read
+from sim.studies.record import StudyFile, read
 from tests.studies import work
 from tests.studies.work import TEXT
 
@@ -54,7 +54,7 @@ def test_a_cluster_that_dies_in_the_middle_says_so_and_the_same_command_goes_on(
     gone, tmp_path, capsys, monkeypatch
 ):
     monkeypatch.setattr("sim.cli.workers.SECONDS_WITHOUT", 1.0)
-    out, add, left = tmp_path / "a.csv", Record.add, iter(range(2))
+    out, add, left = tmp_path / "a.csv", StudyFile.add, iter(range(2))
     asked = [
         "vary",
         str(work.RUNNER),
@@ -81,7 +81,7 @@ def test_a_cluster_that_dies_in_the_middle_says_so_and_the_same_command_goes_on(
                 while dying.scheduler.workers and time.monotonic() < until:
                     time.sleep(0.01)
 
-        monkeypatch.setattr(Record, "add", lost)
+        monkeypatch.setattr(StudyFile, "add", lost)
         assert main([*asked, "-o", str(out), "--cluster", dying.scheduler_address]) == 2
     said = capsys.readouterr().err
     rows = len(read(out))
@@ -89,7 +89,7 @@ def test_a_cluster_that_dies_in_the_middle_says_so_and_the_same_command_goes_on(
     assert "The workers of the cluster are gone, or its scheduler is: start them again." in said
     assert f"{rows} of 300 runs are in {out}; give the same command again to go on." in said
     assert "Traceback" not in said
-    monkeypatch.setattr(Record, "add", add)
+    monkeypatch.setattr(StudyFile, "add", add)
     assert main([*asked, "-o", str(out), "--workers", "1"]) == 0
     assert len(read(out)) == 300
 

@@ -12,7 +12,7 @@ from sim.show.pull_sentences import cause
 from sim.show.worded import worded
 from sim.trials import retrieve
 from sim.trials.causes import SPARE, Sources, causes, sources
-from sim.trials.results import Behaviour, Seen
+from sim.trials.results import Behaviour, SeenBehaviour
 
 SCENARIOS = Path(__file__).parents[2] / "scenarios"
 
@@ -122,12 +122,12 @@ MADE_UP = Sources(
 )  # fmt: skip
 def test_causes_are_told_as_one_would_say_them(behaviour, told):
     balances = causes(behaviour, MADE_UP, roll=-60.0, offset=-1.0)
-    assert cause(Seen(behaviour=behaviour, numbers={}, balances=balances)) == told
+    assert cause(SeenBehaviour(behaviour=behaviour, numbers={}, balances=balances)) == told
 
 
 def test_a_lure_that_hangs_is_told_to_be_alike():
     nothing = Sources({SPARE: 1e-5, "the line": 0.0}, {}, {}, {}, {}, {})
-    hangs = Seen(behaviour=Behaviour.HANGS, numbers={}, balances=causes(Behaviour.HANGS, nothing))
+    hangs = SeenBehaviour(behaviour=Behaviour.HANGS, numbers={}, balances=causes(Behaviour.HANGS, nothing))
     assert cause(hangs) == "Nothing pushes it up or down: its weight and buoyancy are alike."
 
 

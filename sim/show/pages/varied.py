@@ -29,7 +29,7 @@ from sim.studies.compare import NOTICED
 from sim.studies.maps import BEHAVIOUR, DEPTH
 from sim.studies.parameters import SPEED, Parameter
 from sim.studies.plan import FAILURE, NUMBER, SPEED_COLUMN, TIE_ON, Plan
-from sim.trials.results import METRICS
+from sim.trials.results import METRICS, SPARE_LIFT
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -129,8 +129,8 @@ def _vary_answer(plan: Plan, rows: Rows, units: Units) -> list[str]:
         with_ = ", ".join(f"{p.written} {_plain(best[p.heading])} {p.unit}".rstrip() for p in _changed(plan))
         tied = f", tied at {best[TIE_ON]} at {units.text('speed', best[SPEED_COLUMN])}"
         spoken.append(f"It goes deepest, {units.depth(best[DEPTH])}, with {with_ or 'no change'}{tied}.")
-    spare = [float(row["budget.margin_g"]) for row in rows if row.get("budget.margin_g") is not None]
-    if spare and max(spare) - min(spare) >= NOTICED["budget.margin_g"]:
+    spare = [float(row[SPARE_LIFT]) for row in rows if row.get(SPARE_LIFT) is not None]
+    if spare and max(spare) - min(spare) >= NOTICED[SPARE_LIFT]:
         ends = [units.text("mass", end) for end in (min(spare), max(spare))]
         spoken.append(f"Spare lift goes from {ends[0]} to {ends[1]}.")
     return spoken

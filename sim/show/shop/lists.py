@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from sim.bench.hardware import DRILL_PLAY, drill_for
-from sim.bench.mix import Amount, amounts, needed
+from sim.bench.mix import Portion, amounts, needed
 from sim.bench.uncertainty import ReadingError
 from sim.design.materials import LEAD
 from sim.design.model import Design
@@ -309,7 +309,7 @@ def _slot(plate: Plate, units: Units) -> str:
     return f"saw {units.text('size', plate.thickness.value * 1e3)} wide, {across} across{lean}"
 
 
-def mix_rows(design: Design, lure: Lure) -> tuple[str, list[Amount]] | None:
+def mix_rows(design: Design, lure: Lure) -> tuple[str, list[Portion]] | None:
     """The mix that fills the bodies and its amounts on the scale; None where no fill is a mix of the design."""
     volume, name = 0.0, None
     design = shared(design)

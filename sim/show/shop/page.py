@@ -106,14 +106,9 @@ def _words(design: Design, lure: Lure, rest: FloatResult, units: Units) -> tuple
     mix = mix_rows(design, lure)
     if mix is not None:
         name, rows = mix
-        total = sum(float(row.weight) for row in rows)
-        blocks.append(
-            SheetBlock(
-                f"Mix {short(name)}, {total:g} g in all",
-                tuple(f"{short(row.name)}: {row.weight} g" for row in rows),
-                ticked=True,
-            )
-        )
+        total = units.text("mass", sum(float(row.weight) for row in rows))
+        parts = tuple(f"{short(row.name)}: {units.text('mass', float(row.weight))}" for row in rows)
+        blocks.append(SheetBlock(f"Mix {short(name)}, {total} in all", parts, ticked=True))
     check = [f"Finished, hooks on: {units.text('mass', lure.mass * 1e3)}"]
     check.append(f"Balances {units.text('size', -lure.centre[0] * 1e3)} behind the nose (quartered ring)")
     check.append(sentences.rest(rest, units))

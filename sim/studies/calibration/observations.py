@@ -19,9 +19,9 @@ from sim.studies.calibration.repeats import by_scatter
 from sim.studies.engine import Case
 from sim.studies.grammar import StatementError, criteria
 from sim.studies.statements import Span, Statement
-from sim.studies.vocabulary import SINK_RATE
 from sim.trials.records import Result
 from sim.trials.request import Pull, Request, key
+from sim.trials.results import DISPLACED, SINK_RATE, WEIGHT
 
 _DOUBT = re.compile(r"(?:[+＋][-−–‐]|±|\+/-)\s*([0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?! ?[0-9/])")
 
@@ -204,8 +204,8 @@ def contradictions(
 ) -> list[str]:
     """Weights and dunks of the log that the design does not have, and where to put them."""
     keys = {
-        "budget.mass_g": ("weight", "g", design.measured.weight),
-        "budget.displaced_ml": ("displaced", "mL", design.measured.displaced),
+        WEIGHT: ("weight", "g", design.measured.weight),
+        DISPLACED: ("displaced", "mL", design.measured.displaced),
     }
     out = []
     for reading in found:

@@ -14,13 +14,14 @@ from sim.studies.calibration.fitted import LEARNT, WholeLure
 from sim.studies.calibration.observations import ObservedRun
 from sim.studies.calibration.posterior import Learnt
 from sim.studies.calibration.response_model import STEP, ResponseModel
+from sim.trials.results import DISPLACED, SPARE_LIFT, WEIGHT
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Floats = NDArray[np.float64]
 
-FIGURES = ("budget.mass_g", "budget.displaced_ml", "budget.margin_g")
+FIGURES = (WEIGHT, DISPLACED, SPARE_LIFT)
 
 
 def whole_lures(response: ResponseModel, learnt: Learnt) -> list[WholeLure]:

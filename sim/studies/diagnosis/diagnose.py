@@ -20,7 +20,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from sim.design.model import Design
-from sim.studies.diagnosis.pairs import Pair, again, saves, superposed
+from sim.studies.diagnosis.pairs import Combination, again, saves, superposed
 from sim.studies.diagnosis.suspect import Suspect
 from sim.studies.diagnosis.suspects import suspects
 from sim.studies.diagnosis.traces import FITS, Aims, Array, Best, Trace, aims, blur, penalty, told_apart
@@ -73,7 +73,7 @@ class Explain:
         self.start: Mapping[str, Any] = {}  # figures of the design as it stands
         self.reached: list[Reach] = []
         self.groups: list[list[Reach]] = []
-        self.pairs: list[tuple[Pair, Array]] = []  # with the misfits of their runs
+        self.pairs: list[tuple[Combination, Array]] = []  # with the misfits of their runs
         self.flips: dict[str, float] = {}
         self.wholes: dict[str, Mapping[str, Any]] = {}
         self.failed: dict[str, str] = {}
@@ -176,7 +176,7 @@ class Explain:
         start = self._signals(self.start)
         tried = superposed([self.traces[name] for name in helpful], self.aims, start)
         best = sorted(tried, key=lambda pair: pair.cost)[:PAIRED]
-        found: dict[str, tuple[Pair, Array]] = {}
+        found: dict[str, tuple[Combination, Array]] = {}
         for _ in range(MENDED):
             cases = [Case(k, self.request, pair.changes()) for k, pair in enumerate(best)]
             for outcome in run_cases(self.text, cases, self._pool, self._workers):

@@ -19,7 +19,7 @@ EACH = 16  # suspects of which pairs are made
 PLACES = 41  # of each trace that are tried
 
 
-class Pair(NamedTuple):
+class Combination(NamedTuple):
     """Two suspects, where both would have to be, what that costs, and by how much a run is off their sum."""
 
     one: Suspect
@@ -54,7 +54,7 @@ def saves(trace: Trace, aims: Aims, misfits: Array) -> float:
     return float((penalty(misfits[wrong, None]) - (alone + moved[:, None]).min(axis=0)).max())
 
 
-def superposed(traces: Sequence[Trace], aims: Aims, start: Array) -> Iterator[Pair]:
+def superposed(traces: Sequence[Trace], aims: Aims, start: Array) -> Iterator[Combination]:
     """The best place of each pair of some traces, taken for their sum."""
     tried = [(trace, *trace.course(PLACES)) for trace in traces[:EACH]]
     nothing = np.zeros_like(start)
@@ -64,7 +64,9 @@ def superposed(traces: Sequence[Trace], aims: Aims, start: Array) -> Iterator[Pa
         yield _best(a.suspect, b.suspect, (xs, sa), (ys, sb), aims, start, nothing)
 
 
-def again(pair: Pair, traces: dict[str, Trace], aims: Aims, start: Array, signals: Array) -> Pair:
+def again(
+    pair: Combination, traces: dict[str, Trace], aims: Aims, start: Array, signals: Array
+) -> Combination:
     """The best place of a pair after a run of it at the present one gave these signals."""
     a, b = traces[pair.one.name], traces[pair.other.name]
     xs, ys = a.course(PLACES), b.course(PLACES)
@@ -81,10 +83,10 @@ def _best(
     aims: Aims,
     start: Array,
     off: Array,
-) -> Pair:
+) -> Combination:
     (xs, sa), (ys, sb) = first, second
     both = sa[:, None, :] + sb[None, :, :] - start + off
     moved = np.array([one.cost(float(x)) for x in xs])[:, None] + np.array([other.cost(float(y)) for y in ys])
     cost = penalty(aims.misfits(both)) + moved
     i, j = np.unravel_index(int(np.argmin(cost)), cost.shape)
-    return Pair(one, other, float(xs[i]), float(ys[j]), float(cost[i, j]), off)
+    return Combination(one, other, float(xs[i]), float(ys[j]), float(cost[i, j]), off)

@@ -10,9 +10,8 @@ from sim.metrics import Use, named
 from sim.studies.ensemble import Ensemble
 from sim.studies.monte_carlo.measures import Measure, measures
 from sim.studies.monte_carlo.questions import Question
-from sim.studies.vocabulary import SINK_RATE
 from sim.trials.request import RETRIEVE, Pull, key
-from sim.trials.results import METRICS
+from sim.trials.results import DISPLACED, METRICS, SINK_RATE, SPARE_LIFT, TRIM, WEIGHT
 
 BENCH, TUB, WATER = "at the bench", "in a tub", "at the water"
 LEAST_READ_OF = 0.8  # share of the builds that must have the figure which a test reads
@@ -54,11 +53,11 @@ class Test:
         )
 
 
-LEAST_READ = {"budget.mass_g": 0.03, "budget.displaced_ml": 0.1}  # a kitchen scale; judgement
+LEAST_READ = {WEIGHT: 0.03, DISPLACED: 0.1}  # a kitchen scale; judgement
 
 _FINISHED = {
-    "budget.mass_g": BENCH, "budget.displaced_ml": TUB, "budget.margin_g": TUB, "float.freeboard_mm": TUB,
-    "float.pitch_deg": TUB, SINK_RATE: TUB, "cast.range_m": WATER,
+    WEIGHT: BENCH, DISPLACED: TUB, SPARE_LIFT: TUB, "float.freeboard_mm": TUB,
+    TRIM: TUB, SINK_RATE: TUB, "cast.range_m": WATER,
 }  # fmt: skip
 _PULLED = tuple(f"{RETRIEVE}.{name}" for name in named(METRICS, RETRIEVE, Use.CAUSES))
 

@@ -16,7 +16,7 @@ from sim.metrics import Use, named
 from sim.studies.ensemble import Ensemble, Figures
 from sim.studies.statements import Statement
 from sim.trials.request import RETRIEVE, Pull, Request, key
-from sim.trials.results import METRICS
+from sim.trials.results import METRICS, SPARE_LIFT
 
 FARTHEST = 3.0  # margins of behaviours are cut here: beyond, it is no nearer to another word
 HOLDS, NOT = "it does", "it does not"
@@ -82,7 +82,7 @@ def matters(ensemble: Ensemble, figure: str, pull: Pull | None) -> bool:
 
 def _decider(ensemble: Ensemble, figure: str, word: str, pull: Pull | None) -> NDArray[np.float64]:
     if figure == "budget.verdict":
-        return ensemble.column("budget.margin_g")
+        return ensemble.column(SPARE_LIFT)
     if figure == "cast.lands":
         return ensemble.column("cast.splash_pitch_deg")
     if figure == "retrieve.behaviour":

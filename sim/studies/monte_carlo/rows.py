@@ -13,13 +13,13 @@ from sim.metrics import Use
 from sim.studies import record
 from sim.studies.engine import Outcome
 from sim.studies.ensemble import Builds
-from sim.studies.record import Record
+from sim.studies.record import StudyFile
 from sim.trials.results import METRICS
 
 NUMBER, FAILURE = "build", "failure"
 
 
-def opened(work: Builds, path: Path, source: str, *, over: bool) -> Record:
+def opened(work: Builds, path: Path, source: str, *, over: bool) -> StudyFile:
     """The file of `work`, begun or resumed; builds that it holds already are put into `work`.
 
     Args:
@@ -47,7 +47,7 @@ def opened(work: Builds, path: Path, source: str, *, over: bool) -> Record:
     return file
 
 
-def adder(work: Builds, file: Record) -> Callable[[Outcome], None]:
+def adder(work: Builds, file: StudyFile) -> Callable[[Outcome], None]:
     """What puts each outcome into the file."""
     names = work.request.columns(Use.BUILDS)
 

@@ -24,7 +24,7 @@ from sim.studies.monte_carlo.sensitivity import Effects, effects
 from sim.studies.statements import Statement
 from sim.trials.records import Result
 from sim.trials.request import AT_REST, Pull, Request, key
-from sim.trials.results import Behaviour
+from sim.trials.results import SPARE_LIFT, Behaviour
 
 SETTLED = 0.95  # a question that more builds than this answer alike is settled
 WITHIN = 5.0  # points of a hundred: half of the interval at which a share is known well enough
@@ -265,9 +265,7 @@ def _what_matters(ensemble: Ensemble, about: Sequence[Statement]) -> dict[str, n
     if about:
         return columns
     for figure, pull in numbers(ensemble.request):
-        if matters(ensemble, figure, pull) and not (
-            figure == "budget.margin_g" and "budget.verdict" in columns
-        ):
+        if matters(ensemble, figure, pull) and not (figure == SPARE_LIFT and "budget.verdict" in columns):
             columns[key(figure, pull)] = ensemble.column(key(figure, pull))
     return columns
 

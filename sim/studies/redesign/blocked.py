@@ -9,6 +9,7 @@ from sim.design.materials import find
 from sim.design.model import Design
 from sim.design.parts import Body
 from sim.studies.redesign.proposals import DensityNeeded, Way
+from sim.trials.results import SPARE_LIFT
 from sim.trials.reweighing import Reweighing
 
 LIGHTEST, HEAVIEST = 0.1, 4.0  # times the density that a body has, between which is looked
@@ -19,10 +20,10 @@ def too_dense(design: Design, want: Way) -> Iterator[DensityNeeded]:
 
     `design` is the nearest miss: what has to come on top of it.
     """
-    if want.figure not in ("budget.margin_g", "budget.verdict"):
+    if want.figure not in (SPARE_LIFT, "budget.verdict"):
         return
     goal = 0.0
-    if want.figure == "budget.margin_g":
+    if want.figure == SPARE_LIFT:
         goal = 1e-3 * (want.low if want.low is not None else want.high or 0.0)
     parts: dict[str, Body | Assembly] = {f"body.{name}": one for name, one in design.body.items()}
     parts |= {f"assembly.{name}": one for name, one in design.assembly.items()}

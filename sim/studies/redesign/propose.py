@@ -94,7 +94,7 @@ def _split(waiting: Sequence[Found], bench: bool) -> tuple[list[Found], list[Fou
     return order[:SHOWN], order[SHOWN:]
 
 
-class Built(NamedTuple):
+class BuildCount(NamedTuple):
     """Builds of a changed lure: how many there are, do all that is wanted, and swim where something is wanted."""
 
     made: int = 0
@@ -113,7 +113,7 @@ class _Remedy:
         self._executor, self._workers, self._watch = executor, workers, watch
         self.written = written
         self._proofs: dict[Spot, Row | None] = {}
-        self._builds: dict[Spot, Built] = {}
+        self._builds: dict[Spot, BuildCount] = {}
         self.looks = 0
 
     def found(self, allow: set[str], keep: Sequence[str], pairs: bool) -> RemedyResult:
@@ -243,7 +243,7 @@ class _Remedy:
         """Found attempts with their proofs, and with all that they do besides."""
         before: Row | None = None
         after: list[Row | None] = [None] * len(proved)
-        held = [Built()] * len(proved)
+        held = [BuildCount()] * len(proved)
         if self.rest:
             surest = [self._surest(search, found, row) for found, row in proved]
             proved, held = [(found, row) for found, row, _ in surest], [count for _, _, count in surest]
@@ -264,10 +264,10 @@ class _Remedy:
             ),
         )
 
-    def _surest(self, search: Search, found: Found, row: Row) -> tuple[Found, Row, Built]:
+    def _surest(self, search: Search, found: Found, row: Row) -> tuple[Found, Row, BuildCount]:
         """A proposal and its builds, or more of the same change if fewer than half of them hold and of that more do."""
         if not self.objectives.met(row, found.attempt.tie_on):
-            return found, row, Built()
+            return found, row, BuildCount()
         held = self._built(found)
         if 2 * held.hold >= held.made:
             return found, row, held
@@ -280,7 +280,7 @@ class _Remedy:
         better = more.hold > held.hold and self._sound(other)
         return (other, proof, more) if better else (found, row, held)
 
-    def _built(self, found: Found) -> Built:
+    def _built(self, found: Found) -> BuildCount:
         """A few builds of the changed lure, by the tolerance of the workshop alone."""
         if found.spot in self._builds:
             return self._builds[found.spot]
@@ -296,10 +296,10 @@ class _Remedy:
         statements = self.objectives.of(attempt.tie_on)
         hold = sum(all(holds(one, row) for one in statements) for row in made)
         swim = sum(all(min(swimming(one, row)) >= 0.0 for one in statements) for row in made)
-        self._builds[found.spot] = Built(len(made), hold, swim)
+        self._builds[found.spot] = BuildCount(len(made), hold, swim)
         return self._builds[found.spot]
 
-    def _proposal(self, search: Search, found: Found, before: Row, row: Row, held: Built) -> Proposal:
+    def _proposal(self, search: Search, found: Found, before: Row, row: Row, held: BuildCount) -> Proposal:
         changes = self._changes(found.attempt)
         beside = []
         for spot in search.beside(found.spot):
