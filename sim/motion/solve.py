@@ -28,6 +28,9 @@ RTOL = 1e-4  # of trials and studies alike (`docs/notes/convergence.md`)
 LONGEST = 0.05  # s, of a step: no stop is stepped over
 FIRST = 1e-4  # s, of the first step; it grows tenfold at a time
 CHUNK = 256  # steps between two looks at the stops
+LOOKS, HOPELESS = 16, 20.0
+"""A stiff rest is given up where so many looks in a row went at a pace at which it would need so many times the calls
+it may make: each costs ten times one of the stepper's, and a pace that holds so long is that of no passing corner."""
 
 
 @dataclass(frozen=True)
@@ -171,7 +174,7 @@ def integrate(
             if watch and not ended and at[AT_TIME] < end:
                 watch(made_so_far("time"))
             continue
-        if allowed > calls or at[AT_CALLS] < calls or _needs(pieces, end) > calls:
+        if allowed > calls or at[AT_CALLS] < calls or _needs(pieces[-2:], end, STAGES - 1) > calls:
             ended = "gave up"
         else:  # it is nearly there, and each of these calls costs a tenth of one of the other solver
             allowed = 2.0 * calls
@@ -182,9 +185,10 @@ def integrate(
         def goes_on(*steps: Array) -> bool:
             nonlocal ended
             ended = stopped(*steps)
-            return not ended
+            slow = len(pieces) >= before + LOOKS and _needs(pieces[-LOOKS:], end, 1) > HOPELESS * left
+            return not ended and not slow
 
-        left = 2.0 * calls - made
+        left, before = 2.0 * calls - made, len(pieces)
         made += finished(flat, float(at[AT_TIME]), y, end, rtol, atol, LONGEST, left, _own(elements), goes_on)
         if not ended and pieces[-1][0][-1] < end:
             ended = "gave up"
@@ -195,12 +199,12 @@ def integrate(
     return run
 
 
-def _needs(pieces: Sequence[tuple[Array, Array, Array]], end: float) -> float:
-    """Calls to the end, at the pace of the last steps."""
-    times = np.concatenate([piece[0] for piece in pieces[-2:]])
+def _needs(pieces: Sequence[tuple[Array, Array, Array]], end: float, each: int) -> float:
+    """Calls to the end, at the pace of these steps, of `each` calls."""
+    times = np.concatenate([piece[0] for piece in pieces])
     if len(times) < 9:
         return np.inf
-    return float((STAGES - 1) * (len(times) - 1) * (end - times[-1]) / max(times[-1] - times[0], 1e-300))
+    return float(each * (len(times) - 1) * (end - times[-1]) / max(times[-1] - times[0], 1e-300))
 
 
 def _cut(run: Trajectory, stop: Stop) -> Trajectory:

@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from sim.motion import stiff
+from sim.motion import solve, stiff
 from sim.motion.problem import Scene
 from sim.motion.solve import Settings, Stop, integrate, start_state
 from tests.checks.bench import AIR, WATER
@@ -46,6 +46,18 @@ def test_its_curve_passes_through_its_steps():
     s = np.diff(times)[:, None]
     ends = states[:-1] + s * (c[:, 0] + s * (c[:, 1] + s * (c[:, 2] + s * c[:, 3])))
     assert ends == pytest.approx(states[1:], rel=1e-9, abs=1e-9)
+
+
+def test_a_rest_that_is_far_too_slow_is_given_up_before_its_calls_are_spent(monkeypatch):
+    lump = _light()
+    start = start_state(lump, (0.0, 0.0, 1000.0), (1.0, 0.0, 0.0, 0.0), velocity=(5.0, 0.0, 0.0))
+    fine = Settings(1e-11, 1e-13, calls_per_second=1000)
+    monkeypatch.setattr(stiff, "AT_ONCE", 8)
+    whole = integrate(lump, Scene(WATER, AIR), start, 2.0, settings=fine)
+    monkeypatch.setattr(solve, "HOPELESS", 1.0)
+    cut = integrate(lump, Scene(WATER, AIR), start, 2.0, settings=fine)
+    assert (whole.ended, cut.ended) == ("time", "gave up")
+    assert cut.evaluations < whole.evaluations
 
 
 def test_it_ends_at_a_stop_and_makes_no_calls_beyond_it(monkeypatch):
