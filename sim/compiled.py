@@ -198,7 +198,9 @@ class Kernel(Compiled):
 
     def bound(self, *first: Any) -> Callable[..., Any]:
         """The same with its first arguments given for good: an array of each call costs a microsecond."""
-        passed, rest = self._passed(first, self.takes[: len(first)]), self.takes[len(first) :]
+        kinds = self._callable.argtypes[2:]  # what a call makes of plain numbers, made once
+        plain, rest = self._passed(first, self.takes[: len(first)]), self.takes[len(first) :]
+        passed = [kind(value) for kind, value in zip(kinds, plain, strict=False)]
 
         def call(*last: Any) -> Any:
             _ = first  # keeps the arrays
