@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from sim.compiled import FIXED_TABLE, INDICES, MESH, REAL, ROW, TABLE, WHOLE, compiled, kernel
 from sim.elements import Hull
 from sim.lure.moments import Array, Frame
-from sim.lure.profile import BOX, Profile, section_shape
+from sim.lure.profile import BOX, Profile, merged, section_shape
 
 RINGS = 80
 AROUND = 96
@@ -34,7 +34,7 @@ def hull(profile: Profile, frame: Frame, volume: float, rings: int = RINGS, arou
     """
     if around % 8:
         raise ValueError(f"around = {around} is not a multiple of 8")
-    s = np.union1d(profile.even(rings), profile.knots)
+    s = merged(profile.even(rings), profile.knots)
     s = s[np.concatenate([[True], np.diff(s) > 1e-9 * profile.length])]
     s[-1] = profile.end
     cut = profile.at(s)

@@ -23,7 +23,17 @@ from sim.lure.mesh_check import check_closed, shells, welded
 from sim.lure.mesh_cut import cuts, overlap
 from sim.lure.mesh_file import read_mesh
 from sim.lure.moments import Frame
-from sim.lure.profile import GAUSS_W, GAUSS_X, Array, BuildError, Profile, monotone, rounded, section_shape
+from sim.lure.profile import (
+    GAUSS_W,
+    GAUSS_X,
+    Array,
+    BuildError,
+    Profile,
+    merged,
+    monotone,
+    rounded,
+    section_shape,
+)
 from sim.message import Message
 from sim.remark import Amount, Remark, remark
 
@@ -121,7 +131,7 @@ class MeshShape:
 
         Sections at Gauss points between the planes and the mesh's own steps, then scaled to the whole volume.
         """
-        planes = np.union1d(edges, self._steps())
+        planes = merged(edges, self._steps())
         planes = planes[(planes >= edges[0]) & (planes <= edges[-1])]
         half, middle = 0.5 * np.diff(planes), 0.5 * (planes[1:] + planes[:-1])
         s = (middle[:, None] + half[:, None] * GAUSS_X).ravel()

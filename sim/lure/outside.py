@@ -8,7 +8,7 @@ import numpy as np
 
 from sim.design.outline import OutlineError, OutlineLines, Point, seen_from_side, seen_from_top
 from sim.design.parts import Body
-from sim.lure.profile import Array, BuildError, Profile, monotone, rounded
+from sim.lure.profile import Array, BuildError, Profile, merged, monotone, rounded
 
 DRAWN = 40  # places along an outline at which it is read, besides those of its own points
 
@@ -77,11 +77,11 @@ def _outline(key: str, body: Body) -> Profile:
     except OutlineError as fault:
         raise BuildError("{key}: {fault}", key=key, fault=fault.args[0]) from fault
     start, end = side.high[0][0], side.high[-1][0]
-    own = np.unique([back for line in side for back, _ in line])
+    own = merged([back for line in side for back, _ in line])
     widths = _places(top, start, end)
     turn = np.linspace(0.0, math.pi, DRAWN + 1)
     even = start + 0.5 * (end - start) * (1.0 - np.cos(turn))
-    knots = np.unique(np.concatenate([own, widths, even]))
+    knots = merged(own, widths, even)
     knots = knots[np.concatenate([[True], np.diff(knots) > 1e-6 * (end - start)])]
     knots[-1] = end
     high, low = (_smooth(line, knots) for line in side)
@@ -105,7 +105,7 @@ def _outline(key: str, body: Body) -> Profile:
 
 def _places(lines: OutlineLines, start: float, end: float) -> Array:
     """The places of a view's points along the body, its ends laid upon those of the other view."""
-    backs = np.unique([back for line in lines for back, _ in line])
+    backs = merged([back for line in lines for back, _ in line])
     return start + (backs - backs[0]) * (end - start) / (backs[-1] - backs[0])
 
 

@@ -18,7 +18,7 @@ import numpy as np
 from sim.compiled import BLOCK, REAL, TABLE, kernel
 from sim.lure import added_mass as am
 from sim.lure.hull import unit_sections
-from sim.lure.profile import Array, Profile, circle, section_shape
+from sim.lure.profile import Array, Profile, circle, merged, section_shape
 
 RINGS = 14  # panels from nose to tail
 AROUND = 16  # and round about, a multiple of 8 so that corners of boxes are corners of panels
@@ -87,7 +87,7 @@ def shares(found: Carried, profile: Profile, edges: Array) -> Array:
     that meets the surface then sets in motion what its own shape does.
     """
     rings = profile.start + found.places * profile.length
-    cuts = np.union1d(np.clip(rings, profile.start, profile.end), edges)
+    cuts = merged(np.clip(rings, profile.start, profile.end), edges)
     s = np.interp(np.arange(8 * len(cuts) - 7) / 8.0, np.arange(len(cuts)), cuts)
     cut = profile.at(s)
     area = section_shape(cut.n).area * cut.b * cut.c

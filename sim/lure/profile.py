@@ -16,7 +16,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
-from numpy.typing import NDArray
+from numpy.typing import ArrayLike, NDArray
 
 from sim.message import WordedError
 from sim.numerics import gamma
@@ -133,7 +133,7 @@ class Profile:
         The points are spaced in the angle of a circle over the length, in which the square-root shape of a
         round end is smooth.
         """
-        cuts = _merged(edges, self.knots[1:-1]) if len(self.knots) > 2 else edges
+        cuts = merged(edges, self.knots[1:-1]) if len(self.knots) > 2 else edges
         angle = np.arccos(_between(1.0 - 2.0 * (cuts - self.start) / self.length, -1.0, 1.0))
         half, middle = 0.5 * np.diff(angle), 0.5 * (angle[1:] + angle[:-1])
         theta = (middle[:, None] + half[:, None] * GAUSS_X).ravel()
@@ -202,9 +202,9 @@ def _parallel(s: Array, square: Array, slope: Array, wall: float, grid: Array) -
     return np.asarray(np.maximum(np.interp(grid, place[order], half[order]), 0.0))
 
 
-def _merged(a: Array, b: Array) -> Array:
-    """All values of two sorted arrays in order, each once."""
-    out = np.concatenate([a, b])
+def merged(*values: ArrayLike) -> Array:
+    """All values in order, each once. `np.unique` would load what numpy has for masked arrays."""
+    out = np.concatenate(values)
     out.sort()
     new = np.empty(len(out), dtype=bool)
     new[:1] = True
