@@ -6,7 +6,7 @@ from sim.show import pull_sentences
 from sim.show.layout import Look
 from sim.show.pages import trials
 from sim.show.units import METRIC, US
-from sim.trials.results import Act, Behaviour, ForceBalance, PauseResult, Seen
+from sim.trials.results import Act, Behaviour, ForceBalance, PauseResult, SeenBehaviour
 from tests.show import fakes
 from tests.show.terminal import terminal
 
@@ -22,8 +22,8 @@ STOP = PauseResult(
     pitch_deg=14.6, balances=[],
 )  # fmt: skip
 SEEN = [
-    Seen(behaviour=Behaviour.DIVES, numbers={"depth_m": 0.6}, balances=[by_the_lip(Act.DOWN, 0.2)]),
-    Seen(
+    SeenBehaviour(behaviour=Behaviour.DIVES, numbers={"depth_m": 0.6}, balances=[by_the_lip(Act.DOWN, 0.2)]),
+    SeenBehaviour(
         behaviour=Behaviour.ROCKS,
         numbers={"roll_amplitude_deg": 9.0},
         balances=[by_the_lip(Act.SWING, 1e-3)],
