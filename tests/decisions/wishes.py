@@ -68,17 +68,18 @@ def wish(k: int) -> Wish:
     """The k-th wish; every kind in turn, of demo lures and of made-up makers in turn."""
     draw = np.random.default_rng([SEED, k])
     kind, n = KINDS[k % len(KINDS)], k // len(KINDS)
-    lure, text = LURES[(k + 3 * n) % len(LURES)], ""
-    if n % 2:
-        one = makers.maker(SEED, k)
-        lure, text = f"{one.name}, as a maker reads it", one.text
-    text = text or _text(lure)
-    design = read(text, lure)
-    for _ in range(20):
-        wants = _WISHED[kind](design, draw)
-        if wants:
-            return Wish(lure, text, kind, tuple(wants), _kept(design, draw) if kind == "keep" else ())
-    raise AssertionError(f"nothing to wish of {lure}")
+    for other in range(len(LURES)):  # the next lure where there is nothing to wish of one
+        lure, text = LURES[(k + 3 * n + other) % len(LURES)], ""
+        if n % 2 and not other:
+            one = makers.maker(SEED, k)
+            lure, text = f"{one.name}, as a maker reads it", one.text
+        text = text or _text(lure)
+        design = read(text, lure)
+        for _ in range(20):
+            wants = _WISHED[kind](design, draw)
+            if wants:
+                return Wish(lure, text, kind, tuple(wants), _kept(design, draw) if kind == "keep" else ())
+    raise AssertionError(f"nothing to wish of any lure: {kind}")
 
 
 def _spare(design: Design, draw: np.random.Generator) -> list[str]:
