@@ -139,7 +139,8 @@ def _fed(queue: Queue[str], tell: Callable[[], None]) -> None:
 
 
 def _python(code: str) -> list[str]:
-    return [sys.executable, "-c", code]
+    """A fresh Python that does not look for modules in the folder it is started in, which may have other ones."""
+    return [sys.executable, "-P", "-c", code]
 
 
 def _environment() -> dict[str, str]:

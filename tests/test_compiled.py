@@ -95,6 +95,16 @@ def test_code_that_does_not_load_by_itself_is_loaded_beside_numba(monkeypatch, t
     assert compiled.is_compiled()
 
 
+def test_a_worker_takes_nothing_from_the_folder_it_is_started_in(tmp_path, monkeypatch):
+    """A maker's folder may hold a `random.py`, and a clone of this program has a `sim` that is not the installed
+    one."""
+    monkeypatch.delenv("PYTHONPATH", raising=False)
+    (tmp_path / "random.py").write_text("raise SystemExit(3)")
+    code = compiling._python("import random, sim; print(sim.__file__)")
+    done = subprocess.run(code, cwd=tmp_path, capture_output=True, text=True, env=compiling._environment())
+    assert done.stdout.strip() == sim.__file__
+
+
 @pytest.fixture
 def shared_tmp(tmp_path, monkeypatch):
     """A temporary directory of all users, and a home that cannot be written to."""
