@@ -13,6 +13,7 @@ from sim.show.figures import labels, style
 from sim.show.figures.fills import fill_of
 from sim.show.figures.style import contrast
 from sim.show.pages import maps as maps_page
+from sim.show.units import METRIC
 from sim.studies import eyes, maps
 from sim.studies.parameters import read as parameter
 from sim.studies.redesign.clearance import bodies
@@ -60,6 +61,20 @@ def test_each_cell_of_the_map_is_the_run_at_its_place():
     assert found.panels[1].behaviours[2][3] == "word 24"
     assert found.panels[1].depths[2, 3] == pytest.approx(0.24)
     assert (found.xs, found.ys) == ([30.0, 40.0, 50.0, 60.0], [8.0, 14.0, 20.0])
+
+
+def test_the_deepest_place_that_is_named_is_one_where_it_swims():
+    found = drawn(lambda number: "rolls over: on its side" if number > 6 else "dives")
+    told = maps_page._map_answer(found, 0, METRIC)
+    j, i = np.unravel_index(
+        int(np.argmax([[word == "dives" for word in row] for row in found.panels[0].behaviours]
+                      * found.panels[0].depths)), found.panels[0].depths.shape
+    )  # fmt: skip
+    assert found.panels[0].behaviours[j][i] == "dives"
+    assert found.panels[0].depths[j, i] < np.nanmax(found.panels[0].depths)
+    assert told.endswith(
+        f"it goes deepest, {METRIC.depth(found.panels[0].depths[j, i])}, {maps_page._where(found, j, i, METRIC)}."
+    )
 
 
 def test_a_run_that_failed_or_is_missing_is_no_answer():

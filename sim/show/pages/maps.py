@@ -27,6 +27,7 @@ from sim.show.document import (
 from sim.show.units import Units
 from sim.show.values import headline
 from sim.studies.maps import NO_ANSWER, NO_PLACE, Map
+from sim.studies.statements import SPOILS
 from sim.trials.results import Behaviour
 
 if TYPE_CHECKING:
@@ -137,9 +138,11 @@ def _map_answer(found: Map, k: int, units: Units) -> str:
     at = f"At {units.text('speed', panel.speed)} it" if panel.speed else "It"
     everywhere = len(words) == sum(map(len, panel.behaviours))
     spoken = f"{at} {', '.join(shares)} of {'the map' if everywhere else 'the places'}"
-    if not np.isfinite(panel.depths).any():
+    swims = np.array([[headline(word) not in SPOILS for word in row] for row in panel.behaviours])
+    depths = np.where(swims, panel.depths, np.nan)
+    if not np.isfinite(depths).any():
         return f"{spoken}."
-    j, i = np.unravel_index(int(np.nanargmax(panel.depths)), panel.depths.shape)
+    j, i = np.unravel_index(int(np.nanargmax(depths)), depths.shape)
     deepest = units.depth(float(panel.depths[j, i]))
     return f"{spoken}; it goes deepest, {deepest}, {_where(found, int(j), int(i), units)}."
 

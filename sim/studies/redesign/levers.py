@@ -31,6 +31,7 @@ from sim.studies.redesign.weights import ballast
 
 GROUPS = ("ballast", "lip", "fin", "tie-on", "hooks", "fill", "scale", "line")
 
+AT_EDGE = 3e-3  # m from the edge of a blade: what hangs there goes along with it
 EYE_FARTHEST = 12  # mm that an eye is moved
 HARDLY = 0.9  # times as heavy: a hook nearer than that to the one there is no other hook
 SHEETS = (0.5, 0.8, 1.0, 1.2, 1.5, 2.0, 2.5, 3.0)  # mm, thicknesses of sheet; from memory
@@ -101,7 +102,7 @@ def _plates(design: Design, roles: Sequence[str]) -> Iterator[Lever]:
         if plate.role == "lip":
             yield from _angles(name, plate)
         for size in ("length", "width"):
-            yield from _sizes(name, plate, size, group)
+            yield from _sizes(design, name, size, group)
         if plate.role == "spoon":
             yield from _sheets(name, plate)
 
@@ -123,7 +124,8 @@ def _angles(name: str, plate: Plate) -> Iterator[Lever]:
         yield Lever(path, "lip", tuple(steps))
 
 
-def _sizes(name: str, plate: Plate, size: str, group: str) -> Iterator[Lever]:
+def _sizes(design: Design, name: str, size: str, group: str) -> Iterator[Lever]:
+    plate = design.plate[name]
     now = 1e3 * getattr(plate, size).value
     path = f"plate.{name}.{size}"
     weighed = {f"plate.{name}.weight": None} if plate.weight is not None else {}
@@ -137,12 +139,32 @@ def _sizes(name: str, plate: Plate, size: str, group: str) -> Iterator[Lever]:
         steps = [
             Change(
                 _resized(Kind.RESIZE, f"plate.{name}", x, now, more),
-                {path: mm(x), **weighed},
+                {path: mm(x), **weighed, **(_behind(design, plate, x - now) if size == "length" else {})},
                 1.5 + abs(x - now) / 4,
             )
             for x in values
         ]
         yield Lever(path, group, tuple(steps))
+
+
+def _behind(design: Design, plate: Plate, longer: float) -> dict[str, str]:
+    """Places of all that hangs at the far edge of a blade or behind it, which go along when it is `longer` (mm)."""
+    if plate.role != "spoon":
+        return {}
+    back, up = math.cos(plate.angle.value), -math.sin(plate.angle.value)
+    edge = plate.root.back.value + back * plate.length.value - AT_EDGE
+    hung = {
+        f"{group}.{name}.at": part.at
+        for group in ("hook", "fitting", "ballast", "tie_on")
+        for name, part in getattr(design, group).items()
+    }
+    hung |= {f"plate.{name}.root": other.root for name, other in design.plate.items() if other is not plate}
+    return {
+        f"{path}.{axis}": mm(1e3 * getattr(place, axis).value + way * longer)
+        for path, place in hung.items()
+        for axis, way in (("back", back), ("up", up))
+        if place.back.value >= edge and abs(way * longer) >= 0.05
+    }
 
 
 def _sheets(name: str, plate: Plate) -> Iterator[Lever]:

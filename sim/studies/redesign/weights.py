@@ -23,10 +23,12 @@ from sim.studies.redesign.step import (
     mm,
     shifted,
 )
+from sim.trials.margin import margin_kg
 from sim.units import Quantity
 
 HEAVIEST_MORE = 6e-3  # kg that a weight may grow by
 NEW_UP_TO = 5e-3  # kg of a new weight
+BEYOND = 3e-3  # kg past what makes a lure suspend, where that is more
 NEW_AT = {"front": 0.25, "middle": 0.45, "rear": 0.7}  # of the body's length
 NEW_DOWN = 0.45  # of the half height below the axis
 APART = 8e-3  # m from another weight along the body
@@ -35,16 +37,17 @@ FARTHEST = 20  # mm that a weight is moved
 
 def ballast(design: Design, built: list[BuiltBody], named: Collection[str]) -> Iterator[Lever]:
     """Every lever on weights; `named`: those that the file has."""
+    sinking = margin_kg(design) + BEYOND
     for name, weight in design.ballast.items():
         if name not in named:
             continue  # a piece of a through wire
-        yield from _heavier_lighter(name, weight, built)
+        yield from _heavier_lighter(name, weight, built, max(HEAVIEST_MORE, sinking))
         yield from _moved(name, weight, built)
     if built:
-        yield from _new_weights(design, built)
+        yield from _new_weights(design, built, max(NEW_UP_TO, sinking))
 
 
-def _heavier_lighter(name: str, weight: Ballast, built: list[BuiltBody]) -> Iterator[Lever]:
+def _heavier_lighter(name: str, weight: Ballast, built: list[BuiltBody], most: float) -> Iterator[Lever]:
     assert weight.weight is not None
     path, now = f"ballast.{name}", weight.weight.value
     keep_whole = {f"{path}.bulk": None, f"{path}.metal": None}
@@ -63,7 +66,7 @@ def _heavier_lighter(name: str, weight: Ballast, built: list[BuiltBody]) -> Iter
     lighter = [step(m) for m in reversed(cuts(0.0, now, now)) if _fits(built, weight, mass=m)]
     out = Change(Modification(kind=Kind.LEAVE_OUT, part=path), {path: None}, 1.5 + 1e3 * now)
     yield Lever(f"{path}.weight", "ballast", (*lighter, out), plain=True)
-    heavier = [m for m in cuts(now, now + HEAVIEST_MORE, now) if _fits(built, weight, mass=m)]
+    heavier = [m for m in cuts(now, now + most, now) if _fits(built, weight, mass=m)]
     yield Lever(f"{path}.weight", "ballast", tuple(step(m) for m in heavier), plain=True)
 
 
@@ -132,7 +135,7 @@ def _moved(name: str, weight: Ballast, built: list[BuiltBody]) -> Iterator[Lever
             yield Lever(f"ballast.{name}.at.{axis}", "ballast", tuple(steps))
 
 
-def _new_weights(design: Design, built: list[BuiltBody]) -> Iterator[Lever]:
+def _new_weights(design: Design, built: list[BuiltBody], most: float) -> Iterator[Lever]:
     body, name = built[0], "trim"
     while name in design.ballast:
         name += "2"
@@ -148,7 +151,7 @@ def _new_weights(design: Design, built: list[BuiltBody]) -> Iterator[Lever]:
         place = Place(back=Quantity(1e-3 * back, 0.0, "length"), up=Quantity(1e-3 * up, 0.0, "length"))
         sits = "cavity" if hollow else "drilled"
         steps = []
-        for mass in (CUT * k for k in range(1, round(NEW_UP_TO / CUT) + 1)):
+        for mass in (CUT * k for k in range(1, round(most / CUT) + 1)):
             weight = Ballast(at=place, weight=Quantity(mass, 0.0, "mass"), material="lead", place=sits)
             if room.has_room(built, weight):
                 hole = _drilled(built, weight)

@@ -202,6 +202,28 @@ def test_masses_are_cut_in_tenths_of_a_gram_and_finer_beside_what_there_is():
     assert 3.0 not in found
 
 
+def test_a_weight_may_be_heavy_enough_to_sink_what_floats_high():
+    text = text_of("porch_light")
+    design = read(text.replace("density = ", 'density = "0.2 g/cm3" # '), "light")
+    margin = margin_kg(design)
+    assert margin > 7e-3
+    found = levers(design, ["nose"], False, ["ballast"])
+    heaviest = max(step.does.to_si for lever in found for step in lever.steps if lever.key == "ballast.trim")
+    assert margin < heaviest <= margin + 3.1e-3
+
+
+def test_what_hangs_at_the_edge_of_a_blade_goes_along_with_it():
+    design, found = every("tin_leaf")
+    for lever in (one for one in found if one.key == "plate.leaf.length"):
+        for step in lever.steps:
+            after = read(edited(text_of("tin_leaf"), step.changes), "after")
+            assert after.hook["tail"].at.back.value == pytest.approx(
+                after.plate["leaf"].length.value, abs=1e-5
+            )
+            assert after.tie_on == design.tie_on
+            assert after.fitting == design.fitting
+
+
 def test_a_weighed_shell_is_not_made_larger():
     assert not [lever for lever in every("last_skittle")[1] if lever.group == "scale"]
     assert [lever for lever in every("thimble_oar")[1] if lever.group == "scale"]
