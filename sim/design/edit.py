@@ -50,7 +50,11 @@ def edited(text: str, changes: Mapping[str, Any]) -> str:
         if wanted == before:
             continue
         steps = path.split(".")
-        candidate = _with_block(text, steps, value) or _on_its_line(text, before, steps, value)
+        candidate = (
+            _with_block(text, steps, value)
+            or _on_its_line(text, before, steps, value)
+            or _in_block(text, steps, value)
+        )
         if candidate is None or not _reads(candidate, wanted):
             document = tomlkit.parse(text)
             _put(document, steps, value, path)
@@ -214,10 +218,27 @@ def _with_block(text: str, steps: list[str], value: Any) -> str | None:
     return "\n".join([*rows[:at], *block, *rows[at:]])
 
 
+def _in_block(text: str, steps: list[str], value: Any) -> str | None:
+    """The text with a new key below the last one of its part, above comments that lead to the next; None otherwise."""
+    if value is None or isinstance(value, dict):
+        return None
+    rows = text.split("\n")
+    heads = [k for k, row in enumerate(rows) if _HEADER.match(row)]
+    mine = [k for k in heads if _inside(rows[k]) == steps[:-1] and not rows[k].lstrip().startswith("[[")]
+    if not mine:
+        return None
+    at = _end(rows, heads, mine[0])
+    return "\n".join([*rows[:at], f"{steps[-1]} = {_written(value)}", *rows[at:]])
+
+
 def _names(row: str, steps: list[str]) -> bool:
     """Whether a header opens this part, or one inside it."""
-    inside = row.strip().lstrip("[").partition("]")[0]
-    return [step.strip() for step in inside.split(".")][: len(steps)] == steps
+    return _inside(row)[: len(steps)] == steps
+
+
+def _inside(row: str) -> list[str]:
+    """The path of a header."""
+    return [step.strip() for step in row.strip().lstrip("[").partition("]")[0].split(".")]
 
 
 def _end(rows: list[str], heads: list[int], head: int) -> int:

@@ -31,6 +31,7 @@ from sim.remark import Amount, Remark, remark
 from sim.units import Quantity
 
 STRETCH_LIMIT = 1.1  # sideways stretch worth a warning: a fifth of the volume
+DRAWN_WIDER = 1.25  # times its sizes: what is marked out on such a drawing lies elsewhere on the thing
 NEARLY_ALL = 0.92  # share of the outside that a real cavity hardly reaches
 DENSEST = 20000.0  # kg/m3, a little above tungsten
 
@@ -222,6 +223,8 @@ def _body(name: str, spec: Body, warnings: list[Remark]) -> list[BuiltBody]:
                 times=stretch,
             )
         )  # fmt: skip
+    if by == "sizes" and mesh is None and stretch > DRAWN_WIDER:
+        warnings.append(remark("drawn_fuller", part=key, times=stretch))
     if single and spec.cavity is not None and spec.weight is not None and by == "sizes":
         warnings.append(remark("outside_by_sizes", part=key))
     if single and spec.cavity is not None and spec.cavity.value > NEARLY_ALL * shaped:

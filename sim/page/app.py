@@ -153,7 +153,8 @@ class Page:
             known = demos(self.folder)
             if name not in STARTS and name not in known:
                 raise RefusalError("There is no such start.", 404)
-            target = self._in_folder(str(given.get("file") or "mylure.toml"))
+            file = str(given.get("file") or "mylure").strip().removesuffix(".toml")
+            target = self._in_folder(f"{file}.toml")
             mesh = str(given.get("mesh") or "")
             if mesh and mesh not in meshes(self.folder):
                 raise RefusalError(f"There is no mesh {mesh} in this folder.", 404)

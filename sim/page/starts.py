@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterator, Mapping
 from contextlib import suppress
 from pathlib import Path
@@ -226,10 +227,12 @@ def _extent(design: Design) -> tuple[float, float]:
 
 
 def demos(folder: Path) -> dict[str, Path]:
-    """The demo designs that lie with the source or in the folder, by name."""
-    for place in (folder / "scenarios", Path(__file__).parents[2] / "scenarios"):
+    """The demo designs that lie in the folder, with the source or where they were installed, by name."""
+    for place in (folder, Path(__file__).parents[2], Path(sys.prefix) / "share" / "drytank"):
         found = {
-            path.stem: path for path in sorted(place.glob("*.toml")) if not path.name.endswith(".log.toml")
+            path.stem: path
+            for path in sorted((place / "scenarios").glob("*.toml"))
+            if not path.name.endswith(".log.toml")
         }
         if found:
             return found

@@ -163,6 +163,8 @@ WORDS: dict[str, Words] = {
         f"{{part}}: its sizes enclose {{sized}} but {_OUTSIDE[facts['by']]} gives {{volume}}, so width and height were "
         "multiplied by {times:.2f}; check the sizes, or whether the cavity was taken for the whole"
     ),
+    "drawn_fuller": "{part}: to hold its volume it is drawn, and swims, {times:.2f} times as wide and as high as "
+    "measured; what is hung at its outside hangs that much further out",
     "all_stretched": lambda facts: (
         f"{{part}}: by their sizes its bodies enclose {{sized}}, but {_OUTSIDE[facts['by']]} gives {{volume}}, so "
         "widths and heights were multiplied by {times:.2f}; check the sizes, or whether the cavity was taken for the "

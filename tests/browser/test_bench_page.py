@@ -313,6 +313,7 @@ def test_a_drag_asks_one_thing_at_a_time_and_its_release_one_edit_and_one_swim(b
 
 def test_a_ring_drawn_to_where_nothing_can_be_built_is_refused_in_words_and_goes_back(bench):
     page = bench(DESK)
+    page.locator("#verdict[aria-busy=false]").wait_for()
     height, before, verdict = (
         ring(page, "body.main.height"),
         text_of(page),
@@ -358,9 +359,29 @@ def test_a_field_takes_what_the_file_takes_and_says_what_cannot_be(bench):
         "() => [...document.querySelectorAll('.fault')].some(fault => fault.textContent.includes('pigs'))"
     )
     assert "2 3/4 in" in text_of(page)
+    assert field.get_attribute("aria-invalid") == "true"
+    field.fill("2 3/4 in")  # as it was: the fault is mended
+    field.press("Tab")
+    page.wait_for_function("() => ![...document.querySelectorAll('.fault')].some(fault => fault.textContent)")
+    assert field.get_attribute("aria-invalid") is None
     undo(page)
     assert text_of(page) == before
     assert page.complaints == []
+
+
+def test_work_that_was_not_saved_is_back_and_that_stays_said(window, tmp_path):
+    file = tmp_path / "lure.toml"
+    file.write_text((SCENARIOS / "cellar_door.toml").read_text(encoding="utf-8"), encoding="utf-8")
+    before = Page(tmp_path, file, tmp_path / "drafts", write_whole, forms=forms())
+    before.edit({"changes": {"body.main.length": "79 mm"}, "revision": 0})
+    before.close()
+    with served(Page(tmp_path, file, tmp_path / "drafts", write_whole, forms=forms())) as address:
+        page = window(DESK, True, True).new_page()
+        page.set_default_timeout(PATIENCE)
+        page.goto(address)
+        page.locator("[data-form=remedy]").wait_for()  # all is there
+        assert page.locator("#notice").inner_text().startswith("Unsaved work")
+        page.close()
 
 
 def test_touch_presses_a_field_of_the_speed_bar_and_it_swims(bench):

@@ -70,6 +70,14 @@ def test_a_value_that_the_file_does_not_have_is_added_to_its_part():
     assert 'weight = "1.2 g"\nsize = "18 mm"\n' in after
 
 
+def test_a_new_value_stands_below_the_last_one_of_its_part_and_above_what_leads_to_the_next():
+    rows = ("[body.main]", 'length = "80 mm" # over all', "stations = [", "  { back = 1 },", "]", "",
+            "# ---- thin flat parts", "", "[plate.lip]", "")  # fmt: skip
+    text = "\n".join(rows)
+    after = edited(text, {"body.main.weight": "3.9 g", "plate.lip.width": "15 mm"})
+    assert after == text.replace("]\n\n#", ']\nweight = "3.9 g"\n\n#') + 'width = "15 mm"\n'
+
+
 def test_a_new_part_comes_after_its_like_and_leaves_the_next_ones_comment_alone():
     after = edited(TEXT, {"ballast.trim": NEW})
     block = (

@@ -3,6 +3,7 @@
 import pytest
 
 from sim.disk import write_whole
+from sim.page import starts
 from sim.page.app import Page
 from sim.page.starts import OWN, STARTS
 from tests.page.conftest import SCENARIOS, ask, browser
@@ -59,6 +60,20 @@ def test_the_demos_are_offered_and_open_under_a_name_of_your_own(empty):
     assert names == sorted(path.stem for path in SCENARIOS.glob("*.toml"))
     state, status = ask(client, "begin", kind="demo", name=names[0], file="demo.toml")
     assert (status, state["file"]) == (200, "demo.toml")
+
+
+def test_an_installed_program_finds_its_demos_where_they_were_installed(tmp_path, monkeypatch):
+    at = tmp_path / "share" / "drytank" / "scenarios"
+    at.mkdir(parents=True)
+    (at / "one.toml").write_text("")
+    monkeypatch.setattr(starts, "__file__", str(tmp_path / "lib" / "sim" / "page" / "starts.py"))
+    monkeypatch.setattr("sys.prefix", str(tmp_path))
+    assert starts.demos(tmp_path / "bench") == {"one": at / "one.toml"}
+
+
+def test_a_new_file_may_be_named_without_its_ending(empty):
+    state, status = ask(browser(empty), "begin", kind="start", name="carved", file=" my pike ")
+    assert (status, state["file"]) == (200, "my pike.toml")
 
 
 def test_the_makers_own_numbers_go_into_a_start_and_no_reading_of_the_example_stands_for_theirs(empty):

@@ -47,7 +47,8 @@ function show(next) {
   if (fresh) { swimming?.abort(); parts.tank.hold(); parts.behind.stop(); }
   if (fresh && state.drawing) { // asked for before anything is drawn, so that both go on at once
     settle();
-    swim().then(surely);
+    const swum = swim();
+    if (state.compiled) swum.then(surely);
   }
   document.title = `${state.name ?? state.file} - drytank`;
   $("name").textContent = state.name ?? state.file;
@@ -144,7 +145,8 @@ function build() {
     ]),
     text, rest,
   };
-  take(async () => { await forms({ studies: rooms.studies, water: rooms.water, bench: rooms.hand, paper: rooms.paper }); return state; });
+  inTurn(() => forms({ studies: rooms.studies, water: rooms.water, bench: rooms.hand, paper: rooms.paper })).catch((problem) => tell(said(problem)));
+  scrollTo(0, 0);
 }
 
 // what a maker comes with, and where its answer stands
@@ -190,7 +192,7 @@ async function change(moved, id, view) {
   if (id) parts.bench.focus(id, view);
 }
 
-const typed = (path, text, message) => inTurn(async () => {
+const typed = (path, text, faulty) => inTurn(async () => {
   try {
     show(await ask("edit", { changes: { [path]: text }, revision: state.revision }));
     tell("");
@@ -199,7 +201,7 @@ const typed = (path, text, message) => inTurn(async () => {
     if (!(problem instanceof Refused)) throw problem;
     if (problem.state) show(problem.state);
     const own = problem.problems.filter((one) => one.path === path).map((one) => one.message);
-    message.textContent = own.length ? own.join(" ") : [problem.message, ...problem.problems.map((one) => `${one.path}: ${one.message}`)].join(" ");
+    faulty(own.length ? own.join(" ") : [problem.message, ...problem.problems.map((one) => `${one.path}: ${one.message}`)].join(" "));
     return false;
   }
 });
@@ -241,12 +243,14 @@ function swim() {
 const swimNow = newest(async () => {
   swimming = new AbortController();
   try {
-    if (!state.compiled) await compiled();
+    const first = !state.compiled;
+    if (first) await compiled();
     for await (const piece of pieces("swim", { ...choice }, swimming.signal)) {
       if (piece.revision !== state.revision) return;
       if (piece.words) parts.tank.say(piece.words);
       else swum(piece);
     }
+    if (first) surely();
     if (state.tie_ons.length) parts.behind.fill(state.revision, { tie_on: choice.tie_on, speed: choice.speed });
   } catch (problem) {
     if (problem.name === "AbortError") return;

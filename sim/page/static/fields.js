@@ -38,21 +38,29 @@ export function fields(room, hooks) {
     const id = `f-${row.path}`, common = { id, "data-path": row.path, "aria-describedby": `${id}-why` };
     const input = row.choices.length ? h("select", common) : h("input", { ...common, type: "text", placeholder: row.example && `such as ${row.example}`, autocomplete: "off", spellcheck: "false" });
     const message = h("span", { class: "fault", role: "alert" }), one = { input, message, value: "" };
-    input.addEventListener("change", async () => { one.refused = input.value !== one.value && !(await hooks.typed(row.path, input.value, message)); });
+    input.addEventListener("change", async () => {
+      if (input.value === one.value) faulty(one, "");
+      one.refused = input.value !== one.value && !(await hooks.typed(row.path, input.value, (fault) => faulty(one, fault)));
+    });
     inputs.set(row.path, one);
     return h("div", { class: "row-field" }, h("label", { for: id }, row.label), input, h("span", { class: "why", id: `${id}-why` }, row.help), message);
   }
 
   function fill(one, row, fault) {
-    const { input, message } = one;
+    const { input } = one;
     if (one.refused && row.value === one.value) return; // what was typed stays to be mended
     if (row.choices.length) {
       const choices = ["", ...(row.value === "" || row.choices.includes(row.value) ? [] : [row.value]), ...row.choices];
       input.replaceChildren(...choices.map((choice) => h("option", { value: choice, selected: choice === row.value }, choice)));
     } else if (input !== document.activeElement || input.value === one.value) input.value = row.value;
     one.value = row.value;
+    faulty(one, fault);
+    if (fault) unfold(input);
+  }
+
+  function faulty({ input, message }, fault) {
     message.textContent = fault;
-    if (fault) { input.setAttribute("aria-invalid", "true"); unfold(input); } else input.removeAttribute("aria-invalid");
+    if (fault) input.setAttribute("aria-invalid", "true"); else input.removeAttribute("aria-invalid");
   }
 
   function unfold(input) {
