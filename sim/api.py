@@ -155,6 +155,7 @@ def tolerance(
 ) -> ToleranceResult:
     """What so many builds do that are each a little different, as far as the file says how well things are known."""
     from sim.design.priors import priors
+    from sim.show.worded import worded
     from sim.studies.ensemble import Builds, touching
     from sim.studies.monte_carlo.tolerance import tolerance as said_by
     from sim.trials.request import Request, whole
@@ -165,7 +166,8 @@ def tolerance(
     work = Builds(text, design, touching(priors(design), request), request, seed)
     for _ in work.run(builds, workers=workers):
         pass
-    return said_by(work.ensemble())
+    found: ToleranceResult = worded(said_by(work.ensemble()))
+    return found
 
 
 def windows(

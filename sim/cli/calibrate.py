@@ -45,6 +45,7 @@ def answer(args: argparse.Namespace) -> Answer:
 
     from sim.show.pages import calibration
     from sim.show.progress import counting
+    from sim.show.worded import worded
     from sim.studies.calibration.calibrate import Given, calibrate
     from sim.studies.calibration.write_back import anything
     from sim.studies.engine import processes
@@ -74,7 +75,7 @@ def answer(args: argparse.Namespace) -> Answer:
         return "These tests settle nothing that a file could hold, so nothing was written."
 
     return Answer(
-        result.model_dump(),
+        worded(result).model_dump(),
         page=lambda units: calibration.page(result, args.files, units, written=args.write and writes),
         sources={log.name: log.text for log in args.logs},
         figure=figure,

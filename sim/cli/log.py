@@ -213,10 +213,11 @@ def _show(args: argparse.Namespace) -> Answer:
     logged = read_tests(args.log, args.design)
 
     from sim.show.pages import logged as pages
+    from sim.show.worded import worded
     from sim.studies.calibration.predicted import held_against
 
     result = held_against(args.design, text_of(args.file), logged)
-    return Answer(result.model_dump(), page=lambda units: pages.page(result, units))
+    return Answer(worded(result).model_dump(), page=lambda units: pages.page(result, units))
 
 
 def read_tests(target: Path, design: Any) -> Logged:

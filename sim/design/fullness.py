@@ -13,6 +13,7 @@ from sim.design.assembly import home_of
 from sim.design.materials import find
 from sim.design.model import Design
 from sim.design.parts import Body, Station
+from sim.remark import Remark, remark
 from sim.units import Quantity
 
 ONE = Quantity(1.0, 0.0, "factor")
@@ -85,7 +86,7 @@ def taken_as_found(body: Body) -> bool:
     return found is not None and body.fullness is not None and body.fullness.value == found[0]
 
 
-def fullness(design: Design, name: str) -> tuple[Quantity, str] | None:
+def fullness(design: Design, name: str) -> tuple[Quantity, Remark] | None:
     """The fullness of a body with its doubt, and why; None where something better than its sizes tells its volume.
 
     Args:
@@ -100,12 +101,12 @@ def fullness(design: Design, name: str) -> tuple[Quantity, str] | None:
         return None
     given = body.fullness or ONE
     if given.sd > 0.0:
-        return given, "as you wrote it"
+        return given, remark("as_written")
     hollow = home if home is not None and home.cavity is not None else body
     shared = hollow.cavity is not None and hollow.weight is not None and body.fullness is None
     sd, why = _usual(body)
     if body.shape == "ellipsoid" and (shared or taken_as_found(body)):
-        sd, why = _undescribed(body), "three sizes of a thing as found do not tell its volume"
+        sd, why = _undescribed(body), remark("found_sizes")
     return Quantity(given.value, sd * given.value, "factor"), why
 
 
@@ -117,16 +118,16 @@ def _undescribed(body: Body) -> float:
     return math.sqrt(math.expm1(found[1] ** 2)) if found else math.hypot(FULLNESS_SD, math.log(FULLNESS))
 
 
-def _usual(body: Body) -> tuple[float, str]:
+def _usual(body: Body) -> tuple[float, Remark]:
     if body.shape == "mesh":
-        return MESH, "how well it is made to its mesh"
+        return MESH, remark("made_to_mesh")
     if body.shape == "ellipsoid":
-        return OVAL, "three sizes tell an oval only roughly"
+        return OVAL, remark("rough_oval")
     if body.shape == "outline":
-        return math.hypot(_section(body, []), OUTLINE), "two views do not tell the sections"
+        return math.hypot(_section(body, []), OUTLINE), remark("two_views")
     inner = max(len(body.stations) - 2, 1)
     sd = math.hypot(_section(body, body.stations), BETWEEN / inner)
-    return sd, f"{inner} section{'s' if inner > 1 else ''} between nose and tail do not tell all of it"
+    return sd, remark("few_sections", count=inner)
 
 
 def _section(body: Body, stations: list[Station]) -> float:

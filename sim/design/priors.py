@@ -24,7 +24,8 @@ from sim.design.materials import find
 from sim.design.model import Design
 from sim.design.parts import Body
 from sim.design.paths import leaves
-from sim.units import Quantity, show
+from sim.remark import Amount, Remark, remark
+from sim.units import Quantity
 
 if TYPE_CHECKING:
     import numpy as np
@@ -42,7 +43,7 @@ class Prior:
     path: str  # the name it goes by; full path of its key, or `body.main.stations.width` for all of them
     value: Quantity  # as the design has it, with the deviation used
     given: bool  # by the maker's own +- (or a calibration); else usual for its kind
-    why: str  # where the deviation comes from, in words
+    why: Remark  # where the deviation comes from
     paths: tuple[str, ...] = ()  # the keys that it scales together; empty: its own
     values: tuple[float, ...] = ()  # and what they are
     between: tuple[float, float] | None = (
@@ -81,9 +82,12 @@ class Prior:
             for path, value in zip(self.paths, self.values, strict=True)
         }
 
-    def text(self, z: float) -> str:
-        """The value `z` deviations up, with its unit."""
-        return _shown(self.at(z).value, self.value.dimension)
+    def shown(self, z: float) -> Remark:
+        """The value `z` deviations up."""
+        value = self.at(z).value
+        if self.value.dimension == "factor":
+            return remark("factor", value=value)
+        return remark("amount", value=Amount(value, self.value.dimension))
 
     @cached_property
     def _positive(self) -> bool:
@@ -147,12 +151,12 @@ def _told_or_usual(design: Design, full: Design) -> Iterator[Prior]:
         if path.startswith(MODEL) or path.endswith(".fullness"):
             continue
         if quantity.sd > 0.0 and _estimated(design, path):
-            yield Prior(path, quantity, False, "estimated from its size, not weighed")
+            yield Prior(path, quantity, False, remark("estimated"))
         elif quantity.sd > 0.0:
-            yield Prior(path, quantity, True, "as you wrote it")
+            yield Prior(path, quantity, True, remark("as_written"))
         elif ".stations." not in path and ".side." not in path and ".top." not in path:
             sd, why = usual_sd(path, quantity)
-            if sd > 0.0:
+            if why is not None and sd > 0.0:
                 yield Prior(path, replace(quantity, sd=sd), False, why)
 
 
@@ -181,12 +185,12 @@ def _read(design: Design, full: Design) -> dict[str, Quantity]:
     return out
 
 
-_SETTINGS = {  # keys of the surroundings, and how well they are usually known; judgement
-    "water.temperature": (2.0, "no thermometer in the water"),
-    "line.diameter": (0.05, "lines are not as thin as their label"),
-    "cast.speed": (0.08, "no two casts are alike"),
-    "cast.angle": (math.radians(4.0), "no two casts are alike"),
-    "retrieve.tip": (0.05, "the hand is not still"),
+_SETTINGS = {  # keys of the surroundings, how well they are usually known, and why; judgement
+    "water.temperature": (2.0, remark("no_thermometer")),
+    "line.diameter": (0.05, remark("line_label")),
+    "cast.speed": (0.08, remark("casts_differ")),
+    "cast.angle": (math.radians(4.0), remark("casts_differ")),
+    "retrieve.tip": (0.05, remark("hand_moves")),
 }
 _AS_A_SHARE = ("line.diameter", "cast.speed")
 LEAST_SIZE, LEAST_SHEET, LEAST_PLACE = 0.1e-3, 0.02e-3, 0.3e-3  # m: calliper; sheet; where a part ends up
@@ -194,7 +198,7 @@ CUT_ANGLE = math.radians(1.5)
 SHEET = 3e-3  # m: thinner things are measured better than carved ones
 
 
-def usual_sd(path: str, quantity: Quantity) -> tuple[float, str]:
+def usual_sd(path: str, quantity: Quantity) -> tuple[float, Remark | None]:
     """The deviation of an input that came without one, and why; 0 for what is not in doubt.
 
     Half a step of the last digit that is written, but no less than a bench is good for. Standing: judgement.
@@ -204,32 +208,36 @@ def usual_sd(path: str, quantity: Quantity) -> tuple[float, str]:
         return (sd * abs(quantity.value) if path in _AS_A_SHARE else sd), why
     top = path.split(".", 1)[0]
     if top in ("water", "line", "cast", "retrieve", "mix", "material", "rattle"):
-        return 0.0, ""
+        return 0.0, None
     step = last_digit(quantity) / math.sqrt(12.0)
     if quantity.dimension == "mass":
-        return max(step, 0.005 * quantity.value), "the last digit of the scale"
+        return max(step, 0.005 * quantity.value), remark("scale_digit")
     if quantity.dimension == "volume":
-        return max(step, 0.01 * quantity.value), "the last mark of the cup"
+        return max(step, 0.01 * quantity.value), remark("cup_mark")
     if quantity.dimension == "density":
-        return (0.0, "") if path == "paint.density" else (max(step, 0.01 * quantity.value), "its last digit")
+        return (
+            (0.0, None)
+            if path == "paint.density"
+            else (max(step, 0.01 * quantity.value), remark("last_digit"))
+        )
     if quantity.dimension == "angle":
         straight = top in ("tie_on", "body") and not quantity.value
-        return (0.0, "") if straight else (max(step, CUT_ANGLE), "cut and set by eye")
+        return (0.0, None) if straight else (max(step, CUT_ANGLE), remark("by_eye"))
     if quantity.dimension == "length" and _is_place(path):
         return _place_sd(design_part=top, path=path, step=step)
     if quantity.dimension == "length":
         least = LEAST_SHEET if quantity.value < SHEET else LEAST_SIZE
-        return max(step, least), "the last digit of the calliper"
-    return 0.0, ""
+        return max(step, least), remark("calliper_digit")
+    return 0.0, None
 
 
-def _place_sd(design_part: str, path: str, step: float) -> tuple[float, str]:
+def _place_sd(design_part: str, path: str, step: float) -> tuple[float, Remark | None]:
     """Where a part ends up. A body's own nose is where places are told from."""
     if design_part in ("body", "wire") or path.endswith(".arm"):
-        return 0.0, ""
+        return 0.0, None
     if path.startswith("measured."):
-        return max(step, LEAST_PLACE), "laid on an edge"
-    return max(step, LEAST_PLACE), "nothing sits where it was drawn"
+        return max(step, LEAST_PLACE), remark("on_edge")
+    return max(step, LEAST_PLACE), remark("moved_part")
 
 
 def _is_place(path: str) -> bool:
@@ -286,7 +294,7 @@ def _stations(design: Design) -> Iterator[Prior]:
                 f"body.{name}.{group}",
                 replace(largest, value=abs(largest.value), sd=sd, text=""),
                 False,
-                "the last digit of the calliper, all sections alike",
+                remark("calliper_sections"),
                 tuple(f"body.{name}.{key}" for key, _ in keys),
                 tuple(quantity.value for _, quantity in keys),
             )
@@ -328,7 +336,8 @@ def _listed(path: str, material: str | None) -> Iterator[Prior]:
     if found is None or found.high <= found.low or found.density <= 0.0:
         return
     quantity = Quantity(found.density, (found.high - found.low) / math.sqrt(12.0), "density")
-    why = f"{found.name} lies between {show(found.low, 'density')} and {show(found.high, 'density')}"
+    low, high = (Amount(end, "density") for end in (found.low, found.high))
+    why = remark("material_range", material=found.name, low=low, high=high)
     yield Prior(path, quantity, False, why, between=(found.low, found.high))
 
 
@@ -340,24 +349,5 @@ def _coefficients(design: Design) -> Iterator[Prior]:
         factor = getattr(design.calibration, name)
         given = name in design.calibration.model_fields_set
         sd = factor.sd if factor.sd > 0.0 else COEFFICIENTS[name].doubt * factor.value
-        why = "calibrated on your tests" if given else "how far the model may be off"
+        why = remark("calibrated" if given else "model_doubt")
         yield Prior(f"{MODEL}{name}", replace(factor, sd=sd), given and factor.sd > 0.0, why)
-
-
-def shown_value(one: Prior) -> str:
-    """The value of an input with its unit."""
-    return _shown(one.value.value, one.value.dimension)
-
-
-def shown_deviation(one: Prior) -> str:
-    """How well an input is known: `+- 0.3 mm`, `between 350 and 480 kg/m3`."""
-    low, high = one.between or (one.at(-9.0).value, one.at(9.0).value)
-    if one.between is not None or one.value.flat:
-        return f"between {_shown(low, one.value.dimension)} and {_shown(high, one.value.dimension)}"
-    if one.value.dimension == "temperature":  # a difference, not a place on the scale
-        return f"+- {one.value.sd:.2g} C"
-    return f"+- {_shown(one.value.sd, one.value.dimension, 2)}"
-
-
-def _shown(value: float, dimension: str, digits: int = 3) -> str:
-    return f"{value:.2f}" if dimension == "factor" else show(value, dimension, digits=digits)

@@ -2,10 +2,15 @@
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from sim.show.measurement import measurement
 from sim.show.units import NO_BREAK, Units
 from sim.trials.records import Conflict, Settling, TurningValue
 from sim.units import show
+
+if TYPE_CHECKING:
+    from sim.studies.monte_carlo.tolerance import InputDoubt
 
 SCRAP_FLOATS = 0.02  # share of the water's density within which a dropped scrap tells enough; judgement
 
@@ -29,6 +34,14 @@ def deviation(sd: float, dimension: str, units: Units) -> str:
             f"{sd * (1.8 if units.name == 'us' else 1.0):.2g}{NO_BREAK}{'F' if units.name == 'us' else 'C'}"
         )
     return value(sd, dimension, units, 2)
+
+
+def known_to(one: InputDoubt, units: Units) -> str:
+    """How well an input is known: `+- 0.29 mm`, `between 0.35 and 0.48 g/cm3`."""
+    if one.between_si is None:
+        return f"+-{NO_BREAK}{deviation(one.sd_si, one.dimension, units)}"
+    low, high = (value(end, one.dimension, units) for end in one.between_si)
+    return f"between {low} and {high}"
 
 
 def warmth(celsius: float, units: Units) -> str:

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sim.show import readings
+from sim.show import readings, remarks
 from sim.show.layout import clean
 from sim.show.units import Units
+from sim.studies.calibration.fit_parameters import THROWER
 from sim.studies.calibration.fitted import (
     LEAST_FELT,
     CalibrationResult,
@@ -22,6 +23,21 @@ from sim.trials.results import DISPLACED, SPARE_LIFT
 
 A_LITTLE = 0.9  # share of the doubt left, from which on a coefficient is not told of on a line of its own
 INPUTS = 6  # told of what was turned along
+TRIED_BY = {
+    "added_mass": "log the wobble rate of a pull", "munk": "log a drop time, or depths at two speeds",
+    "slam": "nothing that is logged tells it well", "cross_drag": "log a drop time, let go level",
+    "axial_drag": "log a drop time of a lure that goes nose or tail first, or the pull on the line",
+    "tail_relief": "log the depth of a pull", "cross_relief": "log the wobble rate of a pull",
+    "roll_drag": "log the wobble rate of a lure that rocks", "plate_lift": "log depths at two speeds",
+    "plate_drag": "log a drop time, and the depth of a pull from a point with a steep lip",
+    "plate_spin": "log a drop that flutters or spins", "plate_friction": "log the depth of a pull",
+    "near_surface": "log what it does just under the surface", "shedding": "log the wobble rate of a pull",
+    "wire_drag": "log a drop time of a lure with much bare wire", "hook_drag": "log a drop time with and without hooks",
+    "shelter": "log the depth of a pull of a lure with a lip",
+    "line_bend": "log the depth with two line diameters", "line_drag": "log a cast with two line diameters",
+    THROWER: "log casts",
+}  # fmt: skip
+"""The test that tries each. Judgement, from which runs feel it."""
 
 
 def answer(result: CalibrationResult) -> str:
@@ -72,7 +88,7 @@ def value(one: Fitted) -> str:
 def partly_fitted(result: CalibrationResult) -> list[str]:
     """Coefficients that are tried and not fitted, each with its reason."""
     return [
-        f"{one.name}{f' {value(one)}' if worth_writing(one) else ''}: {one.why}"
+        f"{one.name}{f' {value(one)}' if worth_writing(one) else ''}: {why(one)}"
         for one in result.fitted
         if one.standing in (Standing.TOGETHER, Standing.HARDLY) and _half(one)
     ]
@@ -108,8 +124,23 @@ def _by(one: Fitted) -> str:
 
 
 def _test(one: Fitted) -> str:
-    """The test that would tell it, the last part of why."""
-    return one.why.split("; " if one.standing is Standing.BARELY else ": ", 1)[1]
+    """The test that would tell it."""
+    return TRIED_BY.get(one.name, "")
+
+
+def why(one: Fitted) -> str:
+    """Why it is not fitted, and what test would tell it; nothing if it is."""
+    match one.standing:
+        case Standing.UNTRIED:
+            return f"no test tried it: {_test(one)}"
+        case Standing.BARELY:
+            by = f"{one.felt:.2f} of their +-" if one.felt >= LEAST_FELT else "less than chance does"
+            return f"barely touched: off by all of its doubt, it moves the readings together by {by}; {_test(one)}"
+        case Standing.TOGETHER:
+            return f"only together with {one.partner}: r = {one.r:.2f}; {_test(one)}"
+        case Standing.HARDLY:
+            return f"the tests hardly tell it: {100 * one.left:.0f} % of its doubt is left; {_test(one)}"
+    return ""
 
 
 # ---- what to look at ----------------------------------------------------------------------------------
@@ -128,7 +159,7 @@ def numbered(lure: int, test: int, result: CalibrationResult) -> str:
 def along(result: CalibrationResult, units: Units) -> list[str]:
     """Findings for the bench: the whole lure, and what the fit turned along and no file carries."""
     out = [_whole(one, result, units) for one in result.whole if whole_of(result.lessons, one.lure)]
-    out += [_along(one, result) for one in result.along[:INPUTS]]
+    out += [_along(one, result, units) for one in result.along[:INPUTS]]
     more = len(result.along) - INPUTS
     return [*out, f"and {more} more, which carry less"] if more > 0 else out
 
@@ -148,14 +179,15 @@ def _whole(one: WholeLure, result: CalibrationResult, units: Units) -> str:
     )
 
 
-def _along(one: TurnedAlong, result: CalibrationResult) -> str:
+def _along(one: TurnedAlong, result: CalibrationResult, units: Units) -> str:
+    was, now = remarks.sentences((one.was, one.now), units)
     whose = f" of {result.lures[one.lure]}" if one.lure is not None and len(result.lures) > 1 else ""
     tests = list(dict.fromkeys(f"test {label(result.tests[n], result)}" for n in one.readings))
     hang = f"; {_and(tests)} {'hangs' if len(tests) == 1 else 'hang'} on it" if tests else ""
     far = f"{one.deviations:+.1f} of its doubt"
     if one.lure is None:
-        return f"{one.name}, a coefficient that is not written: turned along from {one.was} to {one.now}, {far}{hang}"
-    return f"{one.name}{whose}: rather {one.now} than {one.was}, {far}{hang}. Measure it"
+        return f"{one.name}, a coefficient that is not written: turned along from {was} to {now}, {far}{hang}"
+    return f"{one.name}{whose}: rather {now} than {was}, {far}{hang}. Measure it"
 
 
 def again(result: CalibrationResult, files: Sequence[str], units: Units) -> list[str]:
@@ -169,12 +201,12 @@ def again(result: CalibrationResult, files: Sequence[str], units: Units) -> list
         *(_against(one, result, files, units) for one in result.outliers),
         *readings.slips(result.slips, units),
         *(
-            f"test {label(one, result)}, {_spoken(one)}, was left out: {one.left_out}"
+            f"test {label(one, result)}, {_spoken(one)}, was left out: {remarks.sentence(one.left_out, units)}"
             for one in result.tests
             if one.left_out
         ),
         *([dragged] if left_out and (result.outliers or result.slips) else []),
-        *result.notes,
+        *remarks.sentences(result.notes, units),
     ]
 
 

@@ -202,6 +202,46 @@ WORDS: dict[str, Words] = {
         facts["dimension"], "Measure both again, with the unit written beside each reading."
     ),
     "agree": "They agree within their doubt.",
+    # a log against its design
+    "log_against_file": lambda facts: (
+        "test {test} of the log says {said:4g}, the design {has:4g}: "
+        + (
+            "measured.{key} in the file says otherwise; one of the two is off"
+            if facts["entry"] is None
+            else 'put measured.{key} = "{entry}" in the file'
+        )
+    ),
+    "askew": "a lure that is a little crooked does that, and this one is taken to be straight",
+    "no_answer": "the model hardly ever has an answer there, or falls in another motion than was seen",
+    "thrown_about": "chance, and what is not told of the lure, throw it about by {deviations:.1f} of its +-",
+    # an input, and how well it is known
+    "amount": "{value}",
+    "factor": "{value:.2f}",
+    "as_written": "as you wrote it",
+    "estimated": "estimated from its size, not weighed",
+    "no_thermometer": "no thermometer in the water",
+    "line_label": "lines are not as thin as their label",
+    "casts_differ": "no two casts are alike",
+    "hand_moves": "the hand is not still",
+    "scale_digit": "the last digit of the scale",
+    "cup_mark": "the last mark of the cup",
+    "last_digit": "its last digit",
+    "by_eye": "cut and set by eye",
+    "calliper_digit": "the last digit of the calliper",
+    "calliper_sections": "the last digit of the calliper, all sections alike",
+    "on_edge": "laid on an edge",
+    "moved_part": "nothing sits where it was drawn",
+    "found_sizes": "three sizes of a thing as found do not tell its volume",
+    "made_to_mesh": "how well it is made to its mesh",
+    "rough_oval": "three sizes tell an oval only roughly",
+    "two_views": "two views do not tell the sections",
+    "few_sections": lambda facts: (
+        f"{{count}} section{'s' if facts['count'] > 1 else ''} between nose and tail do not tell all of it"
+    ),
+    "material_range": "{material} lies between {low} and {high}",
+    "calibrated": "calibrated on your tests",
+    "model_doubt": "how far the model may be off",
+    "of_the_model": "{why}: {does}",
     # notes on a part's weight
     "weighed": "weighed {weight}, {computed} by its density",
     "dunked": "dunked {volume}",

@@ -38,18 +38,27 @@ _SAYS: dict[type, Callable[[Any], str]] = {
 
 def _of_a_study(answer: Any) -> dict[str, str]:
     """The words of what a study answers; they are imported where one is asked for."""
-    if not type(answer).__module__.startswith("sim.studies."):
+    module = type(answer).__module__
+    if module == "sim.studies.calibration.fitted":
+        from sim.show import lessons
+        from sim.studies.calibration.fitted import Fitted
+
+        return {"why": lessons.why(answer)} if isinstance(answer, Fitted) else {}
+    if not module.startswith("sim.studies."):
         return {}
     from sim.show import bench_tests, changes, suspect_words
     from sim.studies.diagnosis.explanation import CauseFound
     from sim.studies.monte_carlo.advice import Advice
-    from sim.studies.monte_carlo.tolerance import Cause
+    from sim.studies.monte_carlo.tolerance import Cause, InputDoubt
     from sim.studies.redesign.proposals import DensityNeeded
     from sim.studies.redesign.step import Hole, Modification
 
     match answer:
         case Cause() | Advice():
             return {"what": bench_tests.what(answer, METRIC), "how": bench_tests.how(answer, METRIC)}
+        case InputDoubt():
+            value = inputs.value(answer.value_si, answer.dimension, METRIC)
+            return {"value": value, "deviation": inputs.known_to(answer, METRIC)}
         case CauseFound():
             return {"sentence": suspect_words.sentence(answer, METRIC)}
         case Modification():

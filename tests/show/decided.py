@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from functools import cache
 
+from sim.remark import Amount, remark
 from sim.show.pages import builds, calibration, proposals
 from sim.show.pages import explanation as explained
 from sim.show.units import METRIC
@@ -139,22 +140,29 @@ def tolerance(word):
         ),
     ]  # fmt: skip
     inputs = [
-        some(InputDoubt, path=path, value=value, deviation=sd, given=told, why=why)
-        for path, value, sd, told, why in (
-            ("water.temperature", "12.0 C", "+- 2 C", False, "no thermometer in the water"),
-            ("hook.tail.at.back", "64.0 mm", "+- 0.30 mm", False, "nothing sits where it was drawn"),
-            ("hook.tail.at.up", "-6.0 mm", "+- 0.30 mm", False, "nothing sits where it was drawn"),
-            ("body.main.stations.height", "25.0 mm", "+- 0.29 mm", False, "the last digit of the calliper"),
-            (
-                "body.main.density",
-                "1.11 g/cm3",
-                "between 1.10 g/cm3 and 1.20 g/cm3",
-                False,
-                "epoxy lies between",
-            ),
-            (f"hook.{word}.weight", "1.20 g", "+- 0.029 g", True, "as you wrote it"),
+        some(
+            InputDoubt, path=path, dimension=dimension, value_si=value, sd_si=sd, given=False, why=remark(why)
+        )
+        for path, dimension, value, sd, why in (
+            ("water.temperature", "temperature", 12.0, 2.0, "no_thermometer"),
+            ("hook.tail.at.back", "length", 64e-3, 0.3e-3, "moved_part"),
+            ("hook.tail.at.up", "length", -6e-3, 0.3e-3, "moved_part"),
+            ("body.main.stations.height", "length", 25e-3, 0.29e-3, "calliper_digit"),
         )
     ]
+    inputs += [
+        some(
+            InputDoubt, path="body.main.density", dimension="density", value_si=1110.0, sd_si=29.0,
+            between_si=(1100.0, 1200.0), given=False,
+            why=remark(
+                "material_range", material="epoxy", low=Amount(1100.0, "density"), high=Amount(1200.0, "density")
+            ),
+        ),
+        some(
+            InputDoubt, path=f"hook.{word}.weight", dimension="mass", value_si=1.2e-3, sd_si=0.029e-3, given=True,
+            why=remark("as_written"),
+        ),
+    ]  # fmt: skip
     return some(
         ToleranceResult, builds=64, not_built=3, reasons={f"{word} has no room": 3}, seed=7, model=True, within=7.0,
         enough=False, questions=questions, figures=figures, causes=causes, inputs=inputs,

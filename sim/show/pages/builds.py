@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from sim.metrics import Use
-from sim.show import bench_tests, builds, care, values
+from sim.show import bench_tests, builds, care, inputs, remarks, values
 from sim.show.document import (
     Brief,
     Bullets,
@@ -72,7 +72,7 @@ def tolerance(name: str, result: ToleranceResult, units: Units) -> Document:
             section("How far the model may be off", Bullets(tuple(_model(result, units))), key="model"),
             section("What causes the spread", Roomy(blocks(_causes(result, units))), key="causes"),
             section(
-                "What was drawn", Paragraph(" ".join(_drawn(result))), Roomy(blocks(_inputs(result))),
+                "What was drawn", Paragraph(" ".join(_drawn(result, units))), Roomy(blocks(_inputs(result, units))),
                 bare=True, key="inputs",
             ),
             section("How sure this is", Roomy((Paragraph(tried(result)),)), known, bare=True, key="known"),
@@ -203,18 +203,19 @@ def _left(one: Cause, caused: Caused) -> float:
     return caused.remains if one.at_the_bench else math.sqrt(1.0 - caused.share)
 
 
-def _inputs(result: ToleranceResult) -> Table:
+def _inputs(result: ToleranceResult, units: Units) -> Table:
     """Inputs known equally well and for the same reason share a row: there are dozens of them."""
     alike: dict[tuple[str, str], list[str]] = {}
     for one in result.inputs:
-        why = one.why if one.given else f"usual: {one.why}"
-        alike.setdefault((why, one.deviation), []).append(f"{one.path} {one.value}")
+        why = f"{'' if one.given else 'usual: '}{remarks.sentence(one.why, units)}"
+        value = inputs.value(one.value_si, one.dimension, units)
+        alike.setdefault((why, inputs.known_to(one, units)), []).append(f"{one.path} {value}")
     rows = tuple((builds.capital(why), known, ", ".join(keys)) for (why, known), keys in alike.items())
     columns = tuple(Column(head, number=False) for head in ("", "Known to", "Keys"))
     return Table(columns, rows, "Inputs, and how well they are known", broad=2)
 
 
-def _drawn(result: ToleranceResult) -> list[str]:
+def _drawn(result: ToleranceResult, units: Units) -> list[str]:
     """Who says how well the inputs are known, in short."""
     mine = sum(one.given for one in result.inputs)
     usual = [one for one in result.inputs if not one.given and not one.path.startswith("calibration.")]
@@ -223,9 +224,10 @@ def _drawn(result: ToleranceResult) -> list[str]:
     have = "has" if mine == 1 else "have"
     out = [f"Of {len(result.inputs)} inputs drawn, {mine} {have} the +- that you told{own}."]
     if usual:
-        why = Counter(one.why.split(",")[0] for one in usual if " lies between " not in one.why)
+        reasons = [one.why for one in usual if isinstance(one.why, str) or one.why.key != "material_range"]
+        why = Counter(remarks.sentence(one, units).split(",")[0] for one in reasons)
         named = ", ".join(f'"{reason}" ({count})' for reason, count in why.most_common(3))
-        count = sum(" lies between " in one.why for one in usual)
+        count = len(usual) - len(reasons)
         materials = f", {count} lie anywhere that their material does" if count else ""
         out.append(
             f"{len(usual)} got what is usual: mostly {named}{materials}. Write +- after a value to tell more."

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from sim.show import suspect_words
+from sim.show import remarks, suspect_words
 from sim.show.builds import at_pull, read_as
 from sim.show.document import (
     Block,
@@ -233,7 +233,7 @@ def more(group: Alike, units: Units) -> list[str]:
     """About each cause of a group: how likely, what else would be different, how to know."""
     out = []
     for cause in group.causes[:MOST_ALIKE]:
-        why = f" ({cause.known})" if cause.known and not cause.mishap else ""
+        why = f" ({remarks.sentence(cause.known, units)})" if cause.known and not cause.mishap else ""
         line = f"{suspect_words.name(cause)}: {how_likely(cause)}{why}. {suspect_words.how_to_know(cause)}"
         if cause.elsewhere:
             line += f" Then also {_listed(elsewhere(one, units) for one in cause.elsewhere[:2])}."

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from sim.show import readings
+from sim.show import readings, remarks
 from sim.show.document import Bullets, Column, Document, Paragraph, Table, blocks, listed, section
 from sim.show.layout import clean
 from sim.show.units import Units
@@ -47,7 +47,7 @@ def page(result: LogResult, units: Units) -> Document:
             ),
             listed("Struck out, not used", struck),
             listed("Look again", readings.slips(result.slips, units)),
-            listed("Does not agree with the file", result.notes),
+            listed("Does not agree with the file", remarks.sentences(result.notes, units)),
             section("How to read it", Paragraph(WAYS, "quiet"), bare=True),
         ),
     )

@@ -14,7 +14,7 @@ import numpy as np
 
 from sim.coefficients import COEFFICIENTS, DOUBTED
 from sim.design.model import Design
-from sim.studies.calibration.fit_parameters import THROWER
+from sim.remark import Remark
 from sim.studies.calibration.fitted import (
     LEARNT,
     LEAST_FELT,
@@ -39,21 +39,6 @@ if TYPE_CHECKING:
 WORTH_TELLING = 0.3  # correlation that a design file keeps
 PARTNER = 0.5  # correlation with another that is named as the reason
 APART = 0.9  # correlation above which two coefficients are not distinguished
-TRIED_BY = {
-    "added_mass": "log the wobble rate of a pull", "munk": "log a drop time, or depths at two speeds",
-    "slam": "nothing that is logged tells it well", "cross_drag": "log a drop time, let go level",
-    "axial_drag": "log a drop time of a lure that goes nose or tail first, or the pull on the line",
-    "tail_relief": "log the depth of a pull", "cross_relief": "log the wobble rate of a pull",
-    "roll_drag": "log the wobble rate of a lure that rocks", "plate_lift": "log depths at two speeds",
-    "plate_drag": "log a drop time, and the depth of a pull from a point with a steep lip",
-    "plate_spin": "log a drop that flutters or spins", "plate_friction": "log the depth of a pull",
-    "near_surface": "log what it does just under the surface", "shedding": "log the wobble rate of a pull",
-    "wire_drag": "log a drop time of a lure with much bare wire", "hook_drag": "log a drop time with and without hooks",
-    "shelter": "log the depth of a pull of a lure with a lip",
-    "line_bend": "log the depth with two line diameters", "line_drag": "log a cast with two line diameters",
-    THROWER: "log casts",
-}  # fmt: skip
-"""The test that tries each. Judgement, from which runs feel it."""
 
 
 def taught(
@@ -104,10 +89,12 @@ def taught(
     )
 
 
-def _doubts(designs: Sequence[Design], response: ResponseModel, rows: Rows) -> tuple[list[Slip], list[str]]:
+def _doubts(
+    designs: Sequence[Design], response: ResponseModel, rows: Rows
+) -> tuple[list[Slip], list[Remark]]:
     """What looks like a slip in the logs, and weights and dunks that the designs do not have."""
     slipped: list[Slip] = []
-    notes: list[str] = []
+    notes: list[Remark] = []
     for lure, design in enumerate(designs):
         mine = [reading for reading in response.readings if reading.lure == lure]
         here = slips(design, mine, rows)
@@ -163,8 +150,7 @@ def _correlations(
 def _fitted(response: ResponseModel, k: int, learnt: Learnt, felt: float, touched: float) -> Fitted:
     knob, known, turned = response.knobs[k], learnt.known, learnt.turned
     z, sd = 0.0, 1.0
-    standing, why, partner, r = Standing.UNTRIED, "", None, None
-    test = TRIED_BY.get(knob.name, "")
+    standing, partner, r = Standing.UNTRIED, None, None
     if k in turned:
         at = turned.index(k)
         z, sd = float(known.mean[at]), float(known.sds[at])
@@ -172,22 +158,13 @@ def _fitted(response: ResponseModel, k: int, learnt: Learnt, felt: float, touche
         standing = _standing(sd, r)
     elif touched >= LEAST_FELT:
         standing = Standing.BARELY
-    if standing is Standing.UNTRIED:
-        why = f"no test tried it: {test}"
-    elif standing is Standing.BARELY:
-        by = f"{felt:.2f} of their +-" if felt >= LEAST_FELT else "less than chance does"
-        why = f"barely touched: off by all of its doubt, it moves the readings together by {by}; {test}"
-    elif standing is Standing.TOGETHER:
-        why = f"only together with {partner}: r = {r:.2f}; {test}"
-    elif standing is Standing.HARDLY:
-        why = f"the tests hardly tell it: {100 * sd:.0f} % of its doubt is left; {test}"
     low, middle, high = (knob.input.at(z + step * sd).value for step in (-1.0, 0.0, 1.0))
     first, last = (knob.input.at(step).value for step in (-1.0, 1.0))
     return Fitted(
         name=knob.name, lure=knob.inputs[0][0] if not knob.coefficient else None,
         does=COEFFICIENTS[knob.name].does if knob.name in DOUBTED else "how fast the lure leaves the rod",
         value=middle, sd=0.5 * (high - low), was=knob.input.at(0.0).value, was_sd=0.5 * (last - first),
-        unit="" if knob.coefficient else "m/s", deviations=z, left=sd, felt=felt, standing=standing, why=why,
+        unit="" if knob.coefficient else "m/s", deviations=z, left=sd, felt=felt, standing=standing,
         partner=partner, r=r,
     )  # fmt: skip
 

@@ -9,6 +9,7 @@ from typing import NamedTuple
 
 from pydantic import Field
 
+from sim.remark import Remark
 from sim.studies.calibration.gross_errors import Slip
 from sim.studies.calibration.observations import Struck
 from sim.trials.records import Result
@@ -46,7 +47,7 @@ class Fitted(Result):
         "as far as that is more than chance"
     )
     standing: Standing = Field(description="fitted, or why it is not")
-    why: str = Field(description="why it is not fitted, and what test would tell it; empty if it is")
+    why: str = Field("", description="why it is not fitted, and what test would tell it; empty if it is")
     partner: str | None = Field(description="the unknown that it goes with most")
     r: float | None = Field(description="their correlation")
 
@@ -87,7 +88,7 @@ class Residual(Result):
         description="deviation that the fit weighs it by: sd and rough together; of a sink rate, of its square"
     )
     outlier: bool = Field(description="all others speak against it, or against it and another")
-    left_out: str = Field(description="why it was not used; empty if it was")
+    left_out: Remark | str = Field(description="why it was not used; empty if it was")
 
 
 class Outlier(Result):
@@ -105,8 +106,8 @@ class TurnedAlong(Result):
 
     name: str = Field(description="path of the input; or a coefficient that was not asked for")
     lure: int | None = Field(description="which of the files it belongs to; null for a coefficient")
-    was: str = Field(description="its value in the file, or of the model")
-    now: str = Field(description="the value that meets the readings")
+    was: Remark | str = Field(description="its value in the file, or of the model")
+    now: Remark | str = Field(description="the value that meets the readings")
     deviations: float = Field(description="how far that is, in its standard deviations")
     left: float = Field(description="share of its standard deviation that is left")
     readings: list[int] = Field(description="places in `tests` of the readings that hang on it")
@@ -174,7 +175,7 @@ class CalibrationResult(Result):
     chi_square: float = Field(description="after, with the squared deviations of what was turned")
     readings: int = Field(description="readings used")
     widened: float = Field(description="factor on all errors because the readings disagree; 1 if they do not")
-    notes: list[str] = Field(description="weights and volumes of the log that contradict the design")
+    notes: list[Remark | str] = Field(description="weights and volumes of the log that contradict the design")
     runs: int = Field(description="runs computed")
 
     @property

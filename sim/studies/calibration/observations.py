@@ -15,13 +15,14 @@ from sim.design.checks import check
 from sim.design.log import Logged, LoggedTest
 from sim.design.model import Design
 from sim.design.problems import DesignError, DesignProblem, shown
+from sim.remark import Amount, Remark, remark
 from sim.studies.calibration.repeats import by_scatter
 from sim.studies.engine import Case
 from sim.studies.grammar import StatementError, criteria
 from sim.studies.statements import Span, Statement
 from sim.trials.records import Result
 from sim.trials.request import Pull, Request, key
-from sim.trials.results import DISPLACED, SINK_RATE, WEIGHT
+from sim.trials.results import DISPLACED, METRICS, SINK_RATE, WEIGHT
 
 _DOUBT = re.compile(r"(?:[+＋][-−–‐]|±|\+/-)\s*([0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?! ?[0-9/])")
 
@@ -201,28 +202,22 @@ def _conditions(
 
 def contradictions(
     design: Design, found: Sequence[Observation], rows: Mapping[ObservedRun, Mapping[str, Any]]
-) -> list[str]:
+) -> list[Remark]:
     """Weights and dunks of the log that the design does not have, and where to put them."""
-    keys = {
-        WEIGHT: ("weight", "g", design.measured.weight),
-        DISPLACED: ("displaced", "mL", design.measured.displaced),
-    }
+    measured = {WEIGHT: design.measured.weight, DISPLACED: design.measured.displaced}
     out = []
     for reading in found:
-        key = keys.get(reading.statement.figure)
-        span = reading.statement.span
-        if key is None or span is None or not span.reading:
+        figure, span = reading.statement.figure, reading.statement.span
+        if figure not in measured or span is None or not span.reading:
             continue
-        name, unit, measured = key
         has = reading.signal(rows[reading.unit])
         if math.isnan(has) or abs(span.misfit(has)) <= 2.0:
             continue
-        way = (
-            f'put measured.{name} = "{span.low:.4g} +- {span.sd:.2g} {unit}" in the file'
-            if measured is None
-            else f"measured.{name} in the file says otherwise; one of the two is off"
-        )
+        unit = METRICS[figure].unit
+        said, design_has = (Amount(value / unit.factor, unit.dimension) for value in (span.low, has))
+        entry = None if measured[figure] else f"{span.low:.4g} +- {span.sd:.2g} {unit.text}"
+        key = "weight" if figure == WEIGHT else "displaced"
         out.append(
-            f"test {reading.test} of the log says {span.low:.4g} {unit}, the design {has:.4g} {unit}: {way}"
+            remark("log_against_file", test=reading.test, said=said, has=design_has, key=key, entry=entry)
         )
     return out

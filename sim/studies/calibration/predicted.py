@@ -10,6 +10,7 @@ from pydantic import Field
 
 from sim.design.log import Logged
 from sim.design.model import Design
+from sim.remark import Remark
 from sim.studies.calibration.gross_errors import Slip, slips, sound
 from sim.studies.calibration.observations import Observation, contradictions, readings, units_of
 from sim.studies.engine import run_cases
@@ -50,7 +51,7 @@ class LogResult(Result):
 
     design: str = Field(description="name of the design")
     tests: list[LogEntry] = Field(description="in the order of the log")
-    notes: list[str] = Field(description="weights and volumes that contradict the design")
+    notes: list[Remark | str] = Field(description="weights and volumes that contradict the design")
     slips: list[Slip] = Field(description="values that are far from all the design says")
 
 
@@ -82,7 +83,7 @@ def held_against(
     ]
     slipped = slips(design, found, rows)
     notes = contradictions(design, sound(found, slipped), rows)
-    return LogResult(design=design.name, tests=tests, notes=notes, slips=slipped)
+    return LogResult(design=design.name, tests=tests, notes=[*notes], slips=slipped)
 
 
 def slipped_in(design: Design, text: str, logged: Logged, test: int) -> list[Slip]:

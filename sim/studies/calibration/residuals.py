@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from sim.remark import Remark, remark
 from sim.studies.calibration.fitted import LEARNT, Lessons, Outlier, Residual, TurnedAlong
 from sim.studies.calibration.observations import Observation, ObservedRun
 from sim.studies.calibration.outliers import culprits
@@ -87,12 +88,12 @@ def _misfit(reading: Observation, signal: float) -> float:
     return float(reading.aim.misfit(signal)) if math.isfinite(signal) else FAR
 
 
-def _why_not(response: ResponseModel, n: int) -> str:
+def _why_not(response: ResponseModel, n: int) -> Remark:
     if response.askew[n]:
-        return "a lure that is a little crooked does that, and this one is taken to be straight"
+        return remark("askew")
     if response.mute[n]:
-        return "the model hardly ever has an answer there, or falls in another motion than was seen"
-    return f"chance, and what is not told of the lure, throw it about by {response.rough[n]:.1f} of its +-"
+        return remark("no_answer")
+    return remark("thrown_about", deviations=float(response.rough[n]))
 
 
 def _finite(value: float) -> float | None:
@@ -136,7 +137,7 @@ def turned_along(
         if carries or (abs(z) > WENT_FAR and left < LEARNT and not knob.coefficient):
             one = TurnedAlong(
                 name=knob.name, lure=None if knob.coefficient else knob.inputs[0][0],
-                was=knob.input.text(0.0), now=knob.input.text(z), deviations=z, left=left, readings=carries,
+                was=knob.input.shown(0.0), now=knob.input.shown(z), deviations=z, left=left, readings=carries,
             )  # fmt: skip
             found.append((max(moves.values(), default=0.0), one))
     return [one for _, one in sorted(found, key=lambda pair: -pair[0])]

@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 from pydantic import Field
 
+from sim.remark import Remark
 from sim.studies.compare import NOTICED, WORDS
 from sim.studies.diagnosis.diagnose import Explain, Reach
 from sim.studies.diagnosis.suspect import FURTHEST, Mishap, Moved
@@ -69,7 +70,7 @@ class CauseFound(Result):
     kind: str = Field(description="input, model or slip")
     moved: Moved = Field(description="what it is and what it would have to be")
     deviations: float | None = Field(description="how far that is, in deviations; null for a slip")
-    known: str = Field(description="how well it is known, and who says so")
+    known: Remark | str = Field(description="how well it is known, and who says so")
     mishap: Mishap | None = Field(description="what must have happened, if that is no deviation but a slip")
     flips_at_si: float | None = Field(description="value from which on the prediction is what was stated")
     cost: float = Field(description="half the squares of movement and misfits; the least is likeliest")

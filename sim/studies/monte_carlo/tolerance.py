@@ -15,7 +15,8 @@ from pydantic import Field
 
 from sim.coefficients import COEFFICIENTS
 from sim.design.model import Design
-from sim.design.priors import MODEL, Prior, priors, shown_deviation, shown_value
+from sim.design.priors import MODEL, Prior, priors
+from sim.remark import Remark, remark
 from sim.studies.ensemble import Ensemble, at_hand, touching
 from sim.studies.monte_carlo.intervals import half_width, percentiles, wilson
 from sim.studies.monte_carlo.measures import Measure, measures
@@ -106,10 +107,16 @@ class InputDoubt(Result):
     """One input and how well it is known."""
 
     path: str = Field(description="its key, or what all its keys share")
-    value: str = Field(description="its value")
-    deviation: str = Field(description="its standard deviation, or the ends between which it lies")
+    dimension: str = Field(description="its dimension")
+    value_si: float = Field(description="its value, SI; temperature C, salinity g/kg")
+    sd_si: float = Field(description="its standard deviation")
+    between_si: tuple[float, float] | None = Field(description="its ends, where only these are known")
+    value: str = Field("", description="its value in words")
+    deviation: str = Field(
+        "", description="its standard deviation, or the ends between which it lies, in words"
+    )
     given: bool = Field(description="whether you gave it with +- (or calibrated it); else it is usual")
-    why: str = Field(description="where the deviation comes from")
+    why: Remark | str = Field(description="where the deviation comes from")
 
 
 class ToleranceResult(Result):
@@ -296,11 +303,16 @@ def _cause(ensemble: Ensemble, measure: Measure, found: dict[str, Effects]) -> C
 
 
 def _doubt(one: Prior) -> InputDoubt:
-    what = COEFFICIENTS[one.path.removeprefix(MODEL)].does if one.of_the_model else ""
+    why = one.why
+    if one.of_the_model:
+        why = remark("of_the_model", why=(why,), does=COEFFICIENTS[one.path.removeprefix(MODEL)].does)
+    ends = (one.at(-9.0).value, one.at(9.0).value) if one.value.flat else None
     return InputDoubt(
         path=one.path,
-        value=shown_value(one),
-        deviation=shown_deviation(one),
+        dimension=one.value.dimension,
+        value_si=one.value.value,
+        sd_si=one.value.sd,
+        between_si=one.between or ends,
         given=one.given,
-        why=f"{one.why}: {what}" if what else one.why,
+        why=why,
     )

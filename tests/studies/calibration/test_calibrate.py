@@ -8,6 +8,7 @@ import math
 import numpy as np
 import pytest
 
+from sim.show.lessons import why
 from sim.studies.calibration import response_model as response
 from sim.studies.calibration.fit_parameters import fit_parameters
 from sim.studies.calibration.fitted import Standing
@@ -15,6 +16,7 @@ from sim.studies.calibration.observations import readings, units_of
 from sim.studies.calibration.posterior import LinearModel, combined, surprise
 from sim.studies.engine import changed
 from sim.studies.statements import Span
+from tests.in_words import in_words
 from tests.studies.calibration.planted import DESIGN, NOSE, fitted_to, log_of, runs
 
 
@@ -33,15 +35,15 @@ def test_what_no_test_tried_keeps_its_doubt_and_is_named_with_a_test_that_would(
         if name != "shedding":
             assert one.standing is Standing.UNTRIED
             assert one.sd == pytest.approx(one.was_sd)
-            assert "no test tried it" in one.why
-    assert "drop time" in told["cross_drag"].why
+            assert "no test tried it" in why(one)
+    assert "drop time" in why(told["cross_drag"])
 
 
 def test_two_that_only_their_difference_tells_are_named_together_with_wide_errors(made_up):
     result, told = fitted_to(f"ran 1.2 +- 0.005 m deep {NOSE}")
     lift, drag = told["plate_lift"], told["plate_drag"]
     assert lift.standing is drag.standing is Standing.TOGETHER
-    assert "only together with plate_drag" in lift.why
+    assert "only together with plate_drag" in why(lift)
     assert lift.r > 0.9
     assert lift.left > 0.69
     assert drag.left > 0.69
@@ -77,7 +79,7 @@ def test_a_behaviour_that_holds_teaches_little_and_one_that_does_not_pulls(made_
 def test_a_reading_that_the_model_throws_about_is_left_out_and_said_so(made_up):
     result, _ = fitted_to("sank nose down 10 +- 3 deg", f"wobbled 8 +- 0.1 Hz {NOSE}")
     thrown, kept = result.tests
-    assert "throw it about" in thrown.left_out
+    assert "throw it about" in in_words([thrown.left_out])[0]
     assert not kept.left_out
     assert result.readings == 1
 

@@ -6,10 +6,12 @@ import pytest
 
 from sim.design.log import read_log, with_struck_out
 from sim.show import lessons
+from sim.show.lessons import why
 from sim.show.units import METRIC
 from sim.studies.calibration.calibrate import Given, calibrate
 from sim.studies.calibration.fitted import Standing
 from sim.studies.calibration.observations import readings, struck
+from tests.in_words import in_words
 from tests.studies.calibration.planted import DESIGN, NOSE, fitted_to, log_of
 from tests.studies.work import TEXT
 
@@ -84,7 +86,7 @@ def test_what_only_the_bench_explains_is_told_and_not_taken_for_what_the_file_wi
 
 def test_a_weight_that_is_not_that_of_the_design_is_told(made_up):
     result, _ = fitted_to("weighs 10.4 +- 0.1 g")
-    assert result.notes == [
+    assert in_words(result.notes) == [
         'test 1 of the log says 10.4 g, the design 9.4 g: put measured.weight = "10.4 +- 0.1 g" in the file'
     ]
 
@@ -96,7 +98,7 @@ def test_what_is_barely_touched_is_told_apart_from_what_no_test_tried(made_up):
         assert one.standing is Standing.BARELY
         # all of its doubt moves the depth by as much, in metres
         assert one.felt == pytest.approx(one.was_sd / 1.5, rel=0.01)
-        assert f"moves the readings together by {one.felt:.2f} of their +-" in one.why
+        assert f"moves the readings together by {one.felt:.2f} of their +-" in why(one)
         assert one.left == 1.0
     assert told["shedding"].standing is Standing.UNTRIED
     assert told["shedding"].felt == 0.0

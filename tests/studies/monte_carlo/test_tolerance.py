@@ -157,7 +157,7 @@ def test_every_input_is_listed_with_who_told_it():
     found = tolerance(toys.ensemble(lambda z: budget(z[0])))
     assert len(found.inputs) == len(INPUTS)
     assert not any(one.given for one in found.inputs)
-    assert all(one.why and one.deviation for one in found.inputs)
+    assert all(one.why and one.sd_si > 0.0 for one in found.inputs)
 
 
 # ---- drawing and stopping -----------------------------------------------------------------------------
