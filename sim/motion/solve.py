@@ -28,7 +28,7 @@ RTOL = 1e-4  # of trials and studies alike (`docs/notes/convergence.md`)
 LONGEST = 0.05  # s, of a step: no stop is stepped over
 FIRST = 1e-4  # s, of the first step; it grows tenfold at a time
 CHUNK = 256  # steps between two looks at the stops
-LOOKS, HOPELESS = 16, 20.0
+LOOKS, HOPELESS = 16, 5.0
 """A stiff rest is given up where so many looks in a row went at a pace at which it would need so many times the calls
 it may make: each costs ten times one of the stepper's, and a pace that holds so long is that of no passing corner."""
 
