@@ -108,7 +108,7 @@ function starts() {
   $("name").textContent = "drytank";
   $("verdict").textContent = "Open a design, or start from one.";
   const file = h("input", { type: "text", value: "mylure.toml", autocomplete: "off", spellcheck: "false" });
-  const begin = (start, own) => take(() => ask("begin", { ...start, asks: undefined, own, file: file.value }));
+  const begin = async (start, own) => { if (await take(() => ask("begin", { ...start, asks: undefined, own, file: file.value }))) scrollTo(0, 0); };
   const tile = (start) => h("button", { type: "button", onclick: () => begin(start) }, h("strong", {}, start.name.replaceAll("_", " ")), h("span", { class: "quiet" }, start.does));
   const own = (start) => h("details", { class: "form", "data-start": start.name }, h("summary", {}, h("span", {}, start.name, h("span", { class: "does" }, start.does))), numbers(start, begin));
   const of = (...kinds) => state.starts.filter((start) => kinds.includes(start.kind));
@@ -146,7 +146,6 @@ function build() {
     text, rest,
   };
   inTurn(() => forms({ studies: rooms.studies, water: rooms.water, bench: rooms.hand, paper: rooms.paper })).catch((problem) => tell(said(problem)));
-  scrollTo(0, 0);
 }
 
 // what a maker comes with, and where its answer stands
